@@ -1,0 +1,69 @@
+"""glazecalc: the chemistry of ceramic glazes, for a careful potter and a ceramic engineer.
+
+The public names load on first use, so that importing the package stays quick.
+"""
+
+from __future__ import annotations
+
+import importlib
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from glazecalc.convert.table import unity_table as unity_table
+    from glazecalc.convert.unity import FiredAnalysis as FiredAnalysis
+    from glazecalc.convert.unity import MolePercent as MolePercent
+    from glazecalc.convert.unity import UnityFormula as UnityFormula
+    from glazecalc.convert.unity import fired_analysis as fired_analysis
+    from glazecalc.convert.unity import mole_percent as mole_percent
+    from glazecalc.convert.unity import unity_formula as unity_formula
+    from glazecalc.errors import GlazeError as GlazeError
+    from glazecalc.errors import Notice as Notice
+    from glazecalc.files.materials import load_materials as load_materials
+    from glazecalc.files.materials import read_material as read_material
+    from glazecalc.files.recipes import read_recipe as read_recipe
+    from glazecalc.files.recipes import write_recipe as write_recipe
+    from glazecalc.material import Material as Material
+    from glazecalc.material import MaterialLibrary as MaterialLibrary
+    from glazecalc.oxides import Convention as Convention
+    from glazecalc.oxides import molar_mass as molar_mass
+    from glazecalc.recipe import Ingredient as Ingredient
+    from glazecalc.recipe import Recipe as Recipe
+
+_HOMES = {
+    "Convention": "glazecalc.oxides",
+    "FiredAnalysis": "glazecalc.convert.unity",
+    "GlazeError": "glazecalc.errors",
+    "Ingredient": "glazecalc.recipe",
+    "Material": "glazecalc.material",
+    "MaterialLibrary": "glazecalc.material",
+    "MolePercent": "glazecalc.convert.unity",
+    "Notice": "glazecalc.errors",
+    "Recipe": "glazecalc.recipe",
+    "UnityFormula": "glazecalc.convert.unity",
+    "fired_analysis": "glazecalc.convert.unity",
+    "load_materials": "glazecalc.files.materials",
+    "molar_mass": "glazecalc.oxides",
+    "mole_percent": "glazecalc.convert.unity",
+    "read_material": "glazecalc.files.materials",
+    "read_recipe": "glazecalc.files.recipes",
+    "unity_formula": "glazecalc.convert.unity",
+    "unity_table": "glazecalc.convert.table",
+    "write_recipe": "glazecalc.files.recipes",
+}
+__all__ = tuple(_HOMES)
+
+
+def __getattr__(name: str) -> Any:
+    if name == "__version__":
+        from importlib.metadata import version
+
+        return version("glazecalc")
+    if name in _HOMES:
+        value = getattr(importlib.import_module(_HOMES[name]), name)
+        globals()[name] = value
+        return value
+    raise AttributeError(f"module 'glazecalc' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return sorted([*_HOMES, "__version__"])

@@ -1,0 +1,5 @@
+"""``python -m glazecalc``."""
+
+from glazecalc.cli.main import main
+
+main()

@@ -1,0 +1,78 @@
+"""The command line: one verb a job, each loaded only when it is called."""
+
+from __future__ import annotations
+
+import importlib
+import sys
+
+import click
+
+from glazecalc.errors import GlazeError
+
+__all__ = ("main", "run")
+
+# verb -> (module that holds `command`, one line for the list)
+VERBS = {
+    "check": ("glazecalc.cli.check", "A recipe's chemistry, estimates and cautions."),
+    "compare": ("glazecalc.cli.compare", "Two recipes side by side, with differences."),
+    "materials": ("glazecalc.cli.materials", "List the materials, or show one with its source."),
+}
+
+
+class _Verbs(click.Group):
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(VERBS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in VERBS:
+            return None
+        command: click.Command = importlib.import_module(VERBS[cmd_name][0]).command
+        return command
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and args[0] not in VERBS:
+            from glazecalc.errors import did_you_mean
+
+            hint = did_you_mean(args[0], VERBS) or f"Known: {', '.join(VERBS)}."
+            raise click.UsageError(f"'{args[0]}' is not a command. {hint}", ctx)
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(verb, text) for verb, (_, text) in VERBS.items()])
+
+
+@click.group(cls=_Verbs, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="glazecalc", prog_name="glazecalc")
+def run() -> None:
+    """The chemistry of ceramic glazes, from a batch recipe to what to look at before mixing.
+
+    \b
+    Example:  glazecalc check harbour-black.txt --use plate
+
+    Results go to standard output, notices to standard error. Exit 0: done; 1: the input cannot be used; 2: wrong call.
+    """
+
+
+def main() -> None:
+    """Run the command line; an error of ours is one message on standard error and exit 1."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+    try:
+        run.main(standalone_mode=False, prog_name="glazecalc")
+    except click.exceptions.Exit as stop:
+        sys.exit(stop.exit_code)
+    except click.Abort:
+        click.echo("stopped.", err=True)
+        sys.exit(1)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(2)
+    except GlazeError as error:
+        click.echo(f"glazecalc: {error}", err=True)
+        sys.exit(1)
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(0)

@@ -1,0 +1,76 @@
+"""Options and habits that all commands share."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable
+from typing import Any, TypeVar
+
+import click
+
+from glazecalc.errors import ConventionError, Notice
+from glazecalc.files.materials import load_materials
+from glazecalc.material import MaterialLibrary
+from glazecalc.oxides import CONVENTION_OPTIONS, Convention
+
+__all__ = (
+    "USES",
+    "convention_from",
+    "convention_option",
+    "echo_json",
+    "echo_notices",
+    "json_option",
+    "library_from",
+    "materials_option",
+    "use_option",
+)
+
+F = TypeVar("F", bound=Callable[..., Any])
+USES = ("plate", "bowl", "cup", "pitcher", "storage", "cooking", "not-for-food")
+
+
+def materials_option(function: F) -> F:
+    """Add ``--materials DIR`` (may repeat): `materials`, a tuple of folders."""
+    return click.option(
+        "--materials", "materials", multiple=True, metavar="DIR", help="A folder of your own material files over the bundled ones; may repeat."
+    )(function)
+
+
+def convention_option(function: F) -> F:
+    """Add ``--convention NAME`` (may repeat): `convention`, a tuple of names."""
+    names = ", ".join(CONVENTION_OPTIONS)
+    return click.option("--convention", "convention", multiple=True, metavar="NAME", help=f"How unity is counted; may repeat: {names}.")(function)
+
+
+def json_option(function: F) -> F:
+    """Add ``--json``: `as_json`."""
+    return click.option("--json", "as_json", is_flag=True, help="Print the result as JSON, numbers unrounded.")(function)
+
+
+def use_option(function: F) -> F:
+    """Add ``--use``: `use`, what the ware is for, or None."""
+    return click.option("--use", "use", type=click.Choice(USES), help="What the ware is for.")(function)
+
+
+def library_from(folders: Iterable[str]) -> MaterialLibrary:
+    """Load the bundled materials with `folders` over them."""
+    return load_materials(*folders)
+
+
+def convention_from(names: Iterable[str]) -> Convention:
+    """Return the convention that the options name; an unknown name is a wrong call (exit 2)."""
+    try:
+        return Convention.from_names(names)
+    except ConventionError as error:
+        raise click.UsageError(str(error)) from None
+
+
+def echo_json(value: object) -> None:
+    """Print JSON to standard output; NaN and infinities are refused rather than printed."""
+    click.echo(json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False))
+
+
+def echo_notices(notices: Iterable[Notice]) -> None:
+    """Print notices to standard error, one a line."""
+    for notice in notices:
+        click.echo(f"note: {notice.message}", err=True)

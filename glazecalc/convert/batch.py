@@ -1,0 +1,208 @@
+"""From a recipe and a library to a batch: every name resolved, every assumption said."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glazecalc.convert import arrays
+from glazecalc.errors import AmbiguousNameError, CompositionError, Fault, FileFaultsError, Notice, UnknownNameError
+from glazecalc.material import Material, MaterialLibrary
+from glazecalc.oxides import AXIS, INDEX, molar_masses
+from glazecalc.recipe import Recipe
+
+__all__ = ("Batch", "analysis_matrix", "molar_mass_array", "resolve")
+
+_LARGEST = 1e12  # parts or grams; beyond this a number is a slip of the pen
+_SMALLEST_TOTAL = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Batch:
+    """A recipe whose lines have met their materials; lines of one material and role are summed.
+
+    Attributes
+    ----------
+    recipe : Recipe
+        Where it came from.
+    materials : tuple of Material
+        One a line.
+    parts : tuple of float
+        Amount of each line, in parts or grams; additions in per cent worked out.
+    addition : tuple of bool
+        True for lines on top of the base.
+    notices : tuple of Notice
+        Everything worth saying about names, totals and analyses.
+    """
+
+    recipe: Recipe
+    materials: tuple[Material, ...]
+    parts: tuple[float, ...]
+    addition: tuple[bool, ...]
+    notices: tuple[Notice, ...] = ()
+
+    @property
+    def base_total(self) -> float:
+        """Sum of the base lines."""
+        return math.fsum(p for p, added in zip(self.parts, self.addition, strict=True) if not added)
+
+    @property
+    def additions_total(self) -> float:
+        """Sum of the additions."""
+        return math.fsum(p for p, added in zip(self.parts, self.addition, strict=True) if added)
+
+    @property
+    def all_in_total(self) -> float:
+        """Sum of all lines."""
+        return math.fsum(self.parts)
+
+    def oxide_masses(self, *, base_only: bool = False) -> NDArray[np.float64]:
+        """Return the mass of each oxide of the axis (k,), in the unit of `parts`; FeO and Fe2O3 as analysed."""
+        return self.contributions(base_only=base_only).sum(axis=0)
+
+    def contributions(self, *, base_only: bool = False) -> NDArray[np.float64]:
+        """Return the oxide masses that each line brings, shape (lines, k), in the unit of `parts`."""
+        weights = np.array([0.0 if base_only and a else p for p, a in zip(self.parts, self.addition, strict=True)], dtype=np.float64)
+        return weights[:, None] * (analysis_matrix(self.materials) * 0.01)
+
+    def loss_percent(self, *, base_only: bool = False) -> float:
+        """Return the loss on ignition [wt % of the batch or of its base]; a loss not reported counts as nothing (see `notices`)."""
+        lines = [(p, m) for p, m, a in zip(self.parts, self.materials, self.addition, strict=True) if not (base_only and a)]
+        total = math.fsum(p for p, _ in lines)
+        return math.fsum(p * (m.loi_percent or 0.0) for p, m in lines) / total if total > 0 else 0.0
+
+    def share_percent(self, chosen: Sequence[bool]) -> float:
+        """Return the share [wt % of the all-in batch] of the lines where `chosen` is true."""
+        return 100.0 * math.fsum(p for p, yes in zip(self.parts, chosen, strict=True) if yes) / self.all_in_total
+
+
+def molar_mass_array() -> NDArray[np.float64]:
+    """Return the molar masses [g/mol] of the axis as an array (k,)."""
+    return np.array(molar_masses(), dtype=np.float64)
+
+
+def analysis_matrix(materials: Sequence[Material]) -> NDArray[np.float64]:
+    """Return the analyses [wt %] as an array (m, k).
+
+    This is the named step in which an oxide that was not reported, or lies below detection, becomes zero.
+    """
+    matrix = np.zeros((len(materials), len(AXIS)), dtype=np.float64)
+    for row, material in enumerate(materials):
+        for oxide, value in material.analysis.items():
+            column = INDEX.get(oxide)
+            if column is not None:
+                matrix[row, column] = value
+    return matrix
+
+
+def resolve(recipe: Recipe, library: MaterialLibrary) -> Batch:
+    """Find the material of every line.
+
+    Parameters
+    ----------
+    recipe : Recipe
+    library : MaterialLibrary
+
+    Returns
+    -------
+    Batch
+
+    Raises
+    ------
+    FileFaultsError
+        Where names are unknown or fit several materials: all such lines at once.
+    CompositionError
+        For an empty recipe, or amounts too large or too small to calculate with.
+    """
+    if not recipe.ingredients:
+        raise CompositionError("the recipe has no ingredients.", where=recipe.path)
+    notices = list(recipe.notices)
+    faults: list[Fault] = []
+    lines: dict[tuple[str, bool], tuple[Material, float]] = {}
+    for item, amount in zip(recipe.ingredients, recipe.amounts(), strict=True):
+        try:
+            material, said = library.find(item.material)
+        except (UnknownNameError, AmbiguousNameError) as error:
+            faults.append(Fault(item.line, error.message, error.hint))
+            continue
+        notices.extend(said)
+        key = (material.id, item.addition)
+        if key in lines:
+            total = lines[key][1] + amount
+            where = "additions" if item.addition else "base"
+            notices.append(Notice("same-material-twice", f"{material.name} stands twice in the {where}; summed to {total:g}."))
+            lines[key] = (material, total)
+        else:
+            lines[key] = (material, amount)
+    if faults:
+        raise FileFaultsError(recipe.path or recipe.name or "the recipe", faults)
+    parts = tuple(amount for _, amount in lines.values())
+    materials = tuple(material for material, _ in lines.values())
+    addition = tuple(added for _, added in lines)
+    _check_size(recipe, parts, addition)
+    notices.extend(_material_notices(materials))
+    notices.extend(_total_notices(recipe, parts, addition))
+    notices.extend(library.notices)
+    return Batch(recipe=recipe, materials=materials, parts=parts, addition=addition, notices=tuple(dict.fromkeys(notices)))
+
+
+def _check_size(recipe: Recipe, parts: Sequence[float], addition: Sequence[bool]) -> None:
+    largest = max(parts)
+    if not math.isfinite(math.fsum(parts)) or largest > _LARGEST:
+        raise CompositionError(f"an amount of {largest:.3g} is too large to be meant.", f"Amounts up to {_LARGEST:.0e} are read.", recipe.path)
+    base = math.fsum(p for p, a in zip(parts, addition, strict=True) if not a)
+    if math.fsum(parts) < _SMALLEST_TOTAL:
+        raise CompositionError("all amounts of the recipe are zero.", "Give each line its amount.", recipe.path)
+    if base < _SMALLEST_TOTAL:
+        raise CompositionError("the recipe has additions but no base.", "Lines without '+' make the base.", recipe.path)
+
+
+def _material_notices(materials: Sequence[Material]) -> list[Notice]:
+    notices: list[Notice] = []
+    ideal = list(dict.fromkeys(m.name for m in materials if m.formula is not None and m.kind != "colourant" and m.analysis))
+    if ideal:
+        notices.append(Notice("ideal-formula", f"ideal formulas, no analysis of a real bag: {', '.join(ideal)}."))
+    remembered = list(dict.fromkeys(m.name for m in materials if m.source.from_memory and m.formula is None))
+    if remembered:
+        notices.append(Notice("analysis-from-memory", f"analyses recalled from memory, check against the bag's own sheet: {', '.join(remembered)}."))
+    not_zero = [f"{m.name} ({', '.join(f'{o} {t}' for o, t in m.below_detection.items())})" for m in materials if m.below_detection]
+    if not_zero:
+        notices.append(Notice("below-detection", f"below detection, counted as nothing: {'; '.join(dict.fromkeys(not_zero))}."))
+    for material in dict.fromkeys(m.id for m in materials):
+        found = next(m for m in materials if m.id == material)
+        notices.extend(found.notices)
+        if found.kind == "colourant" and found.formula and "carbonate" in found.name.lower():
+            notices.append(Notice("carbonate-form", f"{found.name} is taken as {found.formula}; bags differ, prefer the assay on the bag."))
+        if found.moisture_percent:
+            notices.append(
+                Notice("moist-material", f"{found.name} holds {found.moisture_percent:g} % water on the dry weight; recipe amounts are taken as dry.")
+            )
+    return notices
+
+
+def _total_notices(recipe: Recipe, parts: Sequence[float], addition: Sequence[bool]) -> list[Notice]:
+    base = math.fsum(p for p, a in zip(parts, addition, strict=True) if not a)
+    notices = []
+    zero = [item.material for item in recipe.ingredients if item.amount == 0]
+    if zero:
+        notices.append(Notice("zero-amount", f"the amount is zero: {', '.join(zero)}."))
+    if not recipe.has_mass_units and abs(base - 100) > 0.05:
+        notices.append(Notice("base-total", f"the base totals {base:g}, not 100; kept as it is."))
+    return notices
+
+
+def as_parts(recipe: Recipe | Mapping[str, float]) -> Recipe:
+    """Return a recipe; a mapping of material name -> parts becomes one without additions."""
+    if isinstance(recipe, Recipe):
+        return recipe
+    return Recipe.from_parts("", dict(recipe))
+
+
+def folded_moles(batch: Batch, *, base_only: bool = False) -> NDArray[np.float64]:
+    """Return the moles of each oxide (k,) with all iron as Fe2O3."""
+    moles = arrays.moles_from_mass(batch.oxide_masses(base_only=base_only), molar_mass_array())
+    return arrays.fold_iron(moles, INDEX["Fe2O3"], INDEX["FeO"])

@@ -1,0 +1,296 @@
+"""The values of the chemistry: unity formula, fired analysis, mole per cent; names over the array core."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glazecalc.convert import arrays
+from glazecalc.convert.batch import Batch, as_parts, folded_moles, molar_mass_array, resolve
+from glazecalc.errors import CompositionError, UnknownNameError
+from glazecalc.material import MaterialLibrary
+from glazecalc.oxides import ALKALIS, AXIS, COLOURANTS, FLUXES, INDEX, OPACIFIERS, R2O, RO, VOLATILES, Convention, check_oxide
+from glazecalc.recipe import Recipe
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = (
+    "Composition",
+    "FiredAnalysis",
+    "MolePercent",
+    "UnityFormula",
+    "fired_analysis",
+    "fired_analysis_of",
+    "mole_percent",
+    "mole_percent_of",
+    "to_mole_percent",
+    "unity_formula",
+    "unity_of",
+)
+
+_DEFAULT = Convention()
+_TOTAL_LOW, _TOTAL_HIGH = 98.0, 102.0
+
+
+@dataclass(frozen=True, slots=True)
+class Composition(Mapping[str, float]):
+    """Oxide -> amount, in the order of the axis. An oxide of the axis that is absent reads 0; an unknown name is an error."""
+
+    amounts: Mapping[str, float]
+
+    def __getitem__(self, oxide: str) -> float:
+        if oxide in self.amounts:
+            return self.amounts[oxide]
+        if oxide != "KNaO":
+            check_oxide(oxide)
+        return 0.0
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.amounts)
+
+    def __len__(self) -> int:
+        return len(self.amounts)
+
+    def __contains__(self, oxide: object) -> bool:
+        return oxide in self.amounts
+
+    def isclose(self, other: Mapping[str, float], *, rtol: float = 1e-9, atol: float = 1e-12) -> bool:
+        """Return True where every oxide agrees within the tolerances."""
+        return all(
+            math.isclose(self.amounts.get(o, 0.0), other[o] if o in other else 0.0, rel_tol=rtol, abs_tol=atol) for o in {*self.amounts, *other}
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class UnityFormula(Composition):
+    """Moles of oxides per mole of flux (or by another `convention`), all-in.
+
+    Attributes
+    ----------
+    convention : Convention
+        What counts as flux, the form of iron, the place of boron.
+    moles : Mapping
+        The same oxides as moles in the batch before division, all iron as Fe2O3.
+    """
+
+    convention: Convention = field(default=_DEFAULT)
+    moles: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def silica_alumina_ratio(self) -> float | None:
+        """SiO2 : Al2O3 by moles, boron placed by the convention; None without alumina."""
+        silica, alumina = self["SiO2"], self["Al2O3"]
+        if self.convention.boron_with_silica:
+            silica += self["B2O3"]
+        if self.convention.boron_with_alumina:
+            alumina += self["B2O3"]
+        return silica / alumina if alumina > 0 else None
+
+    @property
+    def r2o(self) -> float:
+        """Moles of alkalis (Li2O, Na2O, K2O, Rb2O, Cs2O)."""
+        return math.fsum(self.amounts.get(oxide, 0.0) for oxide in (*R2O, "KNaO"))
+
+    @property
+    def ro(self) -> float:
+        """Moles of alkaline earths, zinc and lead (MgO, CaO, SrO, BaO, ZnO, PbO)."""
+        return math.fsum(self.amounts.get(oxide, 0.0) for oxide in RO)
+
+    @property
+    def flux_sum(self) -> float:
+        """Moles of all fluxes of the convention: 1, unless unity stands on alumina."""
+        names = (*self.convention.fluxes, "KNaO") if self.convention.alkalis_together else self.convention.fluxes
+        return math.fsum(self.amounts.get(oxide, 0.0) for oxide in names)
+
+    def groups(self) -> dict[str, dict[str, float]]:
+        """Return the oxides grouped as flux, stabilizer, glass former, colourants and opacifiers."""
+        flux_names = {*self.convention.fluxes, *FLUXES, "KNaO"}
+        grouped: dict[str, dict[str, float]] = {"flux": {}, "stabilizer": {}, "glass former": {}, "colourants and opacifiers": {}}
+        for oxide, value in self.amounts.items():
+            if oxide in flux_names:
+                grouped["flux"][oxide] = value
+            elif oxide == "Al2O3":
+                grouped["stabilizer"][oxide] = value
+            elif oxide in OPACIFIERS or oxide in COLOURANTS:
+                grouped["colourants and opacifiers"][oxide] = value
+            else:
+                grouped["glass former"][oxide] = value
+        return grouped
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return a frame with columns ``oxide, group, moles``; the convention stands in its ``attrs``."""
+        import pandas as pd
+
+        rows = [(oxide, group, value) for group, oxides in self.groups().items() for oxide, value in oxides.items()]
+        frame = pd.DataFrame(rows, columns=["oxide", "group", "moles"])
+        frame.attrs["convention"] = self.convention.describe()
+        return frame
+
+    def __str__(self) -> str:
+        lines = [f"Unity formula. {self.convention.describe()}."]
+        for group, oxides in self.groups().items():
+            if oxides:
+                lines.append(f"  {group:26s}" + "  ".join(f"{oxide} {value:.2f}" for oxide, value in oxides.items()))
+        return "\n".join(lines)
+
+
+@dataclass(frozen=True, slots=True)
+class FiredAnalysis(Composition):
+    """Oxides of the fired glaze, wt % of their sum, all-in, all iron as Fe2O3."""
+
+
+@dataclass(frozen=True, slots=True)
+class MolePercent(Composition):
+    """Oxides of the fired glaze, mol % of their sum, all-in, all iron as Fe2O3."""
+
+
+def named(values: NDArray[np.float64]) -> Mapping[str, float]:
+    """Return an array (k,) as oxide -> value, zeros left out."""
+    return MappingProxyType({oxide: float(values[column]) for oxide, column in INDEX.items() if values[column] != 0.0})
+
+
+def unity_from_moles(moles: NDArray[np.float64], convention: Convention = _DEFAULT, *, where: str = "") -> UnityFormula:
+    """Return the unity formula of moles (k,) with iron in any form.
+
+    Raises
+    ------
+    CompositionError
+        If there is nothing to divide by (no flux, or no alumina with unity on alumina), or nothing left after firing.
+    """
+    folded = arrays.fold_iron(moles, INDEX["Fe2O3"], INDEX["FeO"])
+    if not folded.sum() > 0:
+        raise CompositionError("nothing of this batch stays in the fire: every material burns or boils away.", "Give a material with oxides.", where)
+    shown = arrays.split_iron(folded, INDEX["Fe2O3"], INDEX["FeO"]) if convention.iron_as_feo else folded
+    basis = ("Al2O3",) if convention.unity_on_alumina else convention.fluxes
+    result = arrays.per_basis(shown, np.array([INDEX[oxide] for oxide in basis], dtype=np.intp))
+    if not np.isfinite(result).all():
+        what = "alumina" if convention.unity_on_alumina else "flux (R2O or RO)"
+        raise CompositionError(f"the batch holds no {what}: there is no unity formula.", "Look at its fired analysis and mole per cent instead.", where)
+    amounts = dict(named(result))
+    if convention.alkalis_together:
+        together = math.fsum(amounts.pop(oxide, 0.0) for oxide in ALKALIS)
+        amounts = {"KNaO": together, **amounts} if together else amounts
+    return UnityFormula(MappingProxyType(amounts), convention, named(folded))
+
+
+def unity_of(batch: Batch, convention: Convention = _DEFAULT, *, base_only: bool = False) -> UnityFormula:
+    """Return the unity formula of a batch, all-in unless `base_only`."""
+    return unity_from_moles(folded_moles(batch, base_only=base_only), convention, where=batch.recipe.path)
+
+
+def fired_analysis_of(batch: Batch, *, base_only: bool = False) -> FiredAnalysis:
+    """Return the fired analysis [wt %] of a batch, all-in unless `base_only`."""
+    masses = folded_moles(batch, base_only=base_only) * molar_mass_array()
+    return FiredAnalysis(named(_closed(masses, batch)))
+
+
+def mole_percent_of(batch: Batch, *, base_only: bool = False) -> MolePercent:
+    """Return the fired glaze in mol %, all-in unless `base_only`."""
+    return MolePercent(named(_closed(folded_moles(batch, base_only=base_only), batch)))
+
+
+def _closed(amounts: NDArray[np.float64], batch: Batch) -> NDArray[np.float64]:
+    if not amounts.sum() > 0:
+        raise CompositionError("nothing of this batch stays in the fire: every material burns or boils away.", "Give a material with oxides.", batch.recipe.path)
+    return arrays.shares_percent(amounts)
+
+
+def unity_formula(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary, *, convention: Convention = _DEFAULT) -> UnityFormula:
+    """Convert a batch recipe to its unity formula, additions included.
+
+    Parameters
+    ----------
+    recipe : Recipe or mapping
+        A recipe, or material name -> parts.
+    materials : MaterialLibrary
+        Where names are looked up.
+    convention : Convention
+        By default R2O + RO sum to 1, all iron is Fe2O3 outside unity, boron stands on its own.
+
+    Returns
+    -------
+    UnityFormula
+        Oxide -> moles [mol per mol of flux].
+
+    Raises
+    ------
+    FileFaultsError
+        For names that are unknown or fit several materials.
+    CompositionError
+        Where there is no flux or nothing is left after firing.
+
+    Notes
+    -----
+    Moles of oxide = parts x wt % / molar mass, summed over the batch and divided by the sum over the fluxes, as in any
+    handbook (e.g. C. F. Binns, The Potter's Craft, 1910, p. 46).
+    """
+    return unity_of(resolve(as_parts(recipe), materials), convention)
+
+
+def fired_analysis(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) -> FiredAnalysis:
+    """Return the analysis of the fired glaze [wt %], additions included, all iron as Fe2O3; sums to 100.
+
+    Raises
+    ------
+    FileFaultsError, CompositionError
+        As in `unity_formula`; a batch without flux is allowed here.
+    """
+    return fired_analysis_of(resolve(as_parts(recipe), materials))
+
+
+def mole_percent(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) -> MolePercent:
+    """Return the fired glaze in mol %, additions included, all iron as Fe2O3; sums to 100.
+
+    Raises
+    ------
+    FileFaultsError, CompositionError
+        As in `unity_formula`; a batch without flux is allowed here.
+    """
+    return mole_percent_of(resolve(as_parts(recipe), materials))
+
+
+def to_mole_percent(x: Composition | Mapping[str, float]) -> dict[str, float]:
+    """Return any composition as mol % of the fixed oxides, total 100, all iron as Fe2O3.
+
+    Parameters
+    ----------
+    x : UnityFormula, FiredAnalysis, MolePercent or mapping
+        A plain mapping is taken as mol % and must total 98 to 102; it is then brought to 100.
+
+    Raises
+    ------
+    CompositionError
+        For a mapping with another total, or negative or non-finite numbers.
+    UnknownNameError
+        For an oxide that is not on the axis.
+    """
+    if isinstance(x, UnityFormula):
+        source: Mapping[str, float] = x.moles or x.amounts
+    elif isinstance(x, Composition):
+        source = x.amounts
+    else:
+        source = x
+        total = math.fsum(x.values())
+        if not _TOTAL_LOW <= total <= _TOTAL_HIGH:
+            raise CompositionError(
+                f"the composition totals {total:g} mol %; {_TOTAL_LOW:g} to {_TOTAL_HIGH:g} was expected.", "Give mol %, not wt % or moles per unity."
+            )
+    values = np.zeros(len(AXIS), dtype=np.float64)
+    for oxide, amount in source.items():
+        check_oxide(oxide)
+        if oxide in VOLATILES:
+            raise UnknownNameError(f"'{oxide}' does not stay in a fired glaze.", "Leave it out of the composition.")
+        if not math.isfinite(amount) or amount < 0:
+            raise CompositionError(f"{oxide} is {amount}; zero or a positive number was expected.")
+        values[INDEX[oxide]] += amount
+    if isinstance(x, FiredAnalysis):
+        values = arrays.moles_from_mass(values, molar_mass_array())
+    values = arrays.fold_iron(values, INDEX["Fe2O3"], INDEX["FeO"])
+    return dict(named(arrays.shares_percent(values)))

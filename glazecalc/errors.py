@@ -1,0 +1,126 @@
+"""Errors and notices: what the library says when it must stop, and when it need not.
+
+Every error carries a message (what was given, what was expected), a hint (the likely mend) and a place (file and
+line). All of them survive pickling.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+__all__ = (
+    "AmbiguousNameError",
+    "CompositionError",
+    "ConventionError",
+    "Fault",
+    "FileFaultsError",
+    "FormulaError",
+    "GlazeError",
+    "Notice",
+    "UnitError",
+    "UnknownNameError",
+    "did_you_mean",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """Something the reader should know that does not stop the work: a stable `code` and a `message`."""
+
+    code: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong in a file: the line (1-based, or None), what is wrong and how to mend it."""
+
+    line: int | None
+    message: str
+    hint: str = ""
+
+
+class GlazeError(Exception):
+    """Base of every error that glazecalc raises on purpose.
+
+    Parameters
+    ----------
+    message : str
+        What was given and what was expected.
+    hint : str
+        The likely mend.
+    where : str
+        File and line, or another place.
+    """
+
+    def __init__(self, message: str, hint: str = "", where: str = "") -> None:
+        super().__init__(message, hint, where)
+        self.message = message
+        self.hint = hint
+        self.where = where
+
+    def __str__(self) -> str:
+        head = f"{self.where}: {self.message}" if self.where else self.message
+        return f"{head} {self.hint}".strip() if self.hint else head
+
+
+class UnknownNameError(GlazeError, LookupError):
+    """A material, oxide, cone or option that is not known."""
+
+
+class AmbiguousNameError(GlazeError, LookupError):
+    """A name that fits several materials."""
+
+
+class FormulaError(GlazeError, ValueError):
+    """A mineral formula that cannot be read."""
+
+
+class CompositionError(GlazeError, ValueError):
+    """A batch or composition for which the calculation has no answer."""
+
+
+class ConventionError(GlazeError, ValueError):
+    """Conventions that cannot stand together."""
+
+
+class UnitError(GlazeError, ValueError):
+    """A quantity whose number or unit cannot be read."""
+
+
+class FileFaultsError(GlazeError, ValueError):
+    """A file that cannot be used; holds every fault found in it.
+
+    Parameters
+    ----------
+    path : str
+        The file.
+    faults : tuple of Fault
+        All faults, in the order of their lines.
+    """
+
+    def __init__(self, path: str, faults: Iterable[Fault]) -> None:
+        self.path = path
+        self.faults = tuple(sorted(faults, key=lambda fault: (fault.line is None, fault.line or 0)))
+        Exception.__init__(self, path, self.faults)
+        self.message = "; ".join(fault.message for fault in self.faults)
+        self.hint = " ".join(fault.hint for fault in self.faults if fault.hint)
+        self.where = path
+
+    def __str__(self) -> str:
+        lines = []
+        for fault in self.faults:
+            place = f"{self.path}:{fault.line}" if fault.line is not None else self.path
+            lines.append(f"{place}: {fault.message}" + (f" {fault.hint}" if fault.hint else ""))
+        return "\n".join(lines)
+
+
+def did_you_mean(given: str, known: Iterable[str], *, most: int = 3) -> str:
+    """Return ``Did you mean 'x' or 'y'?`` for the names of `known` nearest to `given`, or an empty text."""
+    table = {name.lower(): name for name in known}
+    near = difflib.get_close_matches(given.lower(), list(table), n=most, cutoff=0.6)
+    if not near:
+        return ""
+    return "Did you mean " + " or ".join(f"'{table[name]}'" for name in near) + "?"

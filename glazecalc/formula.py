@@ -1,0 +1,197 @@
+"""Mineral formulas: from ``Na2B4O7.10H2O`` or ``K2O.Al2O3.6SiO2`` to oxides that stay and parts that leave.
+
+A dot (or ``·``) separates parts. A number may lead a part, with decimals; a number after a symbol or a bracket is a
+whole count. So ``Na2B4O7.10H2O`` is borax with ten waters, 381.4 g/mol.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+
+from glazecalc.errors import FormulaError
+from glazecalc.oxides import AXIS, atomic_mass, element_of, molar_mass
+
+__all__ = ("FormulaYield", "formula_mass", "formula_yield", "parse_formula")
+
+_SUBSCRIPTS = str.maketrans("₀₁₂₃₄₅₆₇₈₉·•∙⋅", "0123456789....")
+_COEFFICIENT = re.compile(r"\d+(?:\.\d+)?")
+_TOKEN = re.compile(r"([A-Z][a-z]?)|(\()|(\))|(\d+)|(\[)|(\])")
+_LEAVES = {"H": "H2O", "C": "CO2", "S": "SO3", "N": "N2O5", "F": "F", "Cl": "Cl"}
+_LONGEST = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormulaYield:
+    """What 100 g of an ideal mineral leaves and loses in the fire.
+
+    Attributes
+    ----------
+    mass : float
+        Formula mass [g/mol].
+    analysis : Mapping
+        Oxide of the axis -> wt % of the raw mineral.
+    loss : Mapping
+        What leaves -> wt % of the raw mineral; ``O2`` is oxygen lost (negative: taken up from the air).
+    loi_percent : float
+        Loss on ignition [wt %], 100 minus the oxides; negative where the mineral gains.
+    """
+
+    mass: float
+    analysis: Mapping[str, float]
+    loss: Mapping[str, float]
+    loi_percent: float
+
+
+@cache
+def _oxide_for_element() -> dict[str, str]:
+    table: dict[str, str] = {}
+    for oxide in AXIS:
+        table.setdefault(element_of(oxide)[0], oxide)  # Fe2O3 stands before FeO
+    return table
+
+
+def parse_formula(text: str) -> dict[str, float]:
+    """Return the atoms of one formula unit, element -> count.
+
+    Parameters
+    ----------
+    text : str
+        Element formula with hydrate parts, or a sum of oxides.
+
+    Raises
+    ------
+    FormulaError
+        If the text cannot be read; the message shows where.
+    """
+    clean = re.sub(r"\s+", "", text).translate(_SUBSCRIPTS)
+    if not clean or len(clean) > _LONGEST:
+        raise FormulaError(f"the formula '{text[:40]}' is {'empty' if not clean else 'too long'}.", "Write it like Al2Si2O5(OH)4.")
+    atoms: dict[str, float] = {}
+    position = 0
+    while position < len(clean):
+        position = _read_part(clean, position, atoms)
+        if position < len(clean):
+            if clean[position] != ".":
+                raise _fault(clean, position, "was not expected here")
+            position += 1
+            if position == len(clean):
+                raise _fault(clean, position - 1, "has nothing after it")
+    return atoms
+
+
+def _read_part(clean: str, position: int, atoms: dict[str, float]) -> int:
+    lead = _COEFFICIENT.match(clean, position)
+    factor = 1.0
+    if lead:
+        factor = float(lead.group())
+        position = lead.end()
+        if not 0 < factor < 1000:
+            raise _fault(clean, lead.start(), "leads a part with a number out of reason")
+    stack: list[dict[str, float]] = [{}]
+    brackets: list[str] = []
+    start = position
+    while position < len(clean) and clean[position] != ".":
+        token = _TOKEN.match(clean, position)
+        if not token:
+            raise _fault(clean, position, "is not part of a formula")
+        text = token.group()
+        following = re.compile(r"\d+").match(clean, token.end())
+        if text in "([":
+            stack.append({})
+            brackets.append(text)
+            position = token.end()
+            continue
+        if text.isdigit():
+            raise _fault(clean, position, "has a number where a symbol should be")
+        count = int(following.group()) if following else 1
+        if not 0 < count < 1000:
+            raise _fault(clean, token.end(), "is a count out of reason")
+        if text in ")]":
+            if not brackets or {"(": ")", "[": "]"}[brackets.pop()] != text:
+                raise _fault(clean, position, "closes a bracket that was not opened")
+            for symbol, number in stack.pop().items():
+                stack[-1][symbol] = stack[-1].get(symbol, 0.0) + number * count
+        else:
+            stack[-1][text] = stack[-1].get(text, 0.0) + count
+        position = following.end() if following else token.end()
+    if brackets:
+        raise _fault(clean, position - 1, "leaves a bracket open")
+    if position == start:
+        raise _fault(clean, min(position, len(clean) - 1), "starts an empty part")
+    for symbol, number in stack[0].items():
+        atoms[symbol] = atoms.get(symbol, 0.0) + number * factor
+    return position
+
+
+def _fault(clean: str, position: int, what: str) -> FormulaError:
+    return FormulaError(
+        f"in the formula '{clean}', '{clean[position : position + 3]}' (character {position + 1}) {what}.",
+        "Write it like Al2Si2O5(OH)4, Na2B4O7.10H2O or K2O.Al2O3.6SiO2; a decimal may only lead a part.",
+    )
+
+
+def formula_mass(text: str) -> float:
+    """Return the formula mass [g/mol] of `text` from the atomic masses of `periodictable`.
+
+    Raises
+    ------
+    FormulaError
+        If the formula cannot be read or names no known element.
+    """
+    return math.fsum(atomic_mass(symbol) * count for symbol, count in parse_formula(text).items())
+
+
+@cache
+def formula_yield(text: str) -> FormulaYield:
+    """Return what an ideal mineral leaves in the glaze and what leaves in the fire.
+
+    Metals become the oxides of the axis (MnO2 to MnO, Co3O4 to CoO, Fe3O4 to Fe2O3) with the oxygen lost or gained
+    counted; hydrogen leaves as H2O, carbon as CO2, sulphur as SO3, nitrogen as N2O5, fluorine and chlorine as such, for
+    which the metal takes up oxygen.
+
+    Parameters
+    ----------
+    text : str
+        The formula.
+
+    Raises
+    ------
+    FormulaError
+        If the formula cannot be read or holds an element that is not on the oxide axis.
+    """
+    atoms = parse_formula(text)
+    mass = formula_mass(text)
+    oxide_of = _oxide_for_element()
+    analysis: dict[str, float] = {}
+    loss: dict[str, float] = {}
+    oxygen_left = atoms.get("O", 0.0)
+    for symbol, count in atoms.items():
+        if symbol == "O":
+            continue
+        if symbol in oxide_of:
+            target, form = analysis, oxide_of[symbol]
+        elif symbol in _LEAVES:
+            target, form = loss, _LEAVES[symbol]
+        else:
+            raise FormulaError(f"'{symbol}' in the formula '{text}' has no oxide on the axis.", "Only elements that glazes use are known.")
+        per_formula = _atoms_in(form)
+        units = count / per_formula[symbol]
+        oxygen_left -= units * per_formula.get("O", 0)
+        target[form] = target.get(form, 0.0) + 100.0 * units * molar_mass(form) / mass
+    if abs(oxygen_left) > 1e-9:
+        loss["O2"] = 100.0 * oxygen_left * atomic_mass("O") / mass
+    ordered = {oxide: analysis[oxide] for oxide in AXIS if oxide in analysis}
+    loi = 100.0 - math.fsum(ordered.values())
+    return FormulaYield(
+        mass=mass, analysis=MappingProxyType(ordered), loss=MappingProxyType(loss), loi_percent=0.0 if abs(loi) < 1e-9 else loi
+    )
+
+
+@cache
+def _atoms_in(form: str) -> dict[str, int]:
+    return {symbol: int(count or 1) for symbol, count in re.findall(r"([A-Z][a-z]?)(\d*)", form)}

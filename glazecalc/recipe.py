@@ -1,0 +1,152 @@
+"""Recipes: what the potter wrote down, as values. How a file looks is the business of `glazecalc.files`."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from glazecalc.errors import CompositionError, Notice
+from glazecalc.units import MASS_UNITS
+
+__all__ = ("Ingredient", "Recipe")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ingredient:
+    """One line of a recipe.
+
+    Attributes
+    ----------
+    material : str
+        The name as written.
+    amount : float
+        The number as written; zero or more.
+    unit : str
+        ``""`` for parts, ``"%"``, or a mass unit (``g``, ``kg``, ``oz``, ``lb``).
+    addition : bool
+        True for what goes on top of the base. An addition in ``%`` is per cent of the base total.
+    note : str
+        The writer's remark.
+    line : int or None
+        Line in the file (1-based).
+    """
+
+    material: str
+    amount: float
+    unit: str = ""
+    addition: bool = False
+    note: str = ""
+    line: int | None = field(default=None, compare=False)
+
+    def __post_init__(self) -> None:
+        if not math.isfinite(self.amount) or self.amount < 0:
+            raise CompositionError(f"the amount of {self.material} is {self.amount}; a finite number of zero or more was expected.")
+        if self.unit not in ("", "%") and self.unit not in MASS_UNITS:
+            raise CompositionError(f"the unit '{self.unit}' of {self.material} is not a mass.", "Use g, kg, oz, lb or %.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recipe:
+    """A glaze recipe: base ingredients, and additions on top of them.
+
+    Attributes
+    ----------
+    name : str
+        Title.
+    ingredients : tuple of Ingredient
+        In the order written.
+    cone, atmosphere, body, use, version, based_on, notes : str
+        As written; empty where not given. A cone keeps its zero: ``"06"`` is not ``"6"``.
+    text : str
+        The text it was read from, kept whole so that writing back changes nothing; not part of equality.
+    notices : tuple of Notice
+        What the reader found worth saying; not part of equality.
+    """
+
+    name: str = ""
+    ingredients: tuple[Ingredient, ...] = ()
+    cone: str = ""
+    atmosphere: str = ""
+    body: str = ""
+    use: str = ""
+    version: str = ""
+    based_on: str = ""
+    notes: str = ""
+    text: str = field(default="", compare=False, repr=False)
+    path: str = field(default="", compare=False)
+    notices: tuple[Notice, ...] = field(default=(), compare=False)
+
+    @property
+    def base(self) -> tuple[Ingredient, ...]:
+        """The ingredients of the base."""
+        return tuple(item for item in self.ingredients if not item.addition)
+
+    @property
+    def additions(self) -> tuple[Ingredient, ...]:
+        """The additions on top of the base."""
+        return tuple(item for item in self.ingredients if item.addition)
+
+    @property
+    def has_mass_units(self) -> bool:
+        """True where the amounts are real weights; `amounts` are then grams."""
+        return any(item.unit in MASS_UNITS for item in self.ingredients)
+
+    def amounts(self) -> list[float]:
+        """Return the amount of each ingredient in one common measure, additions in per cent worked out.
+
+        Returns
+        -------
+        list of float
+            In the order of `ingredients`: parts, or grams where the recipe has mass units.
+        """
+        measured = [_measure(item) for item in self.ingredients]
+        base_total = math.fsum(m for m, item in zip(measured, self.ingredients, strict=True) if not item.addition)
+        return [
+            item.amount / 100.0 * base_total if item.addition and item.unit == "%" else m
+            for m, item in zip(measured, self.ingredients, strict=True)
+        ]
+
+    @property
+    def base_total(self) -> float:
+        """Sum of the base, in parts or grams."""
+        return math.fsum(a for a, item in zip(self.amounts(), self.ingredients, strict=True) if not item.addition)
+
+    @property
+    def additions_total(self) -> float:
+        """Sum of the additions, in parts or grams."""
+        return math.fsum(a for a, item in zip(self.amounts(), self.ingredients, strict=True) if item.addition)
+
+    @property
+    def all_in_total(self) -> float:
+        """Base and additions together, in parts or grams."""
+        return math.fsum(self.amounts())
+
+    @classmethod
+    def from_parts(cls, name: str, base: dict[str, float], additions: dict[str, float] | None = None, *, cone: str = "") -> Recipe:
+        """Build a recipe from mappings of material name -> parts."""
+        lines = [Ingredient(material=m, amount=float(a)) for m, a in base.items()]
+        lines += [Ingredient(material=m, amount=float(a), addition=True) for m, a in (additions or {}).items()]
+        return cls(name=name, ingredients=tuple(lines), cone=cone)
+
+
+def _measure(item: Ingredient) -> float:
+    factor = MASS_UNITS.get(item.unit)
+    return item.amount if factor is None else float(item.amount * factor)
+
+
+def check_units(ingredients: Sequence[Ingredient]) -> str:
+    """Return what is wrong with the units of a recipe taken together, or an empty text."""
+    masses = [i for i in ingredients if i.unit in MASS_UNITS]
+    bare = [i for i in ingredients if i.unit == ""]
+    percent_base = [i for i in ingredients if i.unit == "%" and not i.addition]
+    if masses and bare:
+        return (
+            f"some lines have a unit ({masses[0].material} {masses[0].amount:g} {masses[0].unit}) and some have none "
+            f"({bare[0].material} {bare[0].amount:g})."
+        )
+    if masses and percent_base:
+        return f"the base mixes weights ({masses[0].material}) and per cent ({percent_base[0].material})."
+    if percent_base and any(i.unit == "" and not i.addition for i in ingredients):
+        return f"the base mixes per cent ({percent_base[0].material}) and bare numbers."
+    return ""
