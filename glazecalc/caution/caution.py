@@ -1,0 +1,96 @@
+"""The one value that every caution is, and the order in which cautions are read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Any
+
+__all__ = ("ABOUT", "Caution", "Severity", "sort_cautions")
+
+# What a caution is about, in the order of printing within one severity.
+ABOUT = ("food", "surface", "fit", "melt", "bench", "kiln", "bucket")
+
+
+class Severity(StrEnum):
+    """How a caution is to be taken: three steps, the gravest first."""
+
+    STOP = "stop"
+    LOOK = "look"
+    KNOW = "know"
+
+    @property
+    def meaning(self) -> str:
+        """What the step asks of the potter, in one line."""
+        return _MEANING[self]
+
+    @property
+    def rank(self) -> int:
+        """0 for the gravest step."""
+        return tuple(Severity).index(self)
+
+
+_MEANING = {
+    Severity.STOP: "do not mix it, or do not serve from it, before this is settled",
+    Severity.LOOK: "settle it by the test or the change named, before the ware is sold or used",
+    Severity.KNOW: "a habit at the bench or a fact to keep in mind; nothing to settle",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """Something to look at before mixing, weighing, firing or serving; never a verdict.
+
+    Attributes
+    ----------
+    code : str
+        Stable name, e.g. ``"lead-present"``.
+    about : str
+        One of `ABOUT`.
+    severity : Severity
+        One of the three steps; each has its `meaning`.
+    message : str
+        What was seen, with its number, and why it matters.
+    do : str
+        What to change or to test.
+    evidence : Mapping
+        The numbers used and the thresholds they were held against; names carry their units (``PbO_wt_percent``).
+    source : str
+        On whose authority, with memory marks.
+    """
+
+    code: str
+    about: str
+    severity: Severity
+    message: str
+    do: str
+    evidence: Mapping[str, Any] = field(default_factory=dict)
+    source: str
+
+    def __post_init__(self) -> None:
+        if self.about not in ABOUT:
+            raise ValueError(f"a caution is about one of {', '.join(ABOUT)}; '{self.about}' was given.")
+        object.__setattr__(self, "severity", Severity(self.severity))
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the caution with the keys of the JSON contract."""
+        return {
+            "code": self.code,
+            "about": self.about,
+            "severity": str(self.severity),
+            "message": self.message,
+            "do": self.do,
+            "evidence": dict(self.evidence),
+            "source": self.source,
+        }
+
+
+def sort_cautions(cautions: Iterable[Caution]) -> list[Caution]:
+    """Return the cautions, gravest first, then by `ABOUT` and code; the same words twice are kept once."""
+    unique: dict[tuple[str, str], Caution] = {}
+    for caution in cautions:
+        key = (caution.code, caution.message)
+        if key not in unique or caution.severity.rank < unique[key].severity.rank:
+            unique[key] = caution
+    return sorted(unique.values(), key=lambda c: (c.severity.rank, ABOUT.index(c.about), c.code, c.message))
