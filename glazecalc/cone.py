@@ -318,14 +318,14 @@ def _find_chart(family: str, table: str | None) -> _Chart:
     fitting = [chart for chart in charts.values() if chart.family.replace("-", " ") == wanted]
     if not fitting:
         known = ", ".join(dict.fromkeys(repr(name) for name, _ in charts))
-        raise ConeError(f"no family of cones is called {family!r}. Known families: {known}.")
+        raise ConeError(f"no family of cones is called {family!r}.", f"Known families: {known}.")
     if table is None:
         return fitting[0]
     for chart in fitting:
         if chart.table == table:
             return chart
     known = ", ".join(repr(chart.table) for chart in fitting)
-    raise ConeError(f"no table {table!r} for the {fitting[0].family} cones. Known: {known}.")
+    raise ConeError(f"no table {table!r} for the {fitting[0].family} cones.", f"Known: {known}.")
 
 
 def _printed_values(chart: _Chart, label: str) -> dict[float | None, float]:
@@ -333,8 +333,8 @@ def _printed_values(chart: _Chart, label: str) -> dict[float | None, float]:
     if label not in chart.celsius:
         labels = sorted(chart.celsius, key=CONE_ORDER.__getitem__)
         raise ConeError(
-            f"the {chart.table} table of {chart.family} cones does not print cone {label}; "
-            f"it prints {len(labels)} cones from {labels[0]} to {labels[-1]}."
+            f"the {chart.table} table of {chart.family} cones does not print cone {label}.",
+            f"It prints {len(labels)} cones from {labels[0]} to {labels[-1]}.",
         )
     return {
         rate: value
@@ -367,12 +367,12 @@ def _at_rate(
         return float(values[rate]), False, False
     points = sorted((known, value) for known, value in values.items() if known is not None)
     if rate is None or not points:
-        raise ConeError(f"the table of {chart.family} cones names no heating rate; leave the rate out.")
+        raise ConeError(f"the table of {chart.family} cones names no heating rate.", "Leave the rate out.")
     low, high = points[0][0], points[-1][0]
     inside = low <= rate <= high
     within_reach = low / _FURTHEST_EXTRAPOLATION <= rate <= high * _FURTHEST_EXTRAPOLATION
     if not inside and (len(points) < 2 or not extrapolate or not within_reach):
-        raise ConeError(_rate_outside(chart, cone, rate, [known for known, _ in points]))
+        raise _rate_outside(chart, cone, rate, [known for known, _ in points])
     upper = next((place for place, (known, _) in enumerate(points) if known >= rate), len(points) - 1)
     upper = max(upper, 1)
     (rate_0, celsius_0), (rate_1, celsius_1) = points[upper - 1], points[upper]
@@ -380,15 +380,12 @@ def _at_rate(
     return celsius_0 + share * (celsius_1 - celsius_0), inside, not inside
 
 
-def _rate_outside(chart: _Chart, cone: Cone, rate: float, printed: list[float]) -> str:
+def _rate_outside(chart: _Chart, cone: Cone, rate: float, printed: list[float]) -> ConeError:
     rates = ", ".join(f"{known:g}" for known in printed)
-    mend = "."
-    if (
-        len(printed) > 1
-        and printed[0] / _FURTHEST_EXTRAPOLATION <= rate <= printed[-1] * _FURTHEST_EXTRAPOLATION
-    ):
-        mend = ", or allow extrapolation (extrapolate=True)."
-    return (
-        f"the {chart.table} table of {chart.family} cones prints cone {cone} at {rates} deg C/h; {rate:g} deg C/h lies "
-        f"outside. Ask for a rate it reaches{mend}"
+    mend = "Ask for a rate it reaches."
+    if len(printed) > 1 and printed[0] / _FURTHEST_EXTRAPOLATION <= rate <= printed[-1] * _FURTHEST_EXTRAPOLATION:
+        mend = "Ask for a rate it reaches, or allow extrapolation (extrapolate=True)."
+    return ConeError(
+        f"the {chart.table} table of {chart.family} cones prints cone {cone} at {rates} deg C/h; {rate:g} deg C/h lies outside.",
+        mend,
     )

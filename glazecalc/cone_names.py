@@ -43,7 +43,7 @@ class Cone:
 
     def __post_init__(self) -> None:
         if self.label not in CONE_ORDER:
-            raise ConeError(_no_such_cone(self.label))
+            raise _no_such_cone(self.label)
 
     def __str__(self) -> str:
         return self.label
@@ -76,41 +76,37 @@ def parse_cone(given: str | int | Cone) -> Cone:
     if isinstance(given, Cone):
         return given
     if isinstance(given, bool) or not isinstance(given, str | int):
-        raise ConeError(
-            f"a cone is given as text, such as '06' or '6'; got {given!r} ({type(given).__name__})."
-        )
+        raise ConeError(f"{given!r} ({type(given).__name__}) is no cone.", "A cone is given as text, such as '06' or '6'.")
     if isinstance(given, int):
         if given < 0:
-            raise ConeError(
-                f"there is no cone {given}. Write the cones below 1 as text with their zero: '0{-given}'."
-            )
+            raise ConeError(f"there is no cone {given}.", f"Write the cones below 1 as text with their zero: '0{-given}'.")
         return Cone(str(given))
     text = given.strip().lower()
     text = _SIGN.sub("", text)
     text = re.sub(r"\s*(?:½|1/2)$", ".5", text) if re.match(r"^\d+\s*½$|^\d+\s+1/2$", text) else text
     if text not in CONE_ORDER:
-        raise ConeError(_no_such_cone(given))
+        raise _no_such_cone(given)
     return Cone(text)
 
 
-def _no_such_cone(given: str) -> str:
-    """Say what is wrong with `given` and which cones are near."""
+def _no_such_cone(given: str) -> ConeError:
+    """Return the error that says what is wrong with `given` and which cones are near."""
     shown = f"no cone is called {given!r}."
     text = _SIGN.sub("", given.strip().lower())
     span = "Cones run from 022 (softest) over 01 and 1 to 42; 06 is not 6."
     if not text:
-        return f"{shown} Give one, such as '06' or '6'. {span}"
+        return ConeError(shown, f"Give one, such as '06' or '6'. {span}")
     seger = re.fullmatch(r"(0?\d+)a", text)
     if seger and seger[1] in CONE_ORDER:
-        return f"{shown} For a Seger cone write '{seger[1]}' and ask for the family 'seger'."
-    several = re.fullmatch(r"(0?\d+)\s*(?:-|to|/|–)\s*(0?\d+)", text)
+        return ConeError(shown, f"For a Seger cone write '{seger[1]}' and ask for the family 'seger'.")
+    several = re.fullmatch(r"(0?\d+)\s*(?:-|to|/|\u2013)\s*(0?\d+)", text)
     if several:
-        return f"{shown} Give one cone: '{several[1]}' or '{several[2]}'."
+        return ConeError(shown, f"Give one cone: '{several[1]}' or '{several[2]}'.")
     if text.lstrip("-+").isdecimal() and int(text.lstrip("-+")) >= 500:
-        return f"{shown} It looks like a temperature; a cone is not a temperature. {span}"
+        return ConeError(shown, f"It looks like a temperature; a cone is not a temperature. {span}")
     near = _near_cones(text)
-    mend = f" Did you mean {' or '.join(repr(label) for label in near)}?" if near else ""
-    return f"{shown}{mend} {span}"
+    mend = f"Did you mean {' or '.join(repr(label) for label in near)}? " if near else ""
+    return ConeError(shown, f"{mend}{span}")
 
 
 def _near_cones(text: str) -> list[str]:
