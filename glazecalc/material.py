@@ -18,7 +18,7 @@ KINDS = (
 )  # fmt: skip
 _RAW_CLAY_LOSS_PERCENT = 4.0  # clay that still holds its combined water; kaolinite holds 14 % (ideal formula)
 _WORDS = {"spar": "feldspar", "spars": "feldspar", "carb": "carbonate", "ox": "oxide", "calc": "calcined"}
-_MESH = re.compile(r"\(?\b\d{2,4}\s*(?:mesh|m|#)?\)?|\bmesh\b|#\d+", re.IGNORECASE)
+_MESH = re.compile(r"\(\s*#?\d{2,4}\s*(?:mesh|m|#)?\s*\)|\b\d{2,4}\s*(?:mesh\b|m\b|#)|#\s*\d{2,4}\b|\b(?:200|325|400)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

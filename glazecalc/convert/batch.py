@@ -144,10 +144,21 @@ def resolve(recipe: Recipe, library: MaterialLibrary) -> Batch:
     materials = tuple(material for material, _ in lines.values())
     addition = tuple(added for _, added in lines)
     _check_size(recipe, parts, addition)
+    notices.extend(_title_notice(recipe, library))
     notices.extend(_material_notices(materials))
     notices.extend(_total_notices(recipe, parts, addition))
     notices.extend(library.notices)
     return Batch(recipe=recipe, materials=materials, parts=parts, addition=addition, notices=tuple(dict.fromkeys(notices)))
+
+
+def _title_notice(recipe: Recipe, library: MaterialLibrary) -> list[Notice]:
+    if not recipe.name:
+        return []
+    try:
+        found, _ = library.find(recipe.name)
+    except (UnknownNameError, AmbiguousNameError):
+        return []
+    return [Notice("title-is-a-material", f"the title '{recipe.name}' is also the name of {found.name}: is its amount missing?")]
 
 
 def _check_size(recipe: Recipe, parts: Sequence[float], addition: Sequence[bool]) -> None:

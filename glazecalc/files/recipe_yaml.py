@@ -1,0 +1,131 @@
+"""Recipes as YAML: the same values under the field names of `Recipe`."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import yaml
+
+from glazecalc.cone_names import ConeError, parse_cone
+from glazecalc.errors import CompositionError, Fault, FileFaultsError
+from glazecalc.files.recipe_lines import LineError, parse_line
+from glazecalc.files.schema import FieldReader, check_number
+from glazecalc.files.strict_yaml import YamlValue, read_yaml
+from glazecalc.recipe import Ingredient, Recipe, check_units
+
+__all__ = ("format_recipe_yaml", "parse_recipe_yaml")
+
+_FIELDS = ("name", "cone", "atmosphere", "base", "additions", "body", "use", "version", "based_on", "notes")
+_LINE_FIELDS = ("material", "amount", "unit", "note")
+_LARGEST = 1e12
+
+
+def parse_recipe_yaml(text: str, path: str = "") -> Recipe:
+    """Read a recipe from YAML.
+
+    `base` and `additions` are mappings of material to amount, or lists of ``{material, amount, unit, note}``.
+
+    Raises
+    ------
+    FileFaultsError
+        With every fault.
+    """
+    shown = path or "the recipe"
+    faults: list[Fault] = []
+    reader = FieldReader(read_yaml(text, shown), faults, "a recipe", _FIELDS)
+    base = _lines(reader, "base", addition=False)
+    additions = _lines(reader, "additions", addition=True)
+    cone = reader.text("cone")
+    if cone:
+        try:
+            cone = str(parse_cone(cone))
+        except ConeError as error:
+            reader.fault("cone", str(error))
+    values = {key: reader.text(key) for key in ("name", "atmosphere", "body", "use", "version", "based_on")}
+    notes = "\n".join(reader.texts("notes"))
+    if not base and not faults:
+        faults.append(Fault(reader.line, "the recipe has no ingredients.", "Give 'base' as material: amount lines."))
+    wrong_units = check_units([*base, *additions])
+    if wrong_units:
+        faults.append(Fault(None, wrong_units, "Give all lines in one way."))
+    if faults:
+        raise FileFaultsError(shown, faults)
+    return Recipe(ingredients=(*base, *additions), cone=cone, notes=notes, text="", path=path, **values)
+
+
+def _lines(reader: FieldReader, key: str, *, addition: bool) -> list[Ingredient]:
+    item = reader.fields.get(key)
+    if item is None or item.value is None:
+        return []
+    found: list[Ingredient] = []
+    if isinstance(item.value, dict):
+        for material, amount in item.value.items():
+            line = item.key_lines[material]
+            _append(reader, found, material, YamlValue(amount.value, line, amount.raw), "", "", addition)
+    elif isinstance(item.value, list):
+        for entry in item.value:
+            fields = FieldReader(entry, reader.faults, "an ingredient", _LINE_FIELDS)
+            if isinstance(entry.value, dict):
+                amount = fields.fields.get("amount", YamlValue(None, entry.line))
+                _append(reader, found, fields.text("material", required=True), amount, fields.text("unit"), fields.text("note"), addition)
+    else:
+        reader.fault(key, f"'{key}' is a mapping of 'material: amount' lines, or a list of them.")
+    return found
+
+
+def _append(reader: FieldReader, found: list[Ingredient], material: str, amount: YamlValue, unit: str, note: str, addition: bool) -> None:
+    if isinstance(amount.value, str) and not unit:  # "8 %" or "12 g"
+        try:
+            parsed = parse_line(f"x {amount.raw}")
+        except LineError:
+            parsed = None
+        if parsed is not None and parsed.unit and not parsed.comma:
+            amount, unit = YamlValue(parsed.amount, amount.line, amount.raw), parsed.unit
+    value = check_number(amount, f"amount of {material[:60]}", reader.faults, low=0, high=_LARGEST)
+    if not material.strip():
+        reader.faults.append(Fault(amount.line, "an ingredient has no material name."))
+        return
+    if value is None:
+        return
+    unit = {"parts": "", "part": "", "grams": "g", "gram": "g", "percent": "%", "lbs": "lb"}.get(unit.lower(), unit.lower())
+    try:
+        found.append(Ingredient(material=material.strip(), amount=value, unit=unit, addition=addition, note=note, line=amount.line))
+    except CompositionError as error:
+        reader.faults.append(Fault(amount.line, error.message, error.hint))
+
+
+class _Dumper(yaml.SafeDumper):
+    """Writes what the strict reader reads back the same: texts that look like numbers or like old YAML words are quoted."""
+
+
+def format_recipe_yaml(recipe: Recipe) -> str:
+    """Return the recipe as YAML; reading it back gives an equal recipe."""
+    data: dict[str, Any] = {}
+    for key in ("name", "cone", "atmosphere", "body", "use", "version", "based_on", "notes"):
+        value = getattr(recipe, key)
+        if value:
+            data[key] = value
+    for key, items in (("base", recipe.base), ("additions", recipe.additions)):
+        if items:
+            data[key] = _block(items)
+    text: str = yaml.dump(data, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=100)
+    return text
+
+
+def _block(items: tuple[Ingredient, ...]) -> Any:
+    names = [item.material for item in items]
+    if len(set(names)) == len(names) and not any(item.unit or item.note for item in items):
+        return {item.material: _plain_number(item.amount) for item in items}
+    rows = []
+    for item in items:
+        row: dict[str, Any] = {"material": item.material, "amount": _plain_number(item.amount)}
+        if item.unit:
+            row["unit"] = item.unit
+        if item.note:
+            row["note"] = item.note
+        rows.append(row)
+    return rows
+
+
+def _plain_number(amount: float) -> int | float:
+    return int(amount) if amount == int(amount) and amount < 1e15 else amount
