@@ -1,0 +1,135 @@
+"""Melt viscosity after Giordano, Russell and Dingwell 2008, made for volcanic melts.
+
+It is the second opinion beside our own fit, and only for glazes without boron, zinc, lithium, barium or strontium.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glazecalc.errors import CompositionError
+from glazecalc.files.data import load_data
+from glazecalc.oxides import AXIS, INDEX
+
+__all__ = ("giordano_parameters", "giordano_viscosities", "outside_giordano", "unknown_to_giordano")
+
+_DATA = "viscosity_giordano_2008.yaml"
+
+
+def giordano_parameters(
+    mole_percent: NDArray[np.float64], *, water_mole_percent: NDArray[np.float64] | float = 0.0
+) -> tuple[float, NDArray[np.float64], NDArray[np.float64]]:
+    """Return A, B and C of ``log10(viscosity / Pa s) = A + B / (T - C)``.
+
+    Parameters
+    ----------
+    mole_percent : array, shape (n, len(AXIS))
+        Compositions [mol %], iron as Fe2O3. Oxides that the model does not know are left out.
+    water_mole_percent : float or array, shape (n,)
+        H2O on top of the oxides [mol, on the same scale]; a fired glaze holds none to speak of.
+
+    Returns
+    -------
+    tuple
+        A [-], B [K] of shape (n,), C [K] of shape (n,).
+
+    References
+    ----------
+    D. Giordano, J. K. Russell, D. B. Dingwell, Earth Planet. Sci. Lett. 271 (2008) 123-134.
+    """
+    data = load_data(_DATA)
+    known = {oxide: mole_percent[:, INDEX[oxide]] for oxide in data["oxides"]}
+    known["FeO"] = 2.0 * known.pop("Fe2O3")  # the model counts all iron as FeO
+    water = np.broadcast_to(np.asarray(water_mole_percent, dtype=np.float64), mole_percent.shape[:1])
+    total = sum(known.values()) + water
+    x = {oxide: 100.0 * amount / total for oxide, amount in known.items()}
+    volatile = 100.0 * water / total
+    silica_titania = x["SiO2"] + x["TiO2"]
+    titania_alumina = x["TiO2"] + x["Al2O3"]
+    iron_magnesia = x["FeO"] + x["MnO"] + x["MgO"]
+    alkali = x["Na2O"] + x["K2O"]
+    log_water = np.log1p(volatile)
+    b, c = data["B"], data["C"]
+    big_b = (
+        b["b1"] * silica_titania
+        + b["b2"] * x["Al2O3"]
+        + b["b3"] * (x["FeO"] + x["MnO"] + x["P2O5"])
+        + b["b4"] * x["MgO"]
+        + b["b5"] * x["CaO"]
+        + b["b6"] * (x["Na2O"] + volatile)
+        + b["b7"] * (volatile + log_water)
+        + b["b11"] * silica_titania * iron_magnesia
+        + b["b12"] * (x["SiO2"] + titania_alumina + x["P2O5"]) * (alkali + volatile)
+        + b["b13"] * x["Al2O3"] * alkali
+    )
+    big_c = (
+        c["c1"] * x["SiO2"]
+        + c["c2"] * titania_alumina
+        + c["c3"] * iron_magnesia
+        + c["c4"] * x["CaO"]
+        + c["c5"] * alkali
+        + c["c6"] * log_water
+        + c["c11"] * (x["Al2O3"] + iron_magnesia + x["CaO"] - x["P2O5"]) * (alkali + volatile)
+    )
+    return float(data["A"]), big_b, big_c
+
+
+def giordano_viscosities(mole_percent: NDArray[np.float64], temperature_c: NDArray[np.float64] | float) -> NDArray[np.float64]:
+    """Return log10(viscosity in Pa s) for each composition; NaN where the temperature does not exceed C.
+
+    Parameters
+    ----------
+    mole_percent : array, shape (n, len(AXIS))
+        Compositions [mol %], iron as Fe2O3.
+    temperature_c : float or array, shape (n,)
+        Temperature [deg C].
+    """
+    a, b, c = giordano_parameters(mole_percent)
+    above = np.asarray(temperature_c, dtype=np.float64) + 273.15 - c
+    return np.where(above > 0, a + b / np.where(above > 0, above, np.nan), np.nan)
+
+
+def unknown_to_giordano(mole_percent: Mapping[str, float]) -> dict[str, float]:
+    """Return the oxides of a composition that the model does not know, with their mol %."""
+    known = load_data(_DATA)["oxides"]
+    return {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in known}
+
+
+def outside_giordano(mole_percent: Mapping[str, float], temperature_c: float) -> tuple[str, ...]:
+    """Name what lies outside the model's range; raise where it has no answer at all.
+
+    Raises
+    ------
+    CompositionError
+        If the oxides that the model does not know exceed 2 mol %.
+    """
+    data: dict[str, Any] = load_data(_DATA)
+    unknown = unknown_to_giordano(mole_percent)
+    most = data["unknown_oxides_up_to_mole_percent"]
+    if sum(unknown.values()) > most:
+        named = ", ".join(f"{oxide} {value:.1f}" for oxide, value in unknown.items())
+        raise CompositionError(
+            f"the Giordano model was made for volcanic melts and does not know {named} mol % of this glaze.",
+            f"It takes up to {most:g} mol % of such oxides; use the fitted model.",
+        )
+    found = []
+    low, high = data["domain"]["silica_weight_percent"]
+    silica = _silica_weight_percent(mole_percent)
+    if not low <= silica <= high:
+        found.append(f"SiO2 {silica:.0f} wt % (model made for {low}-{high})")
+    low, high = data["domain"]["temperature_c"]
+    if not low <= temperature_c <= high:
+        found.append(f"temperature {temperature_c:g} deg C (model made for {low}-{high})")
+    return tuple(found)
+
+
+def _silica_weight_percent(mole_percent: Mapping[str, float]) -> float:
+    from glazecalc.oxides import molar_masses
+
+    masses = dict(zip(AXIS, molar_masses(), strict=True))
+    total = sum(value * masses[oxide] for oxide, value in mole_percent.items())
+    return 100.0 * mole_percent.get("SiO2", 0.0) * masses["SiO2"] / total
