@@ -89,9 +89,7 @@ The package calls TEC160 "measured at 433 +- 10 K" and TEC210 "483 +- 10 K". Tha
 inference: 160 C lies between 20 and 300 C, 210 C between 20 and 400 C.
 """
 
-VISCOSITY_AT_TEMPERATURE = {
-    f"V{t}": t for t in (500, 600, 700, 800, 900, 1000, 1100, 1200, 1300, 1400, 1500, 1600, 1800, 2000, 2200)
-}
+VISCOSITY_AT_TEMPERATURE = {f"V{t}": t for t in (500, 600, 700, 800, 900, 1000, 1100, 1200, 1300, 1400, 1500, 1600, 1800, 2000, 2200)}
 """Isotherm columns, log10(viscosity in poise), and their temperature [deg C]. 1 Pa.s is 10 poise: take 1 off."""
 
 TEMPERATURE_AT_VISCOSITY = {f"T{n}": n - 1 for n in range(1, 14)}
@@ -171,9 +169,7 @@ def _read(wheel: Path) -> pd.DataFrame:
         low_memory=False,
         usecols=[*head, *PROPERTIES],
     )
-    measured = measured.rename(
-        columns={"KOD": "source", "GLASNO": "glass", "Author": "author", "Year": "year"}
-    )
+    measured = measured.rename(columns={"KOD": "source", "GLASNO": "glass", "Author": "author", "Year": "year"})
     measured["analysed"] = measured.pop("Analysis").eq("a")
     listed = pd.read_csv(_table(wheel, _COMPOSITIONS), sep="\t", encoding="latin-1")
     listed = listed.rename(columns={"Kod": "source", "GlasNo": "glass"})
@@ -243,12 +239,8 @@ def _within(glasses: pd.DataFrame, **limits: tuple[float, float]) -> pd.Series[b
 def wide(glasses: pd.DataFrame) -> pd.Series[bool]:
     """Everything near enough to a glaze to fit on."""
     fluxes = alkalis(glasses) + earths(glasses, lead=True)
-    mask = _within(
-        glasses, SiO2=(45, 82), Al2O3=(1, 20), B2O3=(0, 25), TiO2=(0, 10), ZrO2=(0, 8), SnO2=(0, 6)
-    )
-    mask &= _within(
-        glasses, Fe2O3=(0, 8), P2O5=(0, 6), **dict.fromkeys(("MnO", "CuO", "CoO", "NiO", "Cr2O3"), (0, 8))
-    )
+    mask = _within(glasses, SiO2=(45, 82), Al2O3=(1, 20), B2O3=(0, 25), TiO2=(0, 10), ZrO2=(0, 8), SnO2=(0, 6))
+    mask &= _within(glasses, Fe2O3=(0, 8), P2O5=(0, 6), **dict.fromkeys(("MnO", "CuO", "CoO", "NiO", "Cr2O3"), (0, 8)))
     return mask & (alkalis(glasses) <= 25) & fluxes.between(8, 45)
 
 
@@ -259,11 +251,7 @@ def lead_free(glasses: pd.DataFrame) -> pd.Series[bool]:
 
 def core(glasses: pd.DataFrame) -> pd.Series[bool]:
     """Lead-free with silica, alumina, lime and alkali as in most glazes."""
-    return (
-        lead_free(glasses)
-        & _within(glasses, SiO2=(50, 80), Al2O3=(3, 16), CaO=(3, 100))
-        & (alkalis(glasses) >= 1)
-    )
+    return lead_free(glasses) & _within(glasses, SiO2=(50, 80), Al2O3=(3, 16), CaO=(3, 100)) & (alkalis(glasses) >= 1)
 
 
 # --- repeats, copies and the blind test ---------------------------------------------------------------------------
@@ -276,27 +264,20 @@ def _composition_codes(glasses: pd.DataFrame, decimals: int) -> NDArray[np.int64
     return codes
 
 
-def merge_within_source(
-    glasses: pd.DataFrame, properties: Sequence[str] = PROPERTIES, *, decimals: int = 1
-) -> pd.DataFrame:
+def merge_within_source(glasses: pd.DataFrame, properties: Sequence[str] = PROPERTIES, *, decimals: int = 1) -> pd.DataFrame:
     """Give each composition of a paper once: the median of each property, the mean of the composition.
 
     Rows without any of `properties` are dropped; the frame keeps only those property columns.
     """
     kept = glasses[glasses[list(properties)].notna().any(axis=1)]
     composition = _composition_codes(kept, decimals)
-    rules: dict[str, Any] = {name: "first" for name in ("glass", "author", "year", "analysed")}
-    rules |= {oxide: "mean" for oxide in OXIDES} | {name: "median" for name in properties}
-    return (
-        kept.groupby([kept["source"], composition], sort=True)
-        .agg(rules)
-        .reset_index(level=0)
-        .reset_index(drop=True)
-    )
+    rules: dict[str, Any] = dict.fromkeys(("glass", "author", "year", "analysed"), "first")
+    rules |= dict.fromkeys(OXIDES, "mean") | dict.fromkeys(properties, "median")
+    return kept.groupby([kept["source"], composition], sort=True).agg(rules).reset_index(level=0).reset_index(drop=True)
 
 
 def joined_sources(glasses: pd.DataFrame, *, decimals: int = 1) -> NDArray[np.int64]:
-    """Number the groups of papers that share a composition, directly or through others; one number a row.
+    """Give each row the number of its group: papers that share a composition, directly or through others.
 
     Papers reprint each other's glasses. A fit that learns from one and is tested on the other flatters itself, so
     cross-validation leaves out whole groups.
@@ -319,9 +300,7 @@ def reserved_papers() -> frozenset[int]:
     return frozenset(int(number) for number in re.findall(r"^\d+", text, flags=re.MULTILINE))
 
 
-def without_reserved(
-    glasses: pd.DataFrame, papers: Iterable[int] | None = None, *, decimals: int = 1
-) -> pd.DataFrame:
+def without_reserved(glasses: pd.DataFrame, papers: Iterable[int] | None = None, *, decimals: int = 1) -> pd.DataFrame:
     """Leave out the reserved papers and every paper that shares an identical composition with one of them.
 
     Judge it on the whole frame of `load_glasses`, before any mask: a copy may carry another property.
