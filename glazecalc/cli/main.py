@@ -16,6 +16,7 @@ VERBS = {
     "check": ("glazecalc.cli.check", "A recipe's chemistry, estimates and cautions."),
     "compare": ("glazecalc.cli.compare", "Two recipes side by side, with differences."),
     "materials": ("glazecalc.cli.materials", "List the materials, or show one with its source."),
+    "slurry": ("glazecalc.cli.slurry", "Dry content of a slurry, and what to add."),
 }
 
 

@@ -1,0 +1,44 @@
+"""Click types that read quantities; what cannot be read is a wrong call (exit 2) that names the option."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from glazecalc.errors import UnitError
+from glazecalc.units import parse_number, parse_quantity
+from glazecalc.workshop.amounts import parse_application, parse_compound, parse_percent, parse_sample
+
+__all__ = ("APPLICATION", "AREA", "HEATING_RATE", "LENGTH", "MASS", "NUMBER", "PERCENT", "SAMPLE", "VOLUME")
+
+
+class _Read(click.ParamType):
+    def __init__(self, name: str) -> None:
+        self.name = name
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        if not isinstance(value, str):
+            return value
+        try:
+            return self._read(value)
+        except UnitError as error:
+            self.fail(f"{error.message} {error.hint}".strip(), param, ctx)
+
+    def _read(self, value: str) -> Any:
+        if self.name == "number":
+            return float(parse_number(value)[0])
+        if self.name == "percent":
+            return parse_percent(value)
+        if self.name == "sample":
+            return parse_sample(value)
+        if self.name == "weight per area":
+            return parse_application(value)
+        if self.name == "heating rate":
+            return parse_quantity(value, "heating rate").base
+        return parse_compound(value, self.name)
+
+
+MASS, VOLUME, LENGTH, AREA = _Read("mass"), _Read("volume"), _Read("length"), _Read("area")
+NUMBER, PERCENT, SAMPLE = _Read("number"), _Read("percent"), _Read("sample")
+APPLICATION, HEATING_RATE = _Read("weight per area"), _Read("heating rate")

@@ -1,0 +1,101 @@
+"""The density of a batch's dry solids, from its materials."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from glazecalc.errors import Notice
+from glazecalc.material import Material
+from glazecalc.workshop.errors import WorkshopError
+
+__all__ = ("SolidsDensity", "given_density", "solids_density")
+
+_LEAST_KNOWN_SHARE = 0.5  # with less than half of the weight known, a mean over the rest says little
+_LOWEST, _HIGHEST = 1.05, 9.0  # g/cm3; glaze materials run from 1.4 (boric acid) to 7 (tin oxide)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SolidsDensity:
+    """The density of dry solids and where it comes from.
+
+    Attributes
+    ----------
+    g_cm3 : float
+        Mass over the true volume of the grains [g/cm3].
+    given : bool
+        True where the user gave the number.
+    unknown : tuple of str
+        Materials whose density is not known; they were taken at the mean of the rest.
+    notices : tuple of Notice
+        What must be said about it.
+    """
+
+    g_cm3: float
+    given: bool = False
+    unknown: tuple[str, ...] = ()
+    notices: tuple[Notice, ...] = ()
+
+
+def given_density(g_cm3: float) -> SolidsDensity:
+    """Return a density [g/cm3] that the user gave.
+
+    Raises
+    ------
+    WorkshopError
+        If no solid of a glaze could have it.
+    """
+    if not math.isfinite(g_cm3) or not _LOWEST <= g_cm3 <= _HIGHEST:
+        raise WorkshopError(
+            f"a density of the dry solids of {g_cm3:g} g/cm3 cannot be meant.", "Glaze batches lie between about 2.4 and 3; 2.6 is common."
+        )
+    return SolidsDensity(g_cm3=g_cm3, given=True)
+
+
+def solids_density(masses: Sequence[float], materials: Sequence[Material]) -> SolidsDensity:
+    """Return the density of a mixed batch: total mass over total volume, sum(w) / sum(w / rho).
+
+    A material of unknown density is taken at the mean of the rest, and named.
+
+    Parameters
+    ----------
+    masses : sequence of float
+        Weight of each line, in any one unit.
+    materials : sequence of Material
+        The material of each line.
+
+    Returns
+    -------
+    SolidsDensity
+
+    Raises
+    ------
+    WorkshopError
+        If more than half of the weight has no known density.
+    """
+    total = math.fsum(masses)
+    known = [(w, m.density_g_cm3) for w, m in zip(masses, materials, strict=True) if m.density_g_cm3 is not None]
+    unknown = tuple(dict.fromkeys(m.name for w, m in zip(masses, materials, strict=True) if m.density_g_cm3 is None and w > 0))
+    known_mass = math.fsum(w for w, _ in known)
+    if not total > 0 or known_mass < _LEAST_KNOWN_SHARE * total:
+        raise WorkshopError(
+            f"the density is not known for most of the batch ({', '.join(unknown)}).",
+            "Give the density of the dry solids (--solids-density 2.6) or write density_g_cm3 in the material's file.",
+        )
+    density = known_mass / math.fsum(w / rho for w, rho in known)
+    notices = []
+    if unknown:
+        notices.append(
+            Notice(
+                "density-unknown",
+                f"no density is known for {', '.join(unknown)} ({100 * (1 - known_mass / total):.1f} % of the batch); taken at the mean of "
+                f"the rest, {density:.2f} g/cm3. --solids-density gives your own.",
+            )
+        )
+    dissolving = [m.name for w, m in zip(masses, materials, strict=True) if m.solubility == "yes" and w > 0.02 * total]
+    if dissolving:
+        notices.append(
+            Notice("dissolves", f"{', '.join(dissolving)} dissolves in the bucket; the relation of gravity and dry content takes it for a solid.")
+        )
+    return SolidsDensity(g_cm3=density, unknown=unknown, notices=tuple(notices))

@@ -1,0 +1,232 @@
+"""Specific gravity and dry content of a glaze slurry, by Brongniart's relation.
+
+Volumes add: a slurry of dry mass w, grain density d and water v (1 g/ml) has the volume w / d + v. From this follows the relation
+printed by Brongniart and by Cardew (Pioneer Pottery, p. 269): dry g per litre = (g per litre - 1000) d / (d - 1).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from glazecalc.units import MASS_UNITS, parse_quantity
+from glazecalc.workshop.errors import WorkshopError
+
+__all__ = (
+    "Adjustment",
+    "SlurryContent",
+    "SlurrySample",
+    "adjust",
+    "bring_to_volume",
+    "check_gravity",
+    "content_of_mass",
+    "dry_g_per_ml",
+    "fill_amounts",
+    "ounces_per_pint",
+    "specific_gravity",
+    "water_for_gravity",
+)
+
+_IMPERIAL_PINT_WATER_OZ = 20.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlurrySample:
+    """A weighed sample of known volume.
+
+    Attributes
+    ----------
+    volume_ml, mass_g : float
+        Volume and net weight of the sample [ml], [g].
+    volume_error_ml, mass_error_g : float
+        How far off each may be, either way.
+    """
+
+    volume_ml: float
+    mass_g: float
+    volume_error_ml: float = 1.0
+    mass_error_g: float = 1.0
+
+    def __post_init__(self) -> None:
+        if not (self.volume_ml > 0 and self.mass_g > 0):
+            raise WorkshopError("a sample has a volume and a weight above zero.", 'Write it like "500 ml 735 g".')
+        if not (0 <= self.volume_error_ml < self.volume_ml and 0 <= self.mass_error_g < self.mass_g):
+            raise WorkshopError("the error of the sample is negative, or as large as the sample.", 'Write it like "1 ml 1 g".')
+
+    @property
+    def gravity(self) -> float:
+        """Specific gravity: weight over that of as much water, water at 1 g/ml."""
+        return self.mass_g / self.volume_ml
+
+    @property
+    def gravity_range(self) -> tuple[float, float]:
+        """Lowest and highest specific gravity that the errors allow."""
+        low = (self.mass_g - self.mass_error_g) / (self.volume_ml + self.volume_error_ml)
+        high = (self.mass_g + self.mass_error_g) / (self.volume_ml - self.volume_error_ml)
+        return low, high
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlurryContent:
+    """What is in a bucket.
+
+    Attributes
+    ----------
+    specific_gravity : float
+    volume_ml, dry_g, water_g : float
+        [ml], [g], [g].
+    low_dry_g, high_dry_g : float
+        Dry content at the ends of the sample's error [g].
+    """
+
+    specific_gravity: float
+    volume_ml: float
+    dry_g: float
+    water_g: float
+    low_dry_g: float
+    high_dry_g: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Adjustment:
+    """What to add to a slurry, and what it then is.
+
+    Attributes
+    ----------
+    add_dry_g, add_water_g : float
+        [g]; zero or more.
+    volume_ml, specific_gravity : float
+        Afterwards.
+    or_take_off_water_g : float or None
+        For thickening: the clear water whose loss does the same [g].
+    """
+
+    add_dry_g: float
+    add_water_g: float
+    volume_ml: float
+    specific_gravity: float
+    or_take_off_water_g: float | None = None
+
+
+def check_gravity(gravity: float, solids_density: float, *, what: str = "the specific gravity") -> None:
+    """Refuse a gravity that no slurry of these solids can have.
+
+    Raises
+    ------
+    WorkshopError
+        At or below water's (1), or at or above that of the solids.
+    """
+    if not math.isfinite(gravity):
+        raise WorkshopError(f"{what} is not a number.")
+    if 100 < gravity < 300 or 1000 < gravity < 3000:
+        meant = gravity / (100 if gravity < 300 else 1000)
+        raise WorkshopError(f"{what} is {gravity:g}; it is a ratio to water.", f"Did you mean {meant:g}?")
+    if gravity <= 1:
+        raise WorkshopError(f"{what} is {gravity:.4g}: at or below water's (1), so there is no glaze in it.", "Dipping glazes lie near 1.4 to 1.6.")
+    if gravity >= solids_density:
+        raise WorkshopError(
+            f"{what} is {gravity:.4g}: at or above the density of the dry solids ({solids_density:.3g} g/cm3).",
+            "Check the sample's volume and weight, without its jar.",
+        )
+
+
+def dry_g_per_ml(gravity: float, solids_density: float) -> float:
+    """Return the dry content [g per ml of slurry] of a slurry of this gravity and density of solids [g/cm3]."""
+    check_gravity(gravity, solids_density)
+    return (gravity - 1) * solids_density / (solids_density - 1)
+
+
+def specific_gravity(dry_g: float, water_g: float, solids_density: float) -> float:
+    """Return the gravity of `dry_g` [g] in `water_g` [g]."""
+    if not (dry_g >= 0 and water_g >= 0 and dry_g + water_g > 0):
+        raise WorkshopError("the dry weight and the water of a slurry are zero or more, and not both zero.")
+    return (dry_g + water_g) / (dry_g / solids_density + water_g)
+
+
+def fill_amounts(volume_ml: float, gravity: float, solids_density: float) -> tuple[float, float]:
+    """Return dry material and water [g] that make `volume_ml` [ml] of slurry at `gravity`."""
+    if not (math.isfinite(volume_ml) and volume_ml > 0):
+        raise WorkshopError(f"a volume above zero was expected; got {volume_ml:g} ml.")
+    dry = volume_ml * dry_g_per_ml(gravity, solids_density)
+    return dry, volume_ml - dry / solids_density
+
+
+def water_for_gravity(dry_g: float, gravity: float, solids_density: float) -> float:
+    """Return the water [g] that brings `dry_g` [g] of dry material to `gravity`."""
+    volume = dry_g / dry_g_per_ml(gravity, solids_density)
+    return volume - dry_g / solids_density
+
+
+def content_of_mass(net_g: float, sample: SlurrySample, solids_density: float) -> SlurryContent:
+    """Return what `net_g` [g] of slurry holds, from a weighed sample of it.
+
+    The range of the dry content follows from the sample's errors alone; the weight of the bucket is taken as exact.
+    """
+    if not (math.isfinite(net_g) and net_g > 0):
+        raise WorkshopError(f"the bucket holds {net_g:g} g.", "Gross weight is bucket and glaze, tare the empty bucket.")
+    gravity = sample.gravity
+    check_gravity(gravity, solids_density, what="the sample's specific gravity")
+    low, high = sample.gravity_range
+
+    def dry_at(value: float) -> float:
+        inside = min(max(value, 1.0), solids_density)
+        return net_g * (1 - 1 / inside) * solids_density / (solids_density - 1)
+
+    dry = dry_at(gravity)
+    return SlurryContent(
+        specific_gravity=gravity, volume_ml=net_g / gravity, dry_g=dry, water_g=net_g - dry, low_dry_g=dry_at(low), high_dry_g=dry_at(high)
+    )
+
+
+def adjust(dry_g: float, water_g: float, gravity: float, solids_density: float) -> Adjustment:
+    """Return the one addition, water or dry, that brings a slurry to `gravity`; its volume is left free."""
+    check_gravity(gravity, solids_density, what="the gravity wanted")
+    needed_water = water_for_gravity(dry_g, gravity, solids_density) if dry_g > 0 else 0.0
+    if needed_water >= water_g:
+        return Adjustment(
+            add_dry_g=0.0, add_water_g=needed_water - water_g, volume_ml=dry_g / solids_density + needed_water, specific_gravity=gravity
+        )
+    # Water stays: dry over water is fixed by the gravity.
+    wanted_dry = water_g * (gravity - 1) / (1 - gravity / solids_density)
+    return Adjustment(
+        add_dry_g=wanted_dry - dry_g,
+        add_water_g=0.0,
+        volume_ml=wanted_dry / solids_density + water_g,
+        specific_gravity=gravity,
+        or_take_off_water_g=water_g - needed_water,
+    )
+
+
+def bring_to_volume(dry_g: float, water_g: float, volume_ml: float, gravity: float, solids_density: float) -> Adjustment:
+    """Return the dry material and water that bring a slurry to `volume_ml` [ml] at `gravity`.
+
+    Raises
+    ------
+    WorkshopError
+        If the slurry already holds more dry material, or more water, than that; what can be done instead is said.
+    """
+    want_dry, want_water = fill_amounts(volume_ml, gravity, solids_density)
+    slack = 1e-9 * (dry_g + water_g)
+    now_ml = dry_g / solids_density + water_g
+    other = adjust(dry_g, water_g, gravity, solids_density)
+    if want_dry < dry_g - slack or want_water < water_g - slack:
+        what, has, wants = ("dry material", dry_g, want_dry) if want_dry < dry_g - slack else ("water", water_g, want_water)
+        way = f"{other.add_water_g:.0f} g of water" if other.add_water_g else f"{other.add_dry_g:.0f} g of dry material"
+        raise WorkshopError(
+            f"{volume_ml / 1000:.2f} l at {gravity:g} take {wants:.0f} g of {what}; the {now_ml / 1000:.2f} l now in the bucket hold {has:.0f} g.",
+            f"Adding {way} alone reaches {gravity:g} at {other.volume_ml / 1000:.2f} l.",
+        )
+    return Adjustment(
+        add_dry_g=max(want_dry - dry_g, 0.0), add_water_g=max(want_water - water_g, 0.0), volume_ml=volume_ml, specific_gravity=gravity
+    )
+
+
+def ounces_per_pint(gravity: float, pint: str = "imp") -> float:
+    """Return the weight of a pint of slurry [oz], ``"imp"`` or ``"us"``.
+
+    An imperial pint of water weighs 20 oz by the old definition of the gallon (10 lb of water), which trade practice and
+    Cardew keep; a US pint is 231/8 cubic inches and holds 473.18 g, 16.69 oz, of water at 1 g/ml.
+    """
+    if pint == "imp":
+        return gravity * _IMPERIAL_PINT_WATER_OZ
+    return gravity * parse_quantity("1 us pt", "volume").base / float(MASS_UNITS["oz"])
