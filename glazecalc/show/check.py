@@ -1,0 +1,175 @@
+"""The page that `check` prints: 100 columns, about 50 lines."""
+
+from __future__ import annotations
+
+from glazecalc.caution.caution import Caution
+from glazecalc.caution.check import CheckReport
+from glazecalc.caution.ratio import ratio_readings
+from glazecalc.convert.unity import UnityFormula
+from glazecalc.estimate.result import Estimate
+from glazecalc.show.text import bullet, columns, heading, number, rule, table, wrapped
+
+__all__ = ("check_page", "convention_line", "unity_block")
+
+_NEVER_FOLDED = ("lead", "cadmium")
+
+
+def check_page(report: CheckReport, *, full: bool = False) -> str:
+    """Return the page.
+
+    Parameters
+    ----------
+    report : CheckReport
+    full : bool
+        Print every caution whole: what was seen, why, what to do, on whose authority.
+    """
+    lines = [heading(report.batch.recipe.name or "(no title)", _firing(report)), rule()]
+    lines += _recipe_block(report)
+    lines.append("")
+    if report.unity is not None:
+        lines += unity_block(report.unity)
+        lines += _ratio_block(report.unity)
+    else:
+        lines += ["UNITY FORMULA", "  none: the batch holds nothing to divide by. See mole per cent."]
+    lines.append("")
+    lines += _fired_block(report)
+    lines.append("")
+    lines += _estimate_block(report, full=full)
+    lines.append("")
+    lines += _caution_block(report, full=full)
+    lines += ["", *wrapped("Calculated from the analyses named above. A calculation shows no release and no durability: only tests of fired ware do.", indent=0)]
+    return "\n".join(lines)
+
+
+def _firing(report: CheckReport) -> str:
+    parts = [f"cone {report.cone}" if report.cone else "cone not given", report.atmosphere, f"use: {report.use}" if report.use else "use not given"]
+    if report.body is not None:
+        parts.append(f"on {report.body.name}")
+    return ", ".join(part for part in parts if part)
+
+
+def _recipe_block(report: CheckReport) -> list[str]:
+    batch = report.batch
+    unit = "g" if batch.recipe.has_mass_units else "parts"
+    rows = [["RECIPE", unit, "% of base", "% all-in"]]
+    for material, parts, addition in zip(batch.materials, batch.parts, batch.addition, strict=True):
+        rows.append(
+            [
+                f"  {'+ ' if addition else ''}{material.name}",
+                _amount(parts),
+                number(100 * parts / batch.base_total, 1),
+                number(100 * parts / batch.all_in_total, 1),
+            ]
+        )
+    lines = table(rows, indent=0, gap=4)
+    lines.append(
+        f"  base {_amount(batch.base_total)}   additions {_amount(batch.additions_total)}   all in {_amount(batch.all_in_total)}"
+        f"   raw clay {number(report.raw_clay_percent, 1)} %   soluble {number(report.soluble_percent, 1)} % of all in"
+    )
+    return lines
+
+
+def _amount(value: float) -> str:
+    return f"{value:.2f}".rstrip("0").rstrip(".") if abs(value) < 1e7 else f"{value:.4g}"
+
+
+def convention_line(unity: UnityFormula) -> str:
+    """Return the convention in force, for the head of a formula."""
+    return unity.convention.describe()
+
+
+def unity_block(unity: UnityFormula) -> list[str]:
+    """Return the unity formula as stacked moles under their groups."""
+    lines = ["UNITY FORMULA", *wrapped(f"{convention_line(unity)}.")]
+    stacks = []
+    traces = []
+    for group, oxides in unity.groups().items():
+        stack = [group]
+        for oxide, value in oxides.items():
+            if value < 0.005:
+                traces.append(f"{oxide} {value:.1g}")
+            else:
+                stack.append(f"{oxide:6s} {value:5.2f}")
+        if len(stack) == 1 and not oxides:
+            stack.append("none")
+        stacks.append(stack)
+    lines += columns(stacks, width=24)
+    if traces:
+        lines += wrapped("traces: " + ", ".join(traces))
+    return lines
+
+
+def _ratio_block(unity: UnityFormula) -> list[str]:
+    ratio = unity.silica_alumina_ratio
+    text = f"  R2O {unity.r2o:.2f} : RO {unity.ro:.2f}"
+    if ratio is None:
+        return [f"{text}     SiO2:Al2O3 none (no alumina)"]
+    name = "SiO2:Al2O3"
+    if unity.convention.boron_with_silica:
+        name = "(SiO2+B2O3):Al2O3"
+    elif unity.convention.boron_with_alumina:
+        name = "SiO2:(Al2O3+B2O3)"
+    lines = [f"{text}   {name} {number(ratio, 1)}. Conventions disagree on its name, and firing decides:"]
+    readings = ratio_readings(unity)
+    lines += wrapped("; ".join(reading.text for reading in readings) + ".", indent=4)
+    return lines
+
+
+def _fired_block(report: CheckReport) -> list[str]:
+    batch = report.batch
+    ordered = sorted(report.fired.items(), key=lambda pair: -pair[1])
+    shown = [f"{oxide} {number(value, 1)}" for oxide, value in ordered if value >= 0.05]
+    small = [oxide for oxide, value in ordered if value < 0.05]
+    text = "  ".join(shown) + (f"  below 0.05: {' '.join(small)}" if small else "")
+    lines = ["FIRED ANALYSIS  wt %, additions included, all iron as Fe2O3", *wrapped(text)]
+    lines.append(
+        f"  loss on ignition {number(batch.loss_percent(base_only=True), 1)} % of the base, {number(batch.loss_percent(), 1)} % all in"
+    )
+    return lines
+
+
+def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:
+    lines = ["ESTIMATES  for clear glass of this composition, fully melted"]
+    for estimate in report.estimates:
+        lines += _estimate_lines(estimate, full=full)
+    if not report.estimates:
+        lines.append("  none")
+    return lines
+
+
+def _estimate_lines(estimate: Estimate, *, full: bool) -> list[str]:
+    digits = 0 if "deg C" in estimate.unit or "mN" in estimate.unit else 1
+    value = number(estimate.value, digits)
+    if estimate.low is not None and estimate.high is not None and estimate.level is not None:
+        value += f"  ({number(estimate.low, digits)} to {number(estimate.high, digits)}, {100 * estimate.level:.0f} %)"
+    span = ""
+    if estimate.temperature_range_c is not None:
+        low, high = estimate.temperature_range_c
+        span = f", {low:g} C" if low == high else f", {low:g}-{high:g} C"
+    lines = [f"  {estimate.quantity}{span}, {estimate.model}: {value} {estimate.unit}"]
+    if estimate.outside:
+        lines += wrapped("outside the tested range: " + "; ".join(estimate.outside), indent=6)
+    if full:
+        lines += wrapped(f"{estimate.note} Source: {estimate.source}".strip(), indent=6)
+    return lines
+
+
+def _caution_block(report: CheckReport, *, full: bool) -> list[str]:
+    lines = ["LOOK AT  stop: settle first; look: settle by test or change; know: habit" + ("" if full else ". More: --full")]
+    if not report.cautions:
+        lines.append("  nothing that this program looks for was found; that is no clearance")
+    for caution in report.cautions:
+        lines += _full_caution(caution) if full else _short_caution(caution)
+    return lines
+
+
+def _short_caution(caution: Caution) -> list[str]:
+    keep_whole = caution.code.startswith(_NEVER_FOLDED)
+    return bullet(f"  {caution.severity}  {caution.about}", caution.message, most_lines=None if keep_whole else 1)
+
+
+def _full_caution(caution: Caution) -> list[str]:
+    lines = bullet(f"  {caution.severity}  {caution.about}", f"{caution.message} [{caution.code}]")
+    lines += bullet("", f"Do: {caution.do}")
+    lines += bullet("", f"Source: {caution.source}")
+    return lines

@@ -1,0 +1,69 @@
+"""Plain text for a 100-column screen: rules, tables, wrapped lines. Nothing here knows any chemistry."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+
+__all__ = ("WIDTH", "bullet", "columns", "heading", "number", "rule", "table", "wrapped")
+
+WIDTH = 100
+
+
+def number(value: float, digits: int) -> str:
+    """Return `value` with `digits` decimals; what is not zero but rounds to it is shown as less than the last digit."""
+    text = f"{value:.{digits}f}"
+    if value != 0 and float(text) == 0:
+        return f"<{10**-digits:.{digits}f}" if value > 0 else f">-{10**-digits:.{digits}f}"
+    return text.replace("-0." + "0" * digits, "0." + "0" * digits) if float(text) == 0 else text
+
+
+def heading(left: str, right: str = "") -> str:
+    """Return a line with text at both ends."""
+    gap = max(2, WIDTH - len(left) - len(right))
+    return f"{left}{' ' * gap}{right}".rstrip()
+
+
+def rule() -> str:
+    """Return a line across the page."""
+    return "-" * WIDTH
+
+
+def wrapped(text: str, *, indent: int = 2, hang: int | None = None) -> list[str]:
+    """Return `text` broken at 100 columns, later lines indented by `hang`."""
+    return textwrap.wrap(
+        text, WIDTH, initial_indent=" " * indent, subsequent_indent=" " * (indent if hang is None else hang), break_on_hyphens=False
+    )
+
+
+def bullet(lead: str, text: str, *, width: int = 18, most_lines: int | None = None) -> list[str]:
+    """Return `lead` in a column of its own with `text` wrapped beside it; cut at `most_lines` with a sign that it was."""
+    body = textwrap.wrap(text, WIDTH - width, break_on_hyphens=False) or [""]
+    if most_lines is not None and len(body) > most_lines:
+        body = body[:most_lines]
+        room = WIDTH - width - 4
+        body[-1] = (body[-1] if len(body[-1]) <= room else body[-1][:room].rsplit(" ", 1)[0]) + " ..."
+    lines = [f"{lead:{width}s}{body[0]}".rstrip()]
+    lines.extend(f"{'':{width}s}{line}" for line in body[1:])
+    return lines
+
+
+def table(rows: Sequence[Sequence[str]], *, left: Iterable[int] = (0,), indent: int = 2, gap: int = 2) -> list[str]:
+    """Return rows of cells in aligned columns: those in `left` to the left, the others to the right."""
+    if not rows:
+        return []
+    to_left = set(left)
+    widths = [max(len(row[i]) if i < len(row) else 0 for row in rows) for i in range(max(map(len, rows)))]
+    lines = []
+    for row in rows:
+        cells = [f"{cell:<{w}s}" if i in to_left else f"{cell:>{w}s}" for i, (cell, w) in enumerate(zip(row, widths, strict=False))]
+        lines.append((" " * indent + (" " * gap).join(cells)).rstrip())
+    return lines
+
+
+def columns(stacks: Sequence[Sequence[str]], *, indent: int = 2, width: int = 22) -> list[str]:
+    """Return stacks of lines side by side."""
+    height = max((len(stack) for stack in stacks), default=0)
+    return [
+        (" " * indent + "".join(f"{stack[i] if i < len(stack) else '':{width}s}" for stack in stacks)).rstrip() for i in range(height)
+    ]

@@ -1,0 +1,67 @@
+"""The calculation laid out so that a hand can follow it, with the molar masses used."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glazecalc.caution.check import CheckReport
+from glazecalc.convert import arrays
+from glazecalc.convert.batch import analysis_matrix, molar_mass_array
+from glazecalc.oxides import AXIS, INDEX, molar_mass
+from glazecalc.show.check import unity_block
+from glazecalc.show.text import heading, rule, table, wrapped
+
+__all__ = ("working_page",)
+
+
+def working_page(report: CheckReport) -> str:
+    """Return the working of a check: oxides from materials, moles, division by the flux sum."""
+    batch = report.batch
+    brought = batch.contributions()
+    present = [oxide for oxide in AXIS if brought[:, INDEX[oxide]].sum() > 0]
+    lines = [heading(f"Working: {batch.recipe.name or '(no title)'}"), rule()]
+    lines += ["1. WHAT EACH MATERIAL BRINGS  parts x wt % / 100"]
+    matrix = analysis_matrix(batch.materials)
+    for row, (material, parts) in enumerate(zip(batch.materials, batch.parts, strict=True)):
+        made_of = ", ".join(
+            f"{oxide} {matrix[row, INDEX[oxide]]:.2f} % = {brought[row, INDEX[oxide]]:.3f}" for oxide in present if matrix[row, INDEX[oxide]] > 0
+        )
+        basis = f" [{material.formula}]" if material.formula else ""
+        loss = f"; loss {material.loi_percent:.2f} %" if material.loi_percent else ""
+        lines += wrapped(f"{material.name}{basis} {parts:g}: {made_of or 'no oxide that stays'}{loss}", hang=6)
+    masses = brought.sum(axis=0)
+    moles = arrays.moles_from_mass(masses, molar_mass_array())
+    lines += ["", "2. MOLES  sum of the parts / molar mass (periodictable)"]
+    rows = [["oxide", "parts", "g/mol", "moles"]]
+    rows += [[oxide, f"{masses[INDEX[oxide]]:.4f}", f"{molar_mass(oxide):.3f}", f"{moles[INDEX[oxide]]:.5f}"] for oxide in present]
+    lines += table(rows)
+    if "FeO" in present:
+        lines.append("  FeO is counted as Fe2O3: two FeO make one Fe2O3 (mass x 1.1113).")
+    lines += _division(report, moles)
+    lines += ["", "4. LOSS ON IGNITION  sum of parts x loss % / total"]
+    for name, base_only in (("base", True), ("all in", False)):
+        lines.append(f"  {name}: {batch.loss_percent(base_only=base_only):.2f} % of {(batch.base_total if base_only else batch.all_in_total):g}")
+    return "\n".join(lines)
+
+
+def _division(report: CheckReport, moles: NDArray[np.float64]) -> list[str]:
+    unity = report.unity
+    if unity is None:
+        return ["", "3. UNITY  none: there is no flux to divide by."]
+    convention = unity.convention
+    folded = arrays.fold_iron(moles, INDEX["Fe2O3"], INDEX["FeO"])
+    if convention.iron_as_feo:
+        folded = arrays.split_iron(folded, INDEX["Fe2O3"], INDEX["FeO"])
+    basis = ("Al2O3",) if convention.unity_on_alumina else convention.fluxes
+    used = [oxide for oxide in basis if folded[INDEX[oxide]] > 0]
+    total = float(sum(folded[INDEX[oxide]] for oxide in used))
+    adding = " + ".join(f"{oxide} {folded[INDEX[oxide]]:.5f}" for oxide in used)
+    lines = ["", "3. UNITY  moles / sum of the " + ("alumina" if convention.unity_on_alumina else "fluxes")]
+    lines += wrapped(f"{adding} = {total:.5f}", hang=4)
+    silica = float(folded[INDEX["SiO2"]])
+    if silica > 0:
+        lines.append(f"  for example SiO2: {silica:.5f} / {total:.5f} = {silica / total:.3f}")
+    return [*lines, "", *unity_block(unity)]
+
+
