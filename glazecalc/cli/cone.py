@@ -1,0 +1,134 @@
+"""`glazecalc cone`: temperature for a cone, cone for a temperature."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from glazecalc.cli.options import echo_json, json_option
+from glazecalc.cli.quantities import HEATING_RATE
+from glazecalc.cone import ConeError, celsius_to_fahrenheit, cone_families, cone_rows, cones_for_temperature, rate_c_per_h_to_f_per_h
+from glazecalc.errors import UnitError
+from glazecalc.units import parse_quantity
+
+__all__ = ("command",)
+
+_WHAT = {
+    "self-supporting": "self-supporting", "large": "large", "small": "small (in the kiln sitter)", "seger": "Seger, nominal",
+}  # fmt: skip
+
+
+@click.command(short_help="Temperature for a cone, or cone for a temperature.")
+@click.argument("what", nargs=-1, required=True, metavar="CONE|TEMPERATURE")
+@click.option("--rate", type=HEATING_RATE, help="Heating rate over the last 100 C: 60C/h or 108F/h [default: every printed rate].")
+@click.option("--family", metavar="NAME", help="One kind of cone: self-supporting, large, small, seger [default: all].")
+@json_option
+def command(what: tuple[str, ...], rate: float | None, family: str | None, as_json: bool) -> None:
+    """Look up a cone in the printed charts, or the cones that a temperature lies between.
+
+    A cone measures heat-work: the temperature holds for one heating rate over the last 100 C. The current and the older
+    charts are kept apart. A cone keeps its zero: 06 is not 6.
+
+    \b
+    Examples:  glazecalc cone 6 --rate 60C/h
+               glazecalc cone 1222C --rate 60C/h
+    """
+    text = " ".join(what).strip()
+    celsius = _temperature(text)
+    families = _families(family)
+    if celsius is None:
+        rows = [row for row in cone_rows(text, rate_c_per_h=rate) if row["family"] in families]
+        if not rows:
+            raise ConeError(f"no chart of the family {family!r} prints cone {text}.")
+        if as_json:
+            echo_json({"cone": rows[0]["cone"], "rate_c_per_h": rate, "rows": rows})
+        else:
+            click.echo(_cone_text(rows, rate))
+        return
+    around = _rows_around(celsius, rate, families)
+    if as_json:
+        echo_json({"celsius": celsius, "fahrenheit": celsius_to_fahrenheit(celsius), "rate_c_per_h": rate, "rows": around})
+    else:
+        click.echo(_around_text(celsius, around))
+
+
+def _temperature(text: str) -> float | None:
+    try:
+        return parse_quantity(text, "temperature").base
+    except UnitError:
+        return None
+
+
+def _families(family: str | None) -> set[str]:
+    known = dict.fromkeys(name for name, _ in cone_families())
+    if family is None:
+        return set(known)
+    fits = {name for name in known if name == family or name.startswith(f"{family} ")}
+    if not fits:
+        raise click.BadParameter(f"no family of cones is called {family!r}. Known: {', '.join(known)}.", param_hint="'--family'")
+    return fits
+
+
+def _rows_around(celsius: float, rate: float | None, families: set[str]) -> list[dict[str, Any]]:
+    rows: list[dict[str, Any]] = []
+    for family, table in cone_families():
+        if family not in families:
+            continue
+        try:
+            found = cones_for_temperature(celsius, family=family, table=table, rate_c_per_h=rate)
+        except ConeError:  # a chart without this rate answers at its own
+            found = cones_for_temperature(celsius, family=family, table=table)
+        ends = [end for end in (found.down, found.standing) if end is not None]
+        if not ends:
+            continue
+        rows.append(
+            {
+                "family": family,
+                "table": table,
+                "rate_c_per_h": ends[0].rate_c_per_h,
+                "down": found.down.cone.label if found.down else None,
+                "down_celsius": found.down.celsius if found.down else None,
+                "standing": found.standing.cone.label if found.standing else None,
+                "standing_celsius": found.standing.celsius if found.standing else None,
+                "from_memory": any(end.from_memory for end in ends),
+                "source": ends[0].source,
+            }
+        )
+    return rows
+
+
+def _rate_text(rate: float | None) -> str:
+    return "no rate" if rate is None else f"{rate:g} C/h ({rate_c_per_h_to_f_per_h(rate):g} F/h)"
+
+
+def _cone_text(rows: list[dict[str, Any]], asked: float | None) -> str:
+    out = [f"cone {rows[0]['cone']}", "", f"  {'cones':<30}{'table':<10}{'rate, last 100 C':<22}{'C':>6}{'F':>7}"]
+    for row in rows:
+        mark = "  *" if row["from_memory"] else ""
+        mark += "  between printed rates" if row["interpolated"] else ""
+        mark += "  not at the rate asked for" if asked is not None and row["rate_c_per_h"] != asked else ""
+        name = _WHAT.get(row["family"], row["family"])
+        out.append(f"  {name:<30}{row['table']:<10}{_rate_text(row['rate_c_per_h']):<22}{row['celsius']:>6.0f}{row['fahrenheit']:>7.0f}{mark}")
+    out += ["", *_feet(rows)]
+    return "\n".join(out)
+
+
+def _around_text(celsius: float, rows: list[dict[str, Any]]) -> str:
+    out = [f"{celsius:.0f} C, {celsius_to_fahrenheit(celsius):.0f} F, without a hold", ""]
+    out.append(f"  {'cones':<30}{'table':<10}{'rate, last 100 C':<22}{'down':>12}{'standing':>14}")
+    for row in rows:
+        down = f"{row['down']} ({row['down_celsius']:.0f})" if row["down"] else "-"
+        standing = f"{row['standing']} ({row['standing_celsius']:.0f})" if row["standing"] else "-"
+        name = _WHAT.get(row["family"], row["family"])
+        mark = "  *" if row["from_memory"] else ""
+        out.append(f"  {name:<30}{row['table']:<10}{_rate_text(row['rate_c_per_h']):<22}{down:>12}{standing:>14}{mark}")
+    out += ["", *_feet(rows)]
+    return "\n".join(out)
+
+
+def _feet(rows: list[dict[str, Any]]) -> list[str]:
+    out = ["The rate is that of the last 100 C; a hold bends a cone further. Trust the cone on the shelf over any table."]
+    if any(row["from_memory"] for row in rows):
+        out.append("* the printed chart was recalled from memory, not read again.")
+    return out
