@@ -17,6 +17,7 @@ VERBS = {
     "compare": ("glazecalc.cli.compare", "Two recipes side by side, with differences."),
     "materials": ("glazecalc.cli.materials", "List the materials, or show one with its source."),
     "slurry": ("glazecalc.cli.slurry", "Dry content of a slurry, and what to add."),
+    "mend": ("glazecalc.cli.mend", "What to add after a slip at the scale."),
     "size": ("glazecalc.cli.size", "Shrinkage, how large to throw, clay weight, absorption."),
     "cone": ("glazecalc.cli.cone", "Temperature for a cone, cone for a temperature."),
 }
