@@ -93,12 +93,15 @@ def ratio_readings(unity: UnityFormula) -> list[RatioReading]:
     ]
 
 
+_SLACK = 1e-9  # a ratio of 12 must not miss the band that ends there by a rounding of the machine
+
+
 def _holds(band: Mapping[str, Any], ratio: float) -> bool:
     if "below" in band:
-        return ratio < float(band["below"])
+        return ratio < float(band["below"]) - _SLACK
     if "above" in band:
-        return ratio > float(band["above"])
-    return float(band["from"]) <= ratio <= float(band["to"])
+        return ratio > float(band["above"]) + _SLACK
+    return float(band["from"]) - _SLACK <= ratio <= float(band["to"]) + _SLACK
 
 
 def _band_text(band: Mapping[str, Any]) -> str:
