@@ -187,9 +187,7 @@ def formula_yield(text: str) -> FormulaYield:
         loss["O2"] = 100.0 * oxygen_left * atomic_mass("O") / mass
     ordered = {oxide: analysis[oxide] for oxide in AXIS if oxide in analysis}
     loi = 100.0 - math.fsum(ordered.values())
-    return FormulaYield(
-        mass=mass, analysis=MappingProxyType(ordered), loss=MappingProxyType(loss), loi_percent=0.0 if abs(loi) < 1e-9 else loi
-    )
+    return FormulaYield(mass=mass, analysis=MappingProxyType(ordered), loss=MappingProxyType(loss), loi_percent=0.0 if abs(loi) < 1e-9 else loi)
 
 
 @cache

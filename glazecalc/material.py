@@ -116,8 +116,13 @@ class Material:
 
     @property
     def is_soluble(self) -> bool:
-        """True where the material dissolves in the bucket, wholly or slightly."""
-        return self.solubility in ("yes", "slightly")
+        """True where the material dissolves in the bucket."""
+        return self.solubility == "yes"
+
+    @property
+    def is_slightly_soluble(self) -> bool:
+        """True where a little of the material dissolves in the bucket, or all of it slowly."""
+        return self.solubility == "slightly"
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -151,9 +156,7 @@ class MaterialLibrary(Mapping[str, Material]):
         self.notices: tuple[Notice, ...] = tuple(found)
 
     def _add(self, material: Material) -> Iterator[Notice]:
-        hidden = {self._by_key[name_key(n)] for n in material.names if name_key(n) in self._by_key} | (
-            {material.id} & self._by_id.keys()
-        )
+        hidden = {self._by_key[name_key(n)] for n in material.names if name_key(n) in self._by_key} | ({material.id} & self._by_id.keys())
         for other_id in sorted(hidden):
             other = self._by_id[other_id]
             if material.id == other_id or name_key(material.name) in {name_key(other.id), name_key(other.name)}:

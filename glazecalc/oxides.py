@@ -150,9 +150,7 @@ def check_oxide(name: str) -> str:
             "Give Na2O and K2O apart; they melt and expand differently.",
         )
     if name in _REPORTED_AS:
-        raise UnknownNameError(
-            f"'{name}' is not on the oxide axis.", f"Report it as {_REPORTED_AS[name]} (convert the number, not only the name)."
-        )
+        raise UnknownNameError(f"'{name}' is not on the oxide axis.", f"Report it as {_REPORTED_AS[name]} (convert the number, not only the name).")
     folded = {oxide.lower(): oxide for oxide in _ROLES}
     if name.lower() in folded:
         raise UnknownNameError(f"'{name}' is not on the oxide axis.", f"Did you mean '{folded[name.lower()]}'?")
@@ -198,9 +196,7 @@ class Convention:
 
     def __post_init__(self) -> None:
         if self.boron_with_silica and self.boron_with_alumina:
-            raise ConventionError(
-                "boron-with-silica and boron-with-alumina cannot both hold.", "Choose one, or neither: boron on its own line."
-            )
+            raise ConventionError("boron-with-silica and boron-with-alumina cannot both hold.", "Choose one, or neither: boron on its own line.")
 
     @classmethod
     def from_names(cls, names: Iterable[str]) -> Convention:
@@ -240,7 +236,8 @@ class Convention:
         if self.unity_on_alumina:
             basis = "Moles per mole of Al2O3"
         else:
-            basis = "Moles per mole of flux (R2O + RO" + (" + FeO MnO CoO NiO CuO)" if self.colourants_as_flux and self.iron_as_feo else " + MnO CoO NiO CuO)" if self.colourants_as_flux else ")")
+            coloured = " + FeO MnO CoO NiO CuO" if self.iron_as_feo else " + MnO CoO NiO CuO"
+            basis = f"Moles per mole of flux (R2O + RO{coloured if self.colourants_as_flux else ''})"
         iron = "all iron as FeO" if self.iron_as_feo else "all iron as Fe2O3"
         if not (self.iron_as_feo and self.colourants_as_flux):
             iron += " outside the flux sum"

@@ -103,8 +103,7 @@ class Recipe:
         measured = [_measure(item) for item in self.ingredients]
         base_total = math.fsum(m for m, item in zip(measured, self.ingredients, strict=True) if not item.addition)
         return [
-            item.amount / 100.0 * base_total if item.addition and item.unit == "%" else m
-            for m, item in zip(measured, self.ingredients, strict=True)
+            item.amount / 100.0 * base_total if item.addition and item.unit == "%" else m for m, item in zip(measured, self.ingredients, strict=True)
         ]
 
     @property

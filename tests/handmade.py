@@ -11,7 +11,9 @@ __all__ = ("analysed", "brings", "library_of")
 def brings(name: str, weight: float, moles: dict[str, float]) -> Material:
     """Return a material of which `weight` parts bring `moles`."""
     analysis = {oxide: 100.0 * n * molar_mass(oxide) / weight for oxide, n in moles.items()}
-    return Material(id=name, name=name, source=Source(title="weights as the book prints them"), analysis=analysis, loi_percent=100 - sum(analysis.values()))
+    return Material(
+        id=name, name=name, source=Source(title="weights as the book prints them"), analysis=analysis, loi_percent=100 - sum(analysis.values())
+    )
 
 
 def analysed(name: str, analysis: dict[str, float], loi_percent: float | None = None) -> Material:

@@ -47,7 +47,23 @@ def test_oxides_and_losses_add_to_the_whole(formula: str):
 
 
 @pytest.mark.parametrize(
-    "bad", ["", "Na0.75K0.25AlSiO4", "Al2Si2O5(OH", "Al2Si2O5OH)4", "2", "Xx2O", "K2O..SiO2", "K2O.", "al2o3", "Au2O3", "Si O2!", "(" * 50, "H2O" * 100, "[OH)2Ca"]
+    "bad",
+    [
+        "",
+        "Na0.75K0.25AlSiO4",
+        "Al2Si2O5(OH",
+        "Al2Si2O5OH)4",
+        "2",
+        "Xx2O",
+        "K2O..SiO2",
+        "K2O.",
+        "al2o3",
+        "Au2O3",
+        "Si O2!",
+        "(" * 50,
+        "H2O" * 100,
+        "[OH)2Ca",
+    ],
 )
 def test_what_is_no_formula_is_refused(bad: str):
     with pytest.raises((FormulaError, LookupError)):

@@ -22,7 +22,10 @@ def test_fluxes_are_r2o_and_ro_only():
     assert FLUXES == ("Li2O", "Na2O", "K2O", "Rb2O", "Cs2O", "MgO", "CaO", "SrO", "BaO", "ZnO", "PbO")
 
 
-@pytest.mark.parametrize(("given", "hint"), [("MnO2", "MnO"), ("Co3O4", "CoO"), ("sio2", "SiO2"), ("KNaO", "Na2O"), ("K2O+Na2O", "Na2O"), ("SiO", "SiO2"), ("Pb3O4", "PbO")])
+@pytest.mark.parametrize(
+    ("given", "hint"),
+    [("MnO2", "MnO"), ("Co3O4", "CoO"), ("sio2", "SiO2"), ("KNaO", "Na2O"), ("K2O+Na2O", "Na2O"), ("SiO", "SiO2"), ("Pb3O4", "PbO")],
+)
 def test_an_oxide_off_the_axis_is_named_with_its_mend(given: str, hint: str):
     with pytest.raises(UnknownNameError) as caught:
         check_oxide(given)

@@ -72,8 +72,13 @@ class CheckReport:
 
     @property
     def soluble_percent(self) -> float:
-        """Share of materials that dissolve in the bucket, wholly or slightly [wt % of the all-in batch]."""
+        """Share of materials that dissolve in the bucket [wt % of the all-in batch]."""
         return self.batch.share_percent([m.is_soluble for m in self.batch.materials])
+
+    @property
+    def slightly_soluble_percent(self) -> float:
+        """Share of materials that dissolve slightly or slowly [wt % of the all-in batch]."""
+        return self.batch.share_percent([m.is_slightly_soluble for m in self.batch.materials])
 
     def to_dict(self) -> dict[str, Any]:
         """Return the report with the keys of the JSON contract; numbers unrounded."""
@@ -98,6 +103,7 @@ class CheckReport:
             "loi_percent_all_in": batch.loss_percent(),
             "raw_clay_percent": self.raw_clay_percent,
             "soluble_percent": self.soluble_percent,
+            "slightly_soluble_percent": self.slightly_soluble_percent,
             "estimates": [estimate.to_dict() for estimate in self.estimates],
             "cautions": [caution.to_dict() for caution in self.cautions],
             "notices": [{"code": notice.code, "message": notice.message} for notice in self.notices],

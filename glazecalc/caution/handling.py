@@ -264,7 +264,7 @@ def _own_words(batch: Batch) -> list[Caution]:
 
 
 def _soluble(batch: Batch) -> list[Caution]:
-    met = [(m, s) for m, s in _materials(batch) if m.is_soluble]
+    met = [(m, s) for m, s in _materials(batch) if m.is_soluble or m.is_slightly_soluble]
     if not met:
         return []
     fully, limit = sum(s for m, s in met if m.solubility == "yes"), threshold("soluble_look")

@@ -30,7 +30,16 @@ __all__ = ("command",)
 @click.option("--working", is_flag=True, help="The calculation laid out by hand.")
 @json_option
 def command(
-    recipe: str, materials: tuple[str, ...], convention: tuple[str, ...], body: str | None, cone: str, use: str | None, *, full: bool, working: bool, as_json: bool
+    recipe: str,
+    materials: tuple[str, ...],
+    convention: tuple[str, ...],
+    body: str | None,
+    cone: str,
+    use: str | None,
+    *,
+    full: bool,
+    working: bool,
+    as_json: bool,
 ) -> None:
     """Show what a recipe is in chemistry and what to look at before it is mixed.
 

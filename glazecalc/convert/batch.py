@@ -62,12 +62,14 @@ class Batch:
 
     def oxide_masses(self, *, base_only: bool = False) -> NDArray[np.float64]:
         """Return the mass of each oxide of the axis (k,), in the unit of `parts`; FeO and Fe2O3 as analysed."""
-        return self.contributions(base_only=base_only).sum(axis=0)
+        summed: NDArray[np.float64] = self.contributions(base_only=base_only).sum(axis=0)
+        return summed
 
     def contributions(self, *, base_only: bool = False) -> NDArray[np.float64]:
         """Return the oxide masses that each line brings, shape (lines, k), in the unit of `parts`."""
         weights = np.array([0.0 if base_only and a else p for p, a in zip(self.parts, self.addition, strict=True)], dtype=np.float64)
-        return weights[:, None] * (analysis_matrix(self.materials) * 0.01)
+        brought: NDArray[np.float64] = weights[:, None] * (analysis_matrix(self.materials) * 0.01)
+        return brought
 
     def loss_percent(self, *, base_only: bool = False) -> float:
         """Return the loss on ignition [wt % of the batch or of its base]; a loss not reported counts as nothing (see `notices`)."""

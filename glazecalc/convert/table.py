@@ -84,8 +84,8 @@ def unity_table(parts: pd.DataFrame, materials: MaterialLibrary, *, convention: 
         )
     chunks = list(unity_chunks(values, found, convention=convention))
     result = np.concatenate(chunks) if chunks else np.zeros((0, len(AXIS)))
-    occurs = np.nan_to_num(result).any(axis=0)
-    frame = pd.DataFrame(result[:, occurs], index=parts.index, columns=[o for o, yes in zip(AXIS, occurs, strict=True) if yes])
+    occurs = np.flatnonzero(np.nan_to_num(result).any(axis=0))
+    frame = pd.DataFrame(result[:, occurs], index=parts.index, columns=[AXIS[int(column)] for column in occurs])
     frame.attrs["convention"] = convention.describe()
     frame.attrs["no_unity"] = [parts.index[int(i)] for i in np.flatnonzero(np.isnan(result).any(axis=1))]
     return frame

@@ -63,9 +63,7 @@ class Composition(Mapping[str, float]):
 
     def isclose(self, other: Mapping[str, float], *, rtol: float = 1e-9, atol: float = 1e-12) -> bool:
         """Return True where every oxide agrees within the tolerances."""
-        return all(
-            math.isclose(self.amounts.get(o, 0.0), other[o] if o in other else 0.0, rel_tol=rtol, abs_tol=atol) for o in {*self.amounts, *other}
-        )
+        return all(math.isclose(self.amounts.get(o, 0.0), other.get(o, 0.0), rel_tol=rtol, abs_tol=atol) for o in {*self.amounts, *other})
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +170,9 @@ def unity_from_moles(moles: NDArray[np.float64], convention: Convention = _DEFAU
     result = arrays.per_basis(shown, np.array([INDEX[oxide] for oxide in basis], dtype=np.intp))
     if not np.isfinite(result).all():
         what = "alumina" if convention.unity_on_alumina else "flux (R2O or RO)"
-        raise CompositionError(f"the batch holds no {what}: there is no unity formula.", "Look at its fired analysis and mole per cent instead.", where)
+        raise CompositionError(
+            f"the batch holds no {what}: there is no unity formula.", "Look at its fired analysis and mole per cent instead.", where
+        )
     amounts = dict(named(result))
     if convention.alkalis_together:
         together = math.fsum(amounts.pop(oxide, 0.0) for oxide in ALKALIS)
@@ -198,7 +198,9 @@ def mole_percent_of(batch: Batch, *, base_only: bool = False) -> MolePercent:
 
 def _closed(amounts: NDArray[np.float64], batch: Batch) -> NDArray[np.float64]:
     if not amounts.sum() > 0:
-        raise CompositionError("nothing of this batch stays in the fire: every material burns or boils away.", "Give a material with oxides.", batch.recipe.path)
+        raise CompositionError(
+            "nothing of this batch stays in the fire: every material burns or boils away.", "Give a material with oxides.", batch.recipe.path
+        )
     return arrays.shares_percent(amounts)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
@@ -97,7 +96,8 @@ def _check_unique(material: Material, seen: dict[tuple[str, ...], Material]) -> 
         other = seen.get(name_key(name))
         if other is not None and other.path != material.path:
             raise FileFaultsError(
-                material.path, [Fault(None, f"the name '{name}' is already that of {other.name} ({other.path}).", "Names are unique within a folder.")]
+                material.path,
+                [Fault(None, f"the name '{name}' is already that of {other.name} ({other.path}).", "Names are unique within a folder.")],
             )
     for name in material.names:
         seen[name_key(name)] = material
@@ -227,12 +227,13 @@ def _from_formula(
         return {}, loi, {}
     if loi is not None and abs(loi - ideal.loi_percent) > 0.5:
         notices.append(
-            Notice("loss-differs-from-formula", f"{name}: the file says {loi:g} % loss, its formula gives {ideal.loi_percent:.1f} %; the formula is used.")
+            Notice(
+                "loss-differs-from-formula",
+                f"{name}: the file says {loi:g} % loss, its formula gives {ideal.loi_percent:.1f} %; the formula is used.",
+            )
         )
     if "F" in ideal.loss or "Cl" in ideal.loss:
-        notices.append(
-            Notice("oxide-equivalents", f"{name}: oxides are given as if all its fluorine or chlorine left and oxygen took its place.")
-        )
+        notices.append(Notice("oxide-equivalents", f"{name}: oxides are given as if all its fluorine or chlorine left and oxygen took its place."))
     return dict(ideal.analysis), ideal.loi_percent, dict(ideal.loss)
 
 
@@ -244,27 +245,23 @@ def _loss_of_analysis(reader: FieldReader, loi: float | None, loss: dict[str, fl
     if loi is None and (loss or volatile):
         loi = parts
     elif loi is not None and loss and abs(math.fsum(loss.values()) - loi) > 0.5:
-        notices.append(
-            Notice("loss-parts-differ", f"{name}: the parts of the loss add to {math.fsum(loss.values()):.1f} %, the loss is {loi:g} %.")
-        )
+        notices.append(Notice("loss-parts-differ", f"{name}: the parts of the loss add to {math.fsum(loss.values()):.1f} %, the loss is {loi:g} %."))
     if not analysis and (loi or 0) < 99:
         if "analysis" in reader.fields and not reader.faults:
             reader.fault("analysis", "the analysis names no oxide.", "Give oxides, or loi_percent: 100 for what burns away.")
         return loi
     total = oxides + (loi or 0.0)
     if loi is None:
-        notices.append(
-            Notice("loss-not-reported", f"{name}: no loss on ignition is reported; it counts as nothing (oxides add to {total:.1f} %).")
-        )
+        notices.append(Notice("loss-not-reported", f"{name}: no loss on ignition is reported; it counts as nothing (oxides add to {total:.1f} %)."))
     if not _TOTAL_LOW <= total <= _TOTAL_HIGH:
-        notices.append(Notice("analysis-total", f"{name}: oxides and loss add to {total:.1f} %, outside {_TOTAL_LOW:g}-{_TOTAL_HIGH:g}; used as it stands."))
+        notices.append(
+            Notice("analysis-total", f"{name}: oxides and loss add to {total:.1f} %, outside {_TOTAL_LOW:g}-{_TOTAL_HIGH:g}; used as it stands.")
+        )
     if "F" in {**volatile, **loss}:
         notices.append(Notice("oxide-equivalents", f"{name}: oxides are given as if all its fluorine left and oxygen took its place."))
     carbonate = _carbon_dioxide_needed(analysis)
     if loi is not None and carbonate is not None and abs(carbonate - loi) > _CARBONATE_SLACK:
-        notices.append(
-            Notice("carbonate-loss", f"{name}: the loss is {loi:.1f} %, but its CaO and MgO as carbonates would lose {carbonate:.1f} %.")
-        )
+        notices.append(Notice("carbonate-loss", f"{name}: the loss is {loi:.1f} %, but its CaO and MgO as carbonates would lose {carbonate:.1f} %."))
     return loi
 
 

@@ -42,7 +42,11 @@ def parse_recipe_csv(text: str, path: str = "") -> Recipe:
         for column in columns
         if column not in _COLUMNS
     ]
-    faults += [Fault(numbered[0][0], f"the column '{need}' is missing.", "Start with 'material,amount'.") for need in ("material", "amount") if need not in columns]
+    faults += [
+        Fault(numbered[0][0], f"the column '{need}' is missing.", "Start with 'material,amount'.")
+        for need in ("material", "amount")
+        if need not in columns
+    ]
     faults += [Fault(numbered[0][0], f"the column '{column}' stands twice.") for column in sorted(set(columns)) if columns.count(column) > 1]
     if faults:
         raise FileFaultsError(shown, faults)

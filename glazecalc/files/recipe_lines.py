@@ -21,7 +21,11 @@ _NUM = rf"[-+]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:[.,]\d+)*\.?\s?[{_VULGAR}]
 _AT_END = re.compile(rf"(?P<name>.*?)(?P<gap>[\s:=…_]+|(?<=\)))(?P<number>{_NUM})\s*(?P<unit>{_UNIT})?\s*\.?\s*\Z", re.IGNORECASE)
 _AT_START = re.compile(rf"(?P<number>{_NUM})(?:\s*(?P<unit>{_UNIT})(?=[\s:]))?(?:\s+of\b)?[\s:]+(?P<name>.*?)\s*\Z", re.IGNORECASE)
 _MESH_TAIL = re.compile(r"\b\d{2,4}\s*(?:mesh|#)\s*\Z|#\s*\d{2,4}\s*\Z", re.IGNORECASE)
-_NOT_A_NUMBER = re.compile(r"(?:^|\s)(?:tr|trace|some|a\s+little|to\s+taste|nan|[-+]?inf(?:inity)?|\?+|~\s*\d\S*|\d+(?:\.\d+)?\s*[-–]\s*\d+(?:\.\d+)?\s*(?:g|kg|%)?|\d+(?:\.\d+)?e[-+]?\d+)\s*\Z", re.IGNORECASE)
+_NOT_A_NUMBER = re.compile(
+    r"(?:^|\s)(?:tr|trace|some|a\s+little|to\s+taste|nan|[-+]?inf(?:inity)?|\?+|~\s*\d\S*"
+    r"|\d+(?:\.\d+)?\s*[-–]\s*\d+(?:\.\d+)?\s*(?:g|kg|%)?|\d+(?:\.\d+)?e[-+]?\d+)\s*\Z",
+    re.IGNORECASE,
+)
 _VAGUE_START = re.compile(r"(?:some|a\s+(?:little|bit|pinch)(?:\s+of)?)\s", re.IGNORECASE)
 
 

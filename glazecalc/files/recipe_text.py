@@ -20,8 +20,14 @@ _ATMOSPHERES = {
     "ox": "oxidation", "oxidation": "oxidation", "oxidising": "oxidation", "oxidizing": "oxidation", "red": "reduction", "redn": "reduction",
     "reduction": "reduction", "reducing": "reduction", "neutral": "neutral", "salt": "salt", "soda": "soda", "wood": "wood", "raku": "raku",
 }  # fmt: skip
-_CONE = re.compile(r"(?:\bcones?\b\s*:?\s*|(?<![\w^])[\^Δ△]\s*|\bc/)(?P<cone>0{0,2}\d{1,2}(?:\.5|\s?½)?(?:\s*(?:[-–/]|to)\s*0{0,2}\d{1,2}\b)?)(?![\d.,])\s*(?P<rest>[A-Za-z]*)\.?", re.IGNORECASE)
-_FIELD = re.compile(r"(?P<key>name|title|glaze|cone|atmosphere|firing|body|clay body|use|version|based on|notes?)\s*[:=]\s*(?P<value>.*)\Z", re.IGNORECASE)
+_CONE = re.compile(
+    r"(?:\bcones?\b\s*:?\s*|(?<![\w^])[\^Δ△]\s*|\bc/)(?P<cone>0{0,2}\d{1,2}(?:\.5|\s?½)?(?:\s*(?:[-–/]|to)\s*0{0,2}\d{1,2}\b)?)"
+    r"(?![\d.,])\s*(?P<rest>[A-Za-z]*)\.?",
+    re.IGNORECASE,
+)
+_FIELD = re.compile(
+    r"(?P<key>name|title|glaze|cone|atmosphere|firing|body|clay body|use|version|based on|notes?)\s*[:=]\s*(?P<value>.*)\Z", re.IGNORECASE
+)
 _TOTAL = re.compile(r"(?:grand\s+|sub)?totals?\s*[:=]?\s*(?P<rest>.*)\Z", re.IGNORECASE)
 _HEADING = re.compile(r"(?P<what>base|recipe|ingredients|materials|additions?|add|plus|on top)\s*:?\s*\Z", re.IGNORECASE)
 _BULLET = re.compile(r"[*•·–—]\s*|-\s+(?=[^\W\d])")
@@ -99,9 +105,7 @@ def parse_recipe_text(text: str, path: str = "") -> Recipe:
     totals = _check_totals(draft, recipe)
     if draft.faults:
         raise FileFaultsError(path or "the recipe", draft.faults)
-    return Recipe(
-        ingredients=recipe.ingredients, notes=recipe.notes, text=text, path=path, notices=(*draft.notices, *totals), **draft.values
-    )
+    return Recipe(ingredients=recipe.ingredients, notes=recipe.notes, text=text, path=path, notices=(*draft.notices, *totals), **draft.values)
 
 
 def _read_line(draft: _Draft, content: str, remark: str, number: int, first: bool) -> None:
@@ -147,7 +151,9 @@ def _read_line(draft: _Draft, content: str, remark: str, number: int, first: boo
         draft.faults.append(Fault(number, error.message, hint))
         return
     if parsed.comma:
-        draft.notices.append(Notice("decimal-comma", f"line {number}: the amount of {parsed.material} is read with a decimal comma, {parsed.amount:g}."))
+        draft.notices.append(
+            Notice("decimal-comma", f"line {number}: the amount of {parsed.material} is read with a decimal comma, {parsed.amount:g}.")
+        )
     draft.ingredients.append(
         Ingredient(material=parsed.material, amount=parsed.amount, unit=parsed.unit, addition=addition, note=remark, line=number)
     )
@@ -208,7 +214,11 @@ def _check_totals(draft: _Draft, recipe: Recipe) -> list[Notice]:
     for number, stated, unit in draft.totals:
         stated_measure = Ingredient(material="total", amount=stated, unit=unit if unit != "%" else "")
         value = Recipe(ingredients=(stated_measure,)).all_in_total
-        met = [name for name, sum_ in (("base", recipe.base_total), ("all-in", recipe.all_in_total)) if abs(sum_ - value) <= 0.005 * max(1.0, abs(value)) * 0.2 + 0.051]
+        met = [
+            name
+            for name, sum_ in (("base", recipe.base_total), ("all-in", recipe.all_in_total))
+            if abs(sum_ - value) <= 0.005 * max(1.0, abs(value)) * 0.2 + 0.051
+        ]
         if not met:
             draft.faults.append(
                 Fault(
@@ -219,7 +229,9 @@ def _check_totals(draft: _Draft, recipe: Recipe) -> list[Notice]:
                 )
             )
         else:
-            notices.append(Notice("total-checked", f"the stated total {stated:g} is that of the {' and the '.join(met) if recipe.additions else 'recipe'}."))
+            notices.append(
+                Notice("total-checked", f"the stated total {stated:g} is that of the {' and the '.join(met) if recipe.additions else 'recipe'}.")
+            )
     return notices
 
 
@@ -258,4 +270,3 @@ def _is_plain_title(name: str) -> bool:
     except (FileFaultsError, LineError):
         return False
     return probe.values == {"name": name} and not probe.ingredients and not probe.faults and "#" not in name
-

@@ -41,8 +41,9 @@ def parse_recipe_yaml(text: str, path: str = "") -> Recipe:
             cone = str(parse_cone(cone))
         except ConeError as error:
             reader.fault("cone", str(error))
-    values = {key: reader.text(key) for key in ("name", "atmosphere", "body", "use", "version", "based_on")}
     notes = "\n".join(reader.texts("notes"))
+    for key in ("name", "atmosphere", "body", "use", "version", "based_on"):
+        reader.text(key)
     if not base and not faults:
         faults.append(Fault(reader.line, "the recipe has no ingredients.", "Give 'base' as material: amount lines."))
     wrong_units = check_units([*base, *additions])
@@ -50,7 +51,10 @@ def parse_recipe_yaml(text: str, path: str = "") -> Recipe:
         faults.append(Fault(None, wrong_units, "Give all lines in one way."))
     if faults:
         raise FileFaultsError(shown, faults)
-    return Recipe(ingredients=(*base, *additions), cone=cone, notes=notes, text="", path=path, **values)
+    return Recipe(
+        name=reader.text("name"), ingredients=(*base, *additions), cone=cone, atmosphere=reader.text("atmosphere"), body=reader.text("body"),
+        use=reader.text("use"), version=reader.text("version"), based_on=reader.text("based_on"), notes=notes, path=path,
+    )  # fmt: skip
 
 
 def _lines(reader: FieldReader, key: str, *, addition: bool) -> list[Ingredient]:

@@ -84,6 +84,11 @@ def read_yaml(text: str, path: str, *, largest_bytes: int = LARGEST_BYTES) -> Ya
     return root
 
 
+def _line(event: yaml.Event) -> int:
+    mark = event.start_mark
+    return mark.line + 1 if mark is not None else 1
+
+
 def _stop(path: str, line: int, message: str, hint: str = "") -> FileFaultsError:
     return FileFaultsError(path, [Fault(line, message, hint)])
 
@@ -97,14 +102,14 @@ def _build(events: Iterator[yaml.Event], path: str, faults: list[Fault]) -> Yaml
         if isinstance(event, yaml.DocumentStartEvent):
             documents += 1
             if documents > 1:
-                raise _stop(path, event.start_mark.line + 1, "a second YAML document starts here.", "One document a file.")
+                raise _stop(path, _line(event), "a second YAML document starts here.", "One document a file.")
             continue
         if isinstance(event, (yaml.StreamStartEvent, yaml.StreamEndEvent, yaml.DocumentEndEvent)):
             continue
         if isinstance(event, (yaml.SequenceEndEvent, yaml.MappingEndEvent)):
             stack.pop()
             continue
-        line = event.start_mark.line + 1
+        line = _line(event)
         values += 1
         if values > MOST_VALUES:
             raise _stop(path, line, f"the file holds more than {MOST_VALUES} values.")
@@ -126,8 +131,9 @@ def _build(events: Iterator[yaml.Event], path: str, faults: list[Fault]) -> Yaml
         tag = getattr(event, "tag", None)
         if tag and tag != "!":
             raise _stop(path, line, f"the tag {tag} is not used here.", "Take it away.")
-        if getattr(event, "anchor", None) and not isinstance(event, yaml.AliasEvent):
-            anchors[event.anchor] = item
+        anchor = getattr(event, "anchor", None)
+        if anchor and not isinstance(event, yaml.AliasEvent):
+            anchors[anchor] = item
         if stack:
             _attach(item, stack[-1], path, faults)
         else:

@@ -47,9 +47,7 @@ def read_text(path: str | Path, *, largest_bytes: int = LARGEST_BYTES) -> str:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
-        raise FileFaultsError(
-            str(path), [Fault(line, f"byte {data[error.start]:#04x} is not UTF-8 text.", "Save the file as UTF-8.")]
-        ) from None
+        raise FileFaultsError(str(path), [Fault(line, f"byte {data[error.start]:#04x} is not UTF-8 text.", "Save the file as UTF-8.")]) from None
     for line, content in enumerate(text.split("\n"), start=1):
         bad = next((c for c in content if ord(c) < 32 and c not in "\t\r"), None)
         if bad is not None:

@@ -37,7 +37,12 @@ def check_page(report: CheckReport, *, full: bool = False) -> str:
     lines += _estimate_block(report, full=full)
     lines.append("")
     lines += _caution_block(report, full=full)
-    lines += ["", *wrapped("Calculated from the analyses named above. A calculation shows no release and no durability: only tests of fired ware do.", indent=0)]
+    lines += [
+        "",
+        *wrapped(
+            "Calculated from the analyses named above. A calculation shows no release and no durability: only tests of fired ware do.", indent=0
+        ),
+    ]
     return "\n".join(lines)
 
 
@@ -63,8 +68,9 @@ def _recipe_block(report: CheckReport) -> list[str]:
         )
     lines = table(rows, indent=0, gap=4)
     lines.append(
-        f"  base {_amount(batch.base_total)}   additions {_amount(batch.additions_total)}   all in {_amount(batch.all_in_total)}"
-        f"   raw clay {number(report.raw_clay_percent, 1)} %   soluble {number(report.soluble_percent, 1)} % of all in"
+        f"  base {_amount(batch.base_total)}, additions {_amount(batch.additions_total)}, all in {_amount(batch.all_in_total)}"
+        f"   of all in: raw clay {number(report.raw_clay_percent, 1)} %, soluble {number(report.soluble_percent, 1)} %,"
+        f" slightly {number(report.slightly_soluble_percent, 1)} %"
     )
     return lines
 
@@ -122,9 +128,7 @@ def _fired_block(report: CheckReport) -> list[str]:
     small = [oxide for oxide, value in ordered if value < 0.05]
     text = "  ".join(shown) + (f"  below 0.05: {' '.join(small)}" if small else "")
     lines = ["FIRED ANALYSIS  wt %, additions included, all iron as Fe2O3", *wrapped(text)]
-    lines.append(
-        f"  loss on ignition {number(batch.loss_percent(base_only=True), 1)} % of the base, {number(batch.loss_percent(), 1)} % all in"
-    )
+    lines.append(f"  loss on ignition {number(batch.loss_percent(base_only=True), 1)} % of the base, {number(batch.loss_percent(), 1)} % all in")
     return lines
 
 

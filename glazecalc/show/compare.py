@@ -29,9 +29,7 @@ def _difference(a: Mapping[str, float] | None, b: Mapping[str, float] | None) ->
 
 def _percent_of_base(report: CheckReport) -> dict[tuple[str, str, bool], float]:
     batch = report.batch
-    return {
-        (m.id, m.name, added): 100 * p / batch.base_total for m, p, added in zip(batch.materials, batch.parts, batch.addition, strict=True)
-    }
+    return {(m.id, m.name, added): 100 * p / batch.base_total for m, p, added in zip(batch.materials, batch.parts, batch.addition, strict=True)}
 
 
 def _minus(a: float | None, b: float | None) -> float | None:
@@ -114,7 +112,9 @@ def _aligned(rows: list[list[str]]) -> list[str]:
 def _estimates(a: CheckReport, b: CheckReport) -> list[str]:
     lines = ["ESTIMATES"]
     for left in a.estimates:
-        right = next((e for e in b.estimates if (e.quantity, e.model, e.temperature_range_c) == (left.quantity, left.model, left.temperature_range_c)), None)
+        right = next(
+            (e for e in b.estimates if (e.quantity, e.model, e.temperature_range_c) == (left.quantity, left.model, left.temperature_range_c)), None
+        )
         if right is None:
             continue
         text = f"  {left.quantity}, {left.model} {left.unit}:  A {left.value:.1f}   B {right.value:.1f}   B - A {right.value - left.value:+.1f}"

@@ -48,7 +48,9 @@ def materials_page(materials: Iterable[Material]) -> str:
     groups: dict[str, list[Material]] = {}
     for material in materials:
         groups.setdefault(material.kind, []).append(material)
-    lines = [f"{sum(map(len, groups.values()))} materials. 'glazecalc materials NAME' shows one; 'm' marks an analysis from memory, 'f' an ideal formula."]
+    lines = [
+        f"{sum(map(len, groups.values()))} materials. 'glazecalc materials NAME' shows one; 'm' marks an analysis from memory, 'f' an ideal formula."
+    ]
     for kind in sorted(groups):
         lines += ["", kind.replace("_", " ").upper()]
         rows = []
@@ -78,12 +80,16 @@ def material_page(material: Material) -> str:
     loss = "not reported" if material.loi_percent is None else f"{number(material.loi_percent, 2)} %"
     parts = ", ".join(f"{part} {number(value, 2)}" for part, value in material.loss.items())
     lines.append(f"  loss on ignition {loss}" + (f" ({parts})" if parts else "") + f"   total {number(material.total_percent, 2)} %")
-    lines.append("  an oxide that is not named was not reported" if not material.formula else "  other oxides: none by the ideal formula, some in any real bag")
+    lines.append(
+        "  an oxide that is not named was not reported" if not material.formula else "  other oxides: none by the ideal formula, some in any real bag"
+    )
     if material.tolerance:
         lines += wrapped("tolerance as stated, wt %: " + ", ".join(f"{o} +-{v:g}" for o, v in material.tolerance.items()))
     facts = [
         f"density {material.density_g_cm3:g} g/cm3" if material.density_g_cm3 else "density not known",
-        {"no": "not soluble in water", "slightly": "slightly soluble in water", "yes": "soluble in water"}.get(material.solubility or "", "solubility not known"),
+        {"no": "not soluble in water", "slightly": "slightly soluble in water", "yes": "soluble in water"}.get(
+            material.solubility or "", "solubility not known"
+        ),
     ]
     if material.moisture_percent is not None:
         facts.append(f"moisture {material.moisture_percent:g} % of the dry weight")

@@ -63,5 +63,3 @@ def _division(report: CheckReport, moles: NDArray[np.float64]) -> list[str]:
     if silica > 0:
         lines.append(f"  for example SiO2: {silica:.5f} / {total:.5f} = {silica / total:.3f}")
     return [*lines, "", *unity_block(unity)]
-
-

@@ -187,7 +187,14 @@ def test_every_fault_of_a_file_is_reported_at_once(tmp_path: Path, capsys: pytes
 def test_wrong_calls_exit_2_with_nothing_on_stdout(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
     path = tmp_path / "r.txt"
     path.write_text("T\nwhiting 5\n")
-    for words in (["chek", str(path)], ["check"], ["check", str(path), "--convention", "x"], ["check", str(path), "--use", "bath"], ["check", str(path), "--cone", "77"], ["check", str(path), "--nope"]):
+    for words in (
+        ["chek", str(path)],
+        ["check"],
+        ["check", str(path), "--convention", "x"],
+        ["check", str(path), "--use", "bath"],
+        ["check", str(path), "--cone", "77"],
+        ["check", str(path), "--nope"],
+    ):
         ran = run(capsys, *words)
         assert ran.code == 2, words
         assert ran.out == ""
