@@ -28,6 +28,8 @@ if TYPE_CHECKING:
     from glazecalc.oxides import molar_mass as molar_mass
     from glazecalc.recipe import Ingredient as Ingredient
     from glazecalc.recipe import Recipe as Recipe
+    from glazecalc.workshop.scale import fill as fill
+    from glazecalc.workshop.scale import scale as scale
 
 _HOMES = {
     "Convention": "glazecalc.oxides",
@@ -40,12 +42,14 @@ _HOMES = {
     "Notice": "glazecalc.errors",
     "Recipe": "glazecalc.recipe",
     "UnityFormula": "glazecalc.convert.unity",
+    "fill": "glazecalc.workshop.scale",
     "fired_analysis": "glazecalc.convert.unity",
     "load_materials": "glazecalc.files.materials",
     "molar_mass": "glazecalc.oxides",
     "mole_percent": "glazecalc.convert.unity",
     "read_material": "glazecalc.files.materials",
     "read_recipe": "glazecalc.files.recipes",
+    "scale": "glazecalc.workshop.scale",
     "unity_formula": "glazecalc.convert.unity",
     "unity_table": "glazecalc.convert.table",
     "write_recipe": "glazecalc.files.recipes",

@@ -16,6 +16,7 @@ VERBS = {
     "check": ("glazecalc.cli.check", "A recipe's chemistry, estimates and cautions."),
     "compare": ("glazecalc.cli.compare", "Two recipes side by side, with differences."),
     "materials": ("glazecalc.cli.materials", "List the materials, or show one with its source."),
+    "scale": ("glazecalc.cli.scale", "A weighing list: to a mass, a bucket, pieces or what is left."),
     "slurry": ("glazecalc.cli.slurry", "Dry content of a slurry, and what to add."),
     "mend": ("glazecalc.cli.mend", "What to add after a slip at the scale."),
     "size": ("glazecalc.cli.size", "Shrinkage, how large to throw, clay weight, absorption."),

@@ -1,0 +1,89 @@
+"""A material in another form on the shelf: moist, hydrated, calcined, oxide for carbonate."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from glazecalc.errors import Notice
+from glazecalc.material import Material, MaterialLibrary
+from glazecalc.oxides import VOLATILES, molar_mass
+from glazecalc.recipe import Recipe
+from glazecalc.workshop.errors import WorkshopError
+
+__all__ = ("dry_basis_percent", "form_factor", "moist_weight_g", "moisture_from_weights", "swap_form")
+
+_SAME_PERCENT = 1.0  # how far the fired analyses of two forms of one material may differ [wt %]
+
+
+def moisture_from_weights(wet_g: float, dry_g: float) -> float:
+    """Return the moisture [% of the dry weight] of a sample weighed wet and dried: 100 (wet - dry) / dry."""
+    if not (math.isfinite(dry_g) and dry_g > 0 and math.isfinite(wet_g) and wet_g >= dry_g):
+        raise WorkshopError(f"a sample of {wet_g:g} g wet and {dry_g:g} g dry cannot be; wet is the heavier.", "Are the two the right way round?")
+    return 100 * (wet_g - dry_g) / dry_g
+
+
+def dry_basis_percent(wet_basis_percent: float) -> float:
+    """Return a moisture given on the wet weight [%] on the dry weight [%]: 7 % of the wet is 7.53 % of the dry."""
+    if not (math.isfinite(wet_basis_percent) and 0 <= wet_basis_percent < 100):
+        raise WorkshopError(f"a moisture of {wet_basis_percent:g} % of the wet weight cannot be; 0 to below 100 was expected.")
+    return 100 * wet_basis_percent / (100 - wet_basis_percent)
+
+
+def moist_weight_g(dry_g: float, moisture_percent: float) -> float:
+    """Return what to weigh [g] of a moist material for `dry_g`, moisture on the dry basis [%]."""
+    return dry_g * (1 + moisture_percent / 100)
+
+
+def form_factor(wanted: Material, on_shelf: Material) -> float:
+    """Return how much of `on_shelf` brings the oxides of one part of `wanted`.
+
+    The two must be forms of one thing: the same oxides in the same proportion once fired (borax and its hydrates, raw and calcined
+    clay, an oxide and its carbonate).
+
+    Raises
+    ------
+    WorkshopError
+        If the fired analyses differ: that is a substitution, not another form.
+    """
+    a, b = (_oxides(m) for m in (wanted, on_shelf))
+    total_a, total_b = math.fsum(a.values()), math.fsum(b.values())
+    if not (total_a > 0 and total_b > 0):
+        raise WorkshopError(f"{wanted.name} or {on_shelf.name} leaves no oxide in the fire.")
+    for oxide in sorted(a.keys() | b.keys()):
+        here, there = 100 * a.get(oxide, 0.0) / total_a, 100 * b.get(oxide, 0.0) / total_b
+        if abs(here - there) > _SAME_PERCENT:
+            raise WorkshopError(
+                f"{on_shelf.name} is not another form of {wanted.name}: fired, {oxide} is {there:.1f} % for {here:.1f} %.",
+                "That changes the chemistry: look for a substitute instead.",
+            )
+    return total_a / total_b
+
+
+def _oxides(material: Material) -> dict[str, float]:
+    found = {oxide: value for oxide, value in material.analysis.items() if oxide not in VOLATILES}
+    if "FeO" in found:
+        found["Fe2O3"] = found.get("Fe2O3", 0.0) + found.pop("FeO") * molar_mass("Fe2O3") / (2 * molar_mass("FeO"))
+    return found
+
+
+def swap_form(recipe: Recipe, library: MaterialLibrary, wanted: str, on_shelf: str) -> tuple[Recipe, Notice]:
+    """Return the recipe with one material in another form, its amount corrected, and what to say about it."""
+    old, new = library.find(wanted)[0], library.find(on_shelf)[0]
+    factor = form_factor(old, new)
+    lines = []
+    hits = 0
+    amounts = recipe.amounts()
+    for item, amount in zip(recipe.ingredients, amounts, strict=True):
+        if library.find(item.material)[0].id == old.id:
+            hits += 1
+            unit = "g" if recipe.has_mass_units else ""
+            lines.append(replace(item, material=new.id, amount=amount * factor, unit=unit))
+        else:
+            # Additions in per cent stand on the old base; written out so that they do not move with it.
+            percent = item.addition and item.unit == "%"
+            lines.append(replace(item, amount=amount, unit="g" if recipe.has_mass_units else "") if percent else item)
+    if not hits:
+        raise WorkshopError(f"{old.name} is not in the recipe.", "Write it like 'borax=borax pentahydrate', the recipe's material first.")
+    said = Notice("other-form", f"{new.name} in place of {old.name}: {factor:.4f} parts for one, the same oxides; totals and loss change.")
+    return replace(recipe, ingredients=tuple(lines), text=""), said
