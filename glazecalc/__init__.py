@@ -9,15 +9,23 @@ import importlib
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from glazecalc.body import ClayBody as ClayBody
+    from glazecalc.caution.caution import Caution as Caution
+    from glazecalc.caution.check import CheckReport as CheckReport
+    from glazecalc.caution.check import check as check
     from glazecalc.convert.table import unity_table as unity_table
     from glazecalc.convert.unity import FiredAnalysis as FiredAnalysis
     from glazecalc.convert.unity import MolePercent as MolePercent
     from glazecalc.convert.unity import UnityFormula as UnityFormula
     from glazecalc.convert.unity import fired_analysis as fired_analysis
     from glazecalc.convert.unity import mole_percent as mole_percent
+    from glazecalc.convert.unity import to_mole_percent as to_mole_percent
     from glazecalc.convert.unity import unity_formula as unity_formula
     from glazecalc.errors import GlazeError as GlazeError
     from glazecalc.errors import Notice as Notice
+    from glazecalc.estimate.expansion import expansion as expansion
+    from glazecalc.estimate.result import Estimate as Estimate
+    from glazecalc.files.bodies import read_body as read_body
     from glazecalc.files.materials import load_materials as load_materials
     from glazecalc.files.materials import read_material as read_material
     from glazecalc.files.recipes import read_recipe as read_recipe
@@ -32,26 +40,34 @@ if TYPE_CHECKING:
     from glazecalc.workshop.scale import scale as scale
 
 _HOMES = {
+    "Caution": "glazecalc.caution.caution",
+    "check": "glazecalc.caution.check",
+    "CheckReport": "glazecalc.caution.check",
+    "ClayBody": "glazecalc.body",
     "Convention": "glazecalc.oxides",
+    "Estimate": "glazecalc.estimate.result",
+    "expansion": "glazecalc.estimate.expansion",
+    "fill": "glazecalc.workshop.scale",
+    "fired_analysis": "glazecalc.convert.unity",
     "FiredAnalysis": "glazecalc.convert.unity",
     "GlazeError": "glazecalc.errors",
     "Ingredient": "glazecalc.recipe",
+    "load_materials": "glazecalc.files.materials",
     "Material": "glazecalc.material",
     "MaterialLibrary": "glazecalc.material",
-    "MolePercent": "glazecalc.convert.unity",
-    "Notice": "glazecalc.errors",
-    "Recipe": "glazecalc.recipe",
-    "UnityFormula": "glazecalc.convert.unity",
-    "fill": "glazecalc.workshop.scale",
-    "fired_analysis": "glazecalc.convert.unity",
-    "load_materials": "glazecalc.files.materials",
     "molar_mass": "glazecalc.oxides",
     "mole_percent": "glazecalc.convert.unity",
+    "MolePercent": "glazecalc.convert.unity",
+    "Notice": "glazecalc.errors",
+    "read_body": "glazecalc.files.bodies",
     "read_material": "glazecalc.files.materials",
     "read_recipe": "glazecalc.files.recipes",
+    "Recipe": "glazecalc.recipe",
     "scale": "glazecalc.workshop.scale",
+    "to_mole_percent": "glazecalc.convert.unity",
     "unity_formula": "glazecalc.convert.unity",
     "unity_table": "glazecalc.convert.table",
+    "UnityFormula": "glazecalc.convert.unity",
     "write_recipe": "glazecalc.files.recipes",
 }
 __all__ = tuple(_HOMES)
