@@ -209,7 +209,7 @@ class MaterialLibrary(Mapping[str, Material]):
             return fits[0], (Notice("name-completed", f"'{name}' is read as {fits[0].name}."),)
         if fits:
             names = sorted(material.name for material in fits)
-            shown = ", ".join(names[:12]) + (f" and {len(names) - 12} more" if len(names) > 12 else "")
+            shown = ", ".join(names[:20]) + (f" and {len(names) - 20} more" if len(names) > 20 else "")
             raise AmbiguousNameError(f"'{name}' fits several materials: {shown}.", "Write which one.")
         known = [n for material in self._by_id.values() for n in material.names]
         raise UnknownNameError(

@@ -49,7 +49,7 @@ def materials_page(materials: Iterable[Material]) -> str:
     for material in materials:
         groups.setdefault(material.kind, []).append(material)
     lines = [
-        f"{sum(map(len, groups.values()))} materials. 'glazecalc materials NAME' shows one; 'm' marks an analysis from memory, 'f' an ideal formula."
+        f"{sum(map(len, groups.values()))} materials; 'glazecalc materials NAME' shows one. f: ideal formula, m: analysis from memory."
     ]
     for kind in sorted(groups):
         lines += ["", kind.replace("_", " ").upper()]

@@ -1,0 +1,111 @@
+"""``glazecalc check``: the contract of its JSON, the page, and that nothing on it is a verdict."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.cli.run import run
+
+RECIPES = sorted((Path(__file__).parents[2] / "notebooks" / "studio" / "recipes").glob("*.txt"))
+KEYS = {
+    "recipe", "convention", "unity", "mole_percent", "silica_alumina_ratio", "r2o", "ro", "fired_analysis_percent", "base_total", "additions_total",
+    "all_in_total", "loi_percent_base", "loi_percent_all_in", "raw_clay_percent", "soluble_percent", "estimates", "cautions", "notices",
+}  # fmt: skip
+ESTIMATE_KEYS = {"model", "value", "low", "high", "level", "unit", "temperature_range_c", "in_window", "outside", "note"}
+CAUTION_KEYS = {"code", "about", "severity", "message", "do", "evidence", "source"}
+
+
+def test_json_contract(capsys: pytest.CaptureFixture[str], studio: Path):
+    ran = run(capsys, "check", str(studio / "recipes/harbour-black.txt"), "--materials", str(studio / "materials"), "--json")
+    assert ran.code == 0
+    page = ran.json
+    assert page.keys() >= KEYS
+    assert page["recipe"] | {"name": "Harbour Black", "cone": "6", "atmosphere": "oxidation"} == page["recipe"]
+    assert page["recipe"]["lines"][0]["material"] == "potash_feldspar"
+    assert all(e.keys() >= ESTIMATE_KEYS for e in page["estimates"])
+    assert all(c.keys() == CAUTION_KEYS for c in page["cautions"])
+    assert (page["base_total"], page["additions_total"], page["all_in_total"]) == (100, 9, 109)
+    assert page["raw_clay_percent"] == pytest.approx(100 * 13 / 109)
+    assert page["r2o"] + page["ro"] == pytest.approx(1)
+    assert page["silica_alumina_ratio"] == pytest.approx(page["unity"]["SiO2"] / page["unity"]["Al2O3"])
+    assert "note:" in ran.err
+
+
+def test_an_iron_black_lies_outside_the_window_and_the_page_says_so(capsys: pytest.CaptureFixture[str], studio: Path):
+    ran = run(capsys, "check", str(studio / "recipes/harbour-black.txt"), "--materials", str(studio / "materials"))
+    assert "outside the tested range: Fe2O3" in ran.out
+    assert "90 %" in ran.out
+
+
+@pytest.mark.parametrize("path", RECIPES, ids=lambda p: p.stem)
+@pytest.mark.parametrize("more", [[], ["--full"], ["--working"]], ids=["page", "full", "working"])
+def test_pages_are_100_columns_and_hold_no_verdict(capsys: pytest.CaptureFixture[str], path: Path, more: list[str]):
+    ran = run(capsys, "check", str(path), "--materials", str(path.parents[1] / "materials"), *more)
+    assert ran.code == 0
+    assert max(map(len, ran.out.splitlines())) <= 100
+    assert not re.search(r"\bsafe\b|\bpass(es|ed)?\b|\bnan\b|\binf\b|\bcertified food", ran.out, re.IGNORECASE)
+    if not more:
+        assert len(ran.out.splitlines()) <= 60
+
+
+def test_convention_is_named_and_changes_the_sum(capsys: pytest.CaptureFixture[str], studio: Path):
+    words = ["check", str(studio / "recipes/harbour-black.txt"), "--materials", str(studio / "materials")]
+    default = run(capsys, *words, "--json").json
+    other = run(capsys, *words, "--json", "--convention", "colourants-as-flux", "--convention", "iron-as-feo").json
+    assert other["convention"]["names"] == ["colourants-as-flux", "iron-as-feo"]
+    assert other["unity"]["SiO2"] < default["unity"]["SiO2"]
+    page = run(capsys, *words, "--convention", "colourants-as-flux").out
+    assert "MnO CoO NiO CuO" in page
+
+
+def test_lead_is_never_folded_away(capsys: pytest.CaptureFixture[str], tmp_path: Path):
+    path = tmp_path / "old.txt"
+    path.write_text("Old Honey\nlead bisilicate 60\nkaolin 15\nsilica 25\n")
+    for use in ("plate", "not-for-food"):
+        ran = run(capsys, "check", str(path), "--use", use)
+        lead = [line for line in ran.out.splitlines() if re.search(r"\blead\b", line, re.IGNORECASE)]
+        assert lead, use
+        block = ran.out[ran.out.index("LOOK AT") :]
+        assert "stop" in block
+        first = block.splitlines()[2] if block.splitlines()[1].startswith("  stop") else block
+        assert not first.endswith("...")
+
+
+def test_a_batch_without_flux_gets_a_page_without_unity(capsys: pytest.CaptureFixture[str], tmp_path: Path):
+    path = tmp_path / "r.txt"
+    path.write_text("Wash\nkaolin 50\nsilica 50\n")
+    ran = run(capsys, "check", str(path), "--json")
+    assert ran.code == 0
+    assert ran.json["unity"] == {}
+    assert "no-unity-formula" in [n["code"] for n in ran.json["notices"]]
+    assert "none: the batch holds nothing to divide by" in run(capsys, "check", str(path)).out
+
+
+def test_json_numbers_are_finite_for_odd_batches(capsys: pytest.CaptureFixture[str], tmp_path: Path):
+    path = tmp_path / "r.txt"
+    for text in ("T\nwhiting 100\n", "T\nsoda ash 1\n", "T\nborax 5\nsilica 0\n", "T\nred iron oxide 5\nwhiting 1\n", "T\nwhiting 1e-9\n".replace("1e-9", "0.000001")):
+        path.write_text(text)
+        ran = run(capsys, "check", str(path), "--json")
+        assert ran.code == 0, ran.err
+        assert "NaN" not in ran.out
+        assert "Infinity" not in ran.out
+
+
+def test_as_a_process_with_streams_apart(studio: Path):
+    words = [sys.executable, "-m", "glazecalc", "check", str(studio / "recipes/rill-clear.txt"), "--materials", str(studio / "materials")]
+    done = subprocess.run(words, capture_output=True, text=True, check=False)
+    assert done.returncode == 0
+    assert done.stdout.startswith("Rill Clear")
+    assert done.stderr.startswith("note: ")
+
+
+def test_importing_the_package_is_light():
+    code = "import glazecalc, sys; print([m for m in ('numpy', 'pandas', 'scipy', 'matplotlib', 'yaml', 'click', 'periodictable') if m in sys.modules])"
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+    code = "import sys; from glazecalc.cli import check; import glazecalc.caution.check; print([m for m in ('pandas', 'scipy', 'matplotlib') if m in sys.modules])"
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
