@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -13,7 +13,13 @@ from glazecalc.workshop.amounts import parse_application, parse_compound, parse_
 __all__ = ("APPLICATION", "AREA", "HEATING_RATE", "LENGTH", "MASS", "NUMBER", "PERCENT", "SAMPLE", "VOLUME")
 
 
-class _Read(click.ParamType):
+if TYPE_CHECKING:
+    _ParamType = click.ParamType[Any]
+else:
+    _ParamType = click.ParamType
+
+
+class _Read(_ParamType):
     def __init__(self, name: str) -> None:
         self.name = name
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -26,7 +27,15 @@ from glazecalc.workshop.errors import WorkshopError
 from glazecalc.workshop.forms import dry_basis_percent, swap_form
 from glazecalc.workshop.pieces import GlazeNeed, need_from_area, need_from_gains
 from glazecalc.workshop.scale import (
-    ScaledBatch, batch_density, fill_batch, limit_factor, realised_recipe, recipe_lines, scale, scale_lines, with_water,
+    ScaledBatch,
+    batch_density,
+    fill_batch,
+    limit_factor,
+    realised_recipe,
+    recipe_lines,
+    scale,
+    scale_lines,
+    with_water,
 )  # fmt: skip
 
 __all__ = ("command",)
@@ -199,6 +208,8 @@ def _scaled(batch: Batch, given: dict[str, Any], moist: dict[str, float], librar
             except UnitError as error:
                 raise click.BadParameter(f"{error.message} {error.hint}".strip(), param_hint="'--limit'") from None
             material = _in_batch(name, library, batch)
+            if step is not None and step > 0:
+                grams = math.floor(grams / step * (1 + 1e-12)) * step  # the rounded line must not ask for more than is left
             left[material] = grams / (1 + moist.get(material, 0.0) / 100)
         factor, name = limit_factor(lines, left)
         limited = Notice("limited-by", f"{name} sets the size of the batch.")

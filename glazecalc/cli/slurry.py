@@ -113,7 +113,9 @@ def _lines(batch: Batch | None, change: Adjustment | None) -> list[dict[str, Any
 
 def _additions(adding: tuple[str, ...], content: SlurryContent, batch: Batch | None, folders: tuple[str, ...]) -> list[dict[str, Any]]:
     rows: list[dict[str, Any]] = []
-    library = library_from(folders) if adding else None
+    if not adding:
+        return rows
+    library = library_from(folders)
     for text in adding:
         try:
             name, amount = parse_material_amount(text)
@@ -122,7 +124,6 @@ def _additions(adding: tuple[str, ...], content: SlurryContent, batch: Batch | N
             raise click.BadParameter(f"{error.message} {error.hint}".strip(), param_hint="'--add'") from None
         if not percent > 0:
             raise GlazeError(f"'{text}': a share above zero was expected.", 'Write it like "cobalt carbonate 1%".')
-        assert library is not None
         material, _ = library.find(name)
         base_share = batch.base_total / batch.all_in_total if batch else 1.0
         rows.append(
@@ -169,9 +170,9 @@ def _text(
 ) -> str:
     where = "as given" if density.given else "from the materials of the recipe"
     gravity = content.specific_gravity
+    pints = f"{ounces_per_pint(gravity):.1f} oz per imperial pint, {ounces_per_pint(gravity, 'us'):.1f} oz per US pint"
     out = [
-        f"specific gravity   {gravity:.3f}    ({gravity:.3f} g/ml; {ounces_per_pint(gravity):.1f} oz per imperial pint, "
-        f"{ounces_per_pint(gravity, 'us'):.1f} oz per US pint)",
+        f"specific gravity   {gravity:.3f}    ({pints})",
         f"solids density     {density.g_cm3:.2f} g/cm3, {where}",
         "",
         f"in the bucket      {content.volume_ml / 1000:8.2f} l",

@@ -76,7 +76,7 @@ def _cautions(label: BucketLabel) -> list[str]:
 def bucket_label_text(label: BucketLabel) -> str:
     """Return the label as plain text in a frame; a field without an answer is a line to fill in."""
     edge = "+" + "-" * (_WIDTH + 2) + "+"
-    lines = textwrap.wrap(label.name.upper() or "NAME ____________________", _WIDTH) + [""]
+    lines = [*textwrap.wrap(label.name.upper() or "NAME ____________________", _WIDTH), ""]
     lines += [line for key, value in _facts(label) for line in textwrap.wrap(f"{key:<9} {value or '_' * 18}", _WIDTH, subsequent_indent=" " * 10)]
     lines += ["", "At the bench, the dry powder:"]
     for text in _cautions(label):

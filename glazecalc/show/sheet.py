@@ -93,6 +93,8 @@ def _sums(scaled: ScaledBatch, rows: Sequence[SheetRow], unit: str) -> list[str]
         out.append(f"all-in {base} {unit}; there are no additions")
     if scaled.step_g is not None and abs(scaled.dry_mass_g - scaled.exact_dry_g) > 1e-9 * scaled.exact_dry_g:
         out.append(f"rounding to {scaled.step_g:g} g took the dry total from {scaled.exact_dry_g:.2f} g to {scaled.dry_mass_g:.2f} g")
+    if any(line.moisture_percent for line in scaled.lines):
+        out.append(f"weighed moist; the dry material in it is {scaled.dry_mass_g:.1f} g")
     exact = Decimal(repr(sum(line.weigh_g for line in scaled.lines) / float(MASS_UNITS[unit])))
     if scaled.step_g is None and abs(base + extra - exact) > Decimal("1e-9") * exact:
         place = Decimal(1).scaleb(-_decimals(scaled, unit) - 2)

@@ -40,7 +40,7 @@ def short_cautions(materials: Sequence[Material]) -> ShortCautions:
     groups: dict[str, list[str]] = {}
     own: list[tuple[str, str]] = []
     none: list[str] = []
-    for material in dict.fromkeys((m.id for m in materials)):
+    for material in dict.fromkeys(m.id for m in materials):
         found = next(m for m in materials if m.id == material)
         if not found.hazards:
             none.append(found.name)

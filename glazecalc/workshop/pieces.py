@@ -43,7 +43,7 @@ def need_from_gains(pieces: int, gains_g: Sequence[float], *, spare_percent: flo
     if not gains_g or any(not math.isfinite(g) or g <= 0 for g in gains_g):
         raise WorkshopError("a piece gains weight when it is glazed; weights above zero were expected.", "Weigh dry, before and after.")
     mean = math.fsum(gains_g) / len(gains_g)
-    notices = ()
+    notices: tuple[Notice, ...] = ()
     if len(gains_g) < 3:
         notices = (Notice("few-pieces", f"{len(gains_g)} weighed piece(s) say little of the spread; weigh ten."),)
     return _need(pieces, mean, min(gains_g), max(gains_g), spare_percent, notices)

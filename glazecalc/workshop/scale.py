@@ -133,9 +133,8 @@ def recipe_lines(recipe: Recipe | Batch) -> tuple[tuple[tuple[str, str, float, b
         key = (name_key(item.material), item.addition)
         if key in summed:
             name, _, before, _ = summed[key]
-            amount += before
-            notices.append(Notice("same-material-twice", f"{name} stands twice; summed to {amount:g}."))
-            summed[key] = (name, name, amount, item.addition)
+            notices.append(Notice("same-material-twice", f"{name} stands twice; summed to {before + amount:g}."))
+            summed[key] = (name, name, before + amount, item.addition)
         else:
             summed[key] = (item.material, item.material, amount, item.addition)
     base = math.fsum(p for _, _, p, a in summed.values() if not a)
@@ -176,11 +175,10 @@ def scale(
     WorkshopError
         If neither or both weights are given, or the recipe has nothing to scale.
     """
-    if (all_in_g is None) == (base_g is None):
+    asked = all_in_g if all_in_g is not None else base_g
+    if asked is None or (all_in_g is not None and base_g is not None):
         raise WorkshopError("give one weight: of the base alone, or all-in with the additions.", "all_in_g=5000, or base_g=5000.")
     lines, notices = recipe_lines(recipe)
-    asked = all_in_g if all_in_g is not None else base_g
-    assert asked is not None
     counted = math.fsum(p for _, _, p, a in lines if all_in_g is not None or not a)
     if not (math.isfinite(asked) and 0 < asked <= _LARGEST_G):
         raise WorkshopError(f"a weight above zero was expected; got {asked:g} g.", "Write it like 5kg or 300g.")

@@ -175,7 +175,7 @@ def clay_mass_g(known_mass_g: float, known_mm: float, wanted_mm: float, *, power
     """
     if not (known_mass_g > 0 and known_mm > 0 and wanted_mm > 0):
         raise WorkshopError("clay weights and sizes are above zero.")
-    return known_mass_g * (wanted_mm / known_mm) ** power
+    return known_mass_g * math.pow(wanted_mm / known_mm, power)
 
 
 def absorption_percent(dry_g: float, saturated_g: float) -> float:
