@@ -134,8 +134,10 @@ class UnityFormula(Composition):
     def __str__(self) -> str:
         lines = [f"Unity formula. {self.convention.describe()}."]
         for group, oxides in self.groups().items():
+            shown = [f"{oxide} {value:.2f}" for oxide, value in oxides.items() if value >= 0.005]
+            traces = [oxide for oxide, value in oxides.items() if value < 0.005]
             if oxides:
-                lines.append(f"  {group:26s}" + "  ".join(f"{oxide} {value:.2f}" for oxide, value in oxides.items()))
+                lines.append(f"  {group:26s}" + "  ".join(shown) + (f"  (traces: {' '.join(traces)})" if traces else ""))
         return "\n".join(lines)
 
 
