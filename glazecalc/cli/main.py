@@ -21,6 +21,7 @@ VERBS = {
     "mend": ("glazecalc.cli.mend", "What to add after a slip at the scale."),
     "size": ("glazecalc.cli.size", "Shrinkage, how large to throw, clay weight, absorption."),
     "cone": ("glazecalc.cli.cone", "Temperature for a cone, cone for a temperature."),
+    "lab": ("glazecalc.cli.lab", "Release results against the limits of each jurisdiction."),
 }
 
 

@@ -1,0 +1,152 @@
+"""``glazecalc lab``: laboratory results against the limits of each jurisdiction."""
+
+from __future__ import annotations
+
+import textwrap
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+import click
+
+from glazecalc.caution.lab import PLACES
+from glazecalc.cli.options import echo_json, echo_notices, json_option
+
+if TYPE_CHECKING:
+    from glazecalc.caution.lab import LabReport, LabRow
+
+__all__ = ("command",)
+
+_WIDTH = 100
+_WARES = ("plate", "bowl", "cup", "pitcher", "storage", "cooking")
+
+
+@click.command("lab")
+@click.argument("file", type=click.Path())
+@click.option("--ware", required=True, type=click.Choice(_WARES), help="What was tested.")
+@click.option("--depth", metavar="18mm", help="From the lowest inner point to the plane of the overflow.")
+@click.option("--area", metavar="2.8dm2", help="Surface that the acid wetted.")
+@click.option("--volume", metavar="0.4l", help="Filling volume.")
+@click.option("--where", multiple=True, type=click.Choice(tuple(PLACES)), help="Only the texts of this place; may repeat. All by default.")
+@click.option("--full", is_flag=True, help="Class, sampling rule, conversion and source of every row.")
+@json_option
+def command(
+    file: str, ware: str, depth: str | None, area: str | None, volume: str | None, where: tuple[str, ...], full: bool, as_json: bool
+) -> None:
+    """Lay release results against the limits of each jurisdiction.
+
+    \b
+    FILE is CSV, one line a result:       element,value,unit,piece
+                                          Pb,0.03,mg/dm2,1
+                                          Cd,<0.005,mg/dm2,1
+    The column 'piece' may be left out. Units: mg/L ug/mL ppm mg/dm2 ug/dm2 ug/cm2 and their kin.
+
+    \b
+    Example:  glazecalc lab results.csv --ware plate --depth 18mm --area 2.8dm2 --volume 0.4l
+    """
+    from glazecalc.caution.lab import lab_report
+    from glazecalc.caution.lab_results import Ware, read_results
+
+    depth_mm, area_cm2, volume_ml = _size(depth, "length", "--depth"), _size(area, "area", "--area"), _size(volume, "volume", "--volume")
+    results, notices = read_results(file)
+    report = lab_report(
+        results,
+        Ware(
+            kind=ware,
+            depth_mm=depth_mm,
+            area_dm2=None if area_cm2 is None else area_cm2 / 100,
+            volume_l=None if volume_ml is None else volume_ml / 1000,
+        ),
+        where=where,
+    )
+    if as_json:
+        value = report.to_dict()
+        value["notices"] = [{"code": n.code, "message": n.message} for n in notices] + value["notices"]
+        echo_json(value)
+    else:
+        click.echo(_page(report, file, full))
+    echo_notices([*notices, *report.notices])
+
+
+def _size(text: str | None, dimension: str, option: str) -> Fraction | None:
+    from glazecalc.errors import UnitError
+    from glazecalc.units import parse_quantity
+
+    if text is None:
+        return None
+    try:
+        quantity = parse_quantity(text, dimension)
+    except UnitError as error:
+        raise click.UsageError(f"{option}: {error}") from None
+    if quantity.exact_base <= 0:
+        raise click.UsageError(f"{option}: '{text}' was given; more than zero was expected.")
+    return quantity.exact_base
+
+
+def _page(report: LabReport, file: str, full: bool) -> str:
+    from glazecalc.caution.lab_results import ELEMENTS
+    from glazecalc.files.data import load_data
+
+    words = load_data("food_limits.yaml")["legal_status_words"]
+    ware = report.ware
+    sizes = [
+        f"{float(ware.depth_mm):g} mm deep" if ware.depth_mm else "depth not given",
+        f"{float(ware.area_dm2):g} dm2" if ware.area_dm2 else "area not given",
+        f"{float(ware.volume_l):g} l" if ware.volume_l else "volume not given",
+    ]
+    lines = [f"Release results of {file}: {ware.kind}, {', '.join(sizes)}.", ""]
+    for element in dict.fromkeys(row.element for row in report.rows):
+        given = [f"{r.text} {r.unit}" for r in report.results if r.element == element]
+        shown = ", ".join(given[:6]) + (f" and {len(given) - 6} more" if len(given) > 6 else "")
+        lines.append(f"{ELEMENTS[element].capitalize()} ({element}): {shown or 'not in the results'}")
+        compared = [row for row in report.rows if row.element == element and row.standing]
+        if compared:
+            lines.append(f"  {'text':41s} {'status':24s} {'limit':>14s} {'measured':>9s}  standing".rstrip())
+        for row in compared:
+            name = row.jurisdiction if row.legal_status != "comparator" else row.document
+            if row.legal_status == "recommendation":
+                name = f"{row.jurisdiction}, {row.document.rsplit(', ', 1)[-1]}"
+            lines.append(
+                f"  {_cut(name, 41):41s} {_cut(words[row.legal_status], 24):24s} {_limit(row):>14s} {row.measured_text:>9s}  {_standing(row)}"
+            )
+            if full:
+                lines.extend(_wrapped(f"{row.document}. {row.note}.", 6))
+                lines.extend(_wrapped(f"Source: {row.source}.", 6))
+        lines.append("")
+    left = [row for row in report.rows if not row.standing]
+    if left:
+        lines.append("Not applied, and why")
+        grouped: dict[tuple[str, str, str], list[str]] = {}
+        for row in left:
+            grouped.setdefault((row.jurisdiction, row.document, row.note.removeprefix("not applied: ")), []).append(row.element)
+        for (jurisdiction, document, why), elements in grouped.items():
+            lines.extend(_wrapped(f"{', '.join(dict.fromkeys(elements))}: {jurisdiction}, {document}: {why}", 2))
+        lines.append("")
+    lines.extend(
+        _wrapped(
+            "Only lead and cadmium have limits for ceramics in most places. A figure borrowed from water, metal or enamel is a yardstick, not law. "
+            f"Texts as known in {load_data('food_limits.yaml')['checked_on']}: look up the text of your market.",
+            0,
+        )
+    )
+    if not full:
+        lines.append("--full shows the class of the ware, the sampling rule, the conversion and the source of every row.")
+    return "\n".join(lines)
+
+
+def _limit(row: LabRow) -> str:
+    return f"{row.limit:g} {row.unit}"
+
+
+def _standing(row: LabRow) -> str:
+    if row.standing == "over" and row.ratio is not None:
+        return f"OVER x{row.ratio:.2g}" if row.ratio < 100 else f"OVER x{row.ratio:.0f}"
+    return row.standing
+
+
+def _cut(text: str, width: int) -> str:
+    return text if len(text) <= width else text[: width - 3].rstrip() + "..."
+
+
+def _wrapped(text: str, indent: int) -> list[str]:
+    pad = " " * indent
+    return textwrap.wrap(text, _WIDTH, initial_indent=pad, subsequent_indent=pad + ("  " if indent else ""), break_on_hyphens=False)
