@@ -36,6 +36,8 @@ if TYPE_CHECKING:
     from glazecalc.oxides import molar_mass as molar_mass
     from glazecalc.recipe import Ingredient as Ingredient
     from glazecalc.recipe import Recipe as Recipe
+    from glazecalc.reformulate.match import match as match
+    from glazecalc.reformulate.substitute import substitute as substitute
     from glazecalc.workshop.scale import fill as fill
     from glazecalc.workshop.scale import scale as scale
 
@@ -53,6 +55,7 @@ _HOMES = {
     "GlazeError": "glazecalc.errors",
     "Ingredient": "glazecalc.recipe",
     "load_materials": "glazecalc.files.materials",
+    "match": "glazecalc.reformulate.match",
     "Material": "glazecalc.material",
     "MaterialLibrary": "glazecalc.material",
     "molar_mass": "glazecalc.oxides",
@@ -64,6 +67,7 @@ _HOMES = {
     "read_recipe": "glazecalc.files.recipes",
     "Recipe": "glazecalc.recipe",
     "scale": "glazecalc.workshop.scale",
+    "substitute": "glazecalc.reformulate.substitute",
     "to_mole_percent": "glazecalc.convert.unity",
     "unity_formula": "glazecalc.convert.unity",
     "unity_table": "glazecalc.convert.table",

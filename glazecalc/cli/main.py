@@ -20,6 +20,8 @@ VERBS = {
     "slurry": ("glazecalc.cli.slurry", "Dry content of a slurry, and what to add."),
     "mend": ("glazecalc.cli.mend", "What to add after a slip at the scale."),
     "size": ("glazecalc.cli.size", "Shrinkage, how large to throw, clay weight, absorption."),
+    "substitute": ("glazecalc.cli.substitute", "Batches without a material, the unity formula kept."),
+    "match": ("glazecalc.cli.match", "A batch for a target formula, analysis or recipe."),
     "cone": ("glazecalc.cli.cone", "Temperature for a cone, cone for a temperature."),
     "lab": ("glazecalc.cli.lab", "Release results against the limits of each jurisdiction."),
 }

@@ -1,0 +1,40 @@
+"""What else a new batch changes: estimates and cautions, by the functions that own them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from glazecalc.caution.check import CheckReport, check
+from glazecalc.convert.batch import Batch
+from glazecalc.material import MaterialLibrary
+from glazecalc.reformulate.values import Answer, Effect, Outcome
+
+__all__ = ("effects_between", "with_effects")
+
+
+def with_effects(outcome: Outcome, before: Batch | None, materials: MaterialLibrary) -> Outcome:
+    """Return `outcome` with the estimates and cautions of each answer beside those of the batch `before`."""
+    was = check(before.recipe, materials) if before is not None else None
+    return replace(outcome, answers=tuple(_with(answer, was, materials) for answer in outcome.answers))
+
+
+def _with(answer: Answer, was: CheckReport | None, materials: MaterialLibrary) -> Answer:
+    now = check(answer.recipe, materials)
+    new, gone = _cautions(was, now), _cautions(now, was) if was is not None else ()
+    return replace(answer, effects=effects_between(was, now), new_cautions=new, vanished_cautions=gone)
+
+
+def effects_between(was: CheckReport | None, now: CheckReport) -> tuple[Effect, ...]:
+    """Return each estimate of `now` beside the same one of `was`."""
+    old = {(e.quantity, e.model, e.temperature_range_c): e.value for e in was.estimates} if was is not None else {}
+    return tuple(
+        Effect(
+            quantity=e.quantity, model=e.model, unit=e.unit, before=old.get((e.quantity, e.model, e.temperature_range_c)), after=e.value, in_window=e.in_window
+        )
+        for e in now.estimates
+    )  # fmt: skip
+
+
+def _cautions(less: CheckReport | None, more: CheckReport) -> tuple[str, ...]:
+    known = {caution.code for caution in less.cautions} if less is not None else set()
+    return tuple(dict.fromkeys(caution.message for caution in more.cautions if caution.code not in known))

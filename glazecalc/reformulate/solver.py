@@ -1,0 +1,102 @@
+"""The one seam to scipy's HiGHS: linear problems with some whole-number columns, solved the same way every time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glazecalc.errors import GlazeError
+
+__all__ = ("Row", "Solution", "solve")
+
+Floats = NDArray[np.float64]
+_OFFSET = 100.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One linear condition: ``low <= coefficients . x <= high``."""
+
+    coefficients: Floats
+    low: float = -np.inf
+    high: float = np.inf
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solution:
+    """What the solver found.
+
+    Attributes
+    ----------
+    x : array (n,)
+    value : float
+        The objective.
+    gap : float
+        By how much the objective may still lie above the best; 0 where it is proven.
+    stopped : bool
+        True where the time limit ended the search.
+    """
+
+    x: Floats
+    value: float
+    gap: float = 0.0
+    stopped: bool = False
+
+
+def solve(
+    cost: Floats, rows: Sequence[Row], *, upper: Floats | None = None, whole: NDArray[np.bool_] | None = None, time_limit_s: float = 10.0, slack: float = 0.0
+) -> Solution | None:
+    """Minimise ``cost . x`` over ``0 <= x <= upper`` under `rows`.
+
+    Parameters
+    ----------
+    cost : array (n,)
+    rows : sequence of Row
+    upper : array (n,), optional
+        Upper bounds; none by default.
+    whole : boolean array (n,), optional
+        Columns that take whole numbers only.
+    time_limit_s : float
+        Search no longer than this [s]. Only a search that is stopped by it depends on the machine.
+    slack : float
+        End the search when nothing better by more than about this can exist, in the unit of the objective.
+
+    Returns
+    -------
+    Solution or None
+        None where no `x` meets the rows.
+
+    Raises
+    ------
+    GlazeError
+        If the solver gives up without an answer.
+    """
+    from scipy.optimize import Bounds, LinearConstraint, milp  # a quarter of a second: only where it is needed
+
+    # the solver knows a relative gap only: a column fixed at one with a large cost makes an absolute one of it
+    cost = np.append(cost, _OFFSET)
+    low = np.append(np.zeros(len(cost) - 1), 1.0)
+    high = np.append(np.full(len(cost) - 1, np.inf) if upper is None else upper, 1.0)
+    bounds = Bounds(low, high)
+    matrix = np.array([np.append(row.coefficients, 0.0) for row in rows])
+    conditions = LinearConstraint(matrix, np.array([row.low for row in rows]), np.array([row.high for row in rows]))
+    result = milp(
+        cost,
+        integrality=None if whole is None else np.append(whole, False).astype(np.int64),
+        bounds=bounds,
+        constraints=conditions,
+        options={"time_limit": time_limit_s, "mip_rel_gap": slack / _OFFSET},
+    )
+    status = int(result.status)
+    if status == 2:
+        return None
+    if result.x is None:
+        if status == 1:
+            raise GlazeError(f"no batch was found within {time_limit_s:g} s.", "Name fewer materials, or allow more time.")
+        raise GlazeError(f"the solver gave no answer: {result.message}")
+    bound = getattr(result, "mip_dual_bound", None)
+    gap = max(0.0, float(result.fun) - float(bound)) if bound is not None else 0.0
+    return Solution(x=np.asarray(result.x)[:-1], value=float(result.fun) - _OFFSET, gap=gap, stopped=status == 1)
