@@ -74,6 +74,8 @@ class LabRow:
         The class of the ware in this text.
     source : str
         Where the figure was read, with memory marks.
+    pieces, pieces_asked : int
+        How many pieces were measured, and how many the text asks for; 0 where nothing was compared.
     """
 
     jurisdiction: str
@@ -91,6 +93,8 @@ class LabRow:
     standing: str = ""
     ware_class: str = ""
     source: str = ""
+    pieces: int = 0
+    pieces_asked: int = 0
 
     def to_dict(self) -> dict[str, Any]:
         """Return the row with the keys of the JSON contract first."""
@@ -110,6 +114,8 @@ class LabRow:
             "standing": self.standing,
             "ware_class": self.ware_class,
             "source": self.source,
+            "pieces": self.pieces,
+            "pieces_asked": self.pieces_asked,
         }
 
 
@@ -203,7 +209,7 @@ def _scheme_row(scheme: Mapping[str, Any], results: Sequence[Result], ware: Ware
     note = _join(
         _standing_words(judged, exact(limit)),
         found.label + (f" ({found.assumed})" if found.assumed else ""),
-        f"rule: {rule['text']}",
+        f"rule: {rule['text']} ({judged.pieces} measured)",
         judged.note,
         how,
         _close_call(scheme["element"], judged, limit, unit),
@@ -240,6 +246,8 @@ def _compared_row(
         standing=judged.standing,
         ware_class=ware_class,
         source=source,
+        pieces=judged.pieces,
+        pieces_asked=judged.pieces_asked,
     )
 
 
@@ -375,6 +383,10 @@ def _notices(results: Sequence[Result], rows: Sequence[LabRow], ware: Ware) -> l
                 f"{len(pieces)} piece{'s' if len(pieces) > 1 else ''} measured: pieces of one lot vary by about {vary['typical']} % "
                 f"({vary['low']} to {vary['high']} %), so this says little about the lot (ASTM C738).",
             )
+        )
+    if ware.kind == "cooking":
+        notices.append(
+            Notice("cooking-ware-hot", "cooking ware is tested with boiling acid in the US (ASTM C1034); ask the laboratory how this result was got.")
         )
     if ware.volume_l and ware.area_dm2 and ware.depth_mm:
         mean_depth = 100 * ware.volume_l / ware.area_dm2

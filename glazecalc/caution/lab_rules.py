@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -63,6 +63,8 @@ class Judgement:
         under, at, over or cannot show.
     note : str
         What has to be said about the pieces.
+    pieces, pieces_asked : int
+        How many were measured, and how many the rule asks for.
     """
 
     measured: Fraction
@@ -70,6 +72,8 @@ class Judgement:
     below: bool
     standing: str
     note: str = ""
+    pieces: int = 0
+    pieces_asked: int = 0
 
 
 def exact(number: float | int) -> Fraction:
@@ -138,9 +142,7 @@ def judge(rule: Mapping[str, Any], readings: Sequence[Reading], limit: Fraction)
         found = _worst(readings, limit)
     else:
         found = _further_sample(rule, readings, limit)
-    few = f"asks for {rule['text']}; {len(readings)} measured" if len(readings) < rule["pieces"] else ""
-    note = "; ".join(part for part in (found.note, few) if part)
-    return Judgement(measured=found.measured, lowest=found.lowest, below=found.below, standing=found.standing, note=note)
+    return replace(found, pieces=len(readings), pieces_asked=int(rule["pieces"]))
 
 
 def _standing(value: Fraction, below: bool, limit: Fraction) -> str:

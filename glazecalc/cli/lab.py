@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from fractions import Fraction
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -93,20 +94,20 @@ def _page(report: LabReport, file: str, full: bool) -> str:
         f"{float(ware.area_dm2):g} dm2" if ware.area_dm2 else "area not given",
         f"{float(ware.volume_l):g} l" if ware.volume_l else "volume not given",
     ]
-    lines = [f"Release results of {file}: {ware.kind}, {', '.join(sizes)}.", ""]
+    lines = [*_wrapped(f"Release results of {Path(file).name}: {ware.kind}, {', '.join(sizes)}.", 0), ""]
     for element in dict.fromkeys(row.element for row in report.rows):
         given = [f"{r.text} {r.unit}" for r in report.results if r.element == element]
         shown = ", ".join(given[:6]) + (f" and {len(given) - 6} more" if len(given) > 6 else "")
-        lines.append(f"{ELEMENTS[element].capitalize()} ({element}): {shown or 'not in the results'}")
+        lines.extend(_wrapped(f"{ELEMENTS[element].capitalize()} ({element}): {shown or 'not in the results'}", 0))
         compared = [row for row in report.rows if row.element == element and row.standing]
         if compared:
-            lines.append(f"  {'text':41s} {'status':24s} {'limit':>14s} {'measured':>9s}  standing".rstrip())
+            lines.append(f"  {'text':37s} {'status':22s} {'limit':>14s} {'measured':>8s}  standing")
         for row in compared:
             name = row.jurisdiction if row.legal_status != "comparator" else row.document
             if row.legal_status == "recommendation":
                 name = f"{row.jurisdiction}, {row.document.rsplit(', ', 1)[-1]}"
             lines.append(
-                f"  {_cut(name, 41):41s} {_cut(words[row.legal_status], 24):24s} {_limit(row):>14s} {row.measured_text:>9s}  {_standing(row)}"
+                f"  {_cut(name, 37):37s} {_cut(words[row.legal_status], 22):22s} {_limit(row):>14s} {row.measured_text:>8s}  {_standing(row)}"
             )
             if full:
                 lines.extend(_wrapped(f"{row.document}. {row.note}.", 6))
@@ -115,14 +116,22 @@ def _page(report: LabReport, file: str, full: bool) -> str:
     left = [row for row in report.rows if not row.standing]
     if left:
         lines.append("Not applied, and why")
-        grouped: dict[tuple[str, str, str], list[str]] = {}
+        grouped: dict[str, dict[str, None]] = {}
         for row in left:
-            grouped.setdefault((row.jurisdiction, row.document, row.note.removeprefix("not applied: ")), []).append(row.element)
-        for (jurisdiction, document, why), elements in grouped.items():
-            lines.extend(_wrapped(f"{', '.join(dict.fromkeys(elements))}: {jurisdiction}, {document}: {why}", 2))
+            text = f"{row.jurisdiction}, {row.document}" if row.legal_status != "comparator" else row.document
+            grouped.setdefault(row.note.removeprefix("not applied: "), {})[f"{row.element}, {text}"] = None
+        for why, texts in grouped.items():
+            by_text: dict[str, list[str]] = {}
+            for entry in texts:
+                element, text = entry.split(", ", 1)
+                by_text.setdefault(text, []).append(element)
+            names = "; ".join(f"{text} ({', '.join(elements)})" for text, elements in by_text.items())
+            lines.extend(_wrapped(f"{why[0].upper()}{why[1:]}: {names}.", 2))
         lines.append("")
     lines.extend(
         _wrapped(
+            "Measured stands in the unit of its limit; '1 of 6' means that the text asks for more pieces, "
+            "'close' that two laboratories may differ by as much. "
             "Only lead and cadmium have limits for ceramics in most places. A figure borrowed from water, metal or enamel is a yardstick, not law. "
             f"Texts as known in {load_data('food_limits.yaml')['checked_on']}: look up the text of your market.",
             0,
@@ -138,9 +147,12 @@ def _limit(row: LabRow) -> str:
 
 
 def _standing(row: LabRow) -> str:
+    words = row.standing
     if row.standing == "over" and row.ratio is not None:
-        return f"OVER x{row.ratio:.2g}" if row.ratio < 100 else f"OVER x{row.ratio:.0f}"
-    return row.standing
+        words = f"OVER x{row.ratio:.2g}" if row.ratio < 100 else f"OVER x{row.ratio:.0f}"
+    if "close:" in row.note:
+        words += ", close"
+    return f"{words}, {row.pieces} of {row.pieces_asked}" if row.pieces < row.pieces_asked else words
 
 
 def _cut(text: str, width: int) -> str:

@@ -1,0 +1,81 @@
+"""The page and the JSON of ``glazecalc lab``."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from glazecalc.cli.main import run
+
+CONTRACT = ["jurisdiction", "document", "legal_status", "element", "limit", "unit", "measured", "below", "measured_text", "ratio", "applies", "note"]
+SHEET = "element,value,unit\nPb,0.03,mg/dm2\nCd,<0.005,mg/dm²\nCo,24,µg/dm2\n"
+SIZES = ["--ware", "plate", "--depth", "18mm", "--area", "2.8dm2", "--volume", "0.4l"]
+
+
+def call(tmp_path, *options: str, text: str = SHEET):
+    path = tmp_path / "results.csv"
+    path.write_text(text, encoding="utf-8")
+    return CliRunner().invoke(run, ["lab", str(path), *options])
+
+
+def test_json_has_the_contracts_keys_first(tmp_path):
+    result = call(tmp_path, *SIZES, "--json")
+    assert result.exit_code == 0
+    value = json.loads(result.stdout)
+    for row in value["rows"]:
+        assert list(row)[: len(CONTRACT)] == CONTRACT
+        if row["measured"] is not None:
+            assert row["ratio"] == pytest.approx(row["measured"] / row["limit"])
+            assert row["below"] == row["measured_text"].startswith("<")
+    eu = [r for r in value["rows"] if r["jurisdiction"] == "European Union" and r["applies"]]
+    assert [(r["element"], r["limit"], r["unit"], r["measured_text"]) for r in eu] == [("Pb", 0.8, "mg/dm2", "0.03"), ("Cd", 0.07, "mg/dm2", "<0.005")]
+
+
+def test_page_fits_and_shows_what_matters(tmp_path):
+    page = call(tmp_path, *SIZES).stdout
+    assert max(map(len, page.splitlines())) <= 100
+    for words in ("OVER x15", "cannot show", "1 of 6", "<0.005", "advice, not law", "borrowed, no limit", "Not applied, and why"):
+        assert words in page
+
+
+def test_full_page_has_rules_and_sources(tmp_path):
+    page = call(tmp_path, *SIZES, "--full").stdout
+    assert max(map(len, page.splitlines())) <= 100
+    assert "Source: " in page
+    assert "converted with 2.8 dm2 and 0.4 l" in " ".join(page.split())
+
+
+def test_over_a_limit_is_exit_0(tmp_path):
+    result = call(tmp_path, "--ware", "cup", "--depth", "90mm", "--volume", "300ml", "--area", "2.5dm2", text="element,value,unit\nPb,9,mg/L\n")
+    assert result.exit_code == 0
+    assert "OVER x18" in result.stdout
+
+
+@pytest.mark.parametrize(
+    "options",
+    [
+        [],
+        ["--ware", "spoon"],
+        ["--ware", "not-for-food"],
+        ["--ware", "plate", "--depth", "18kg"],
+        ["--ware", "plate", "--depth", "0mm"],
+        ["--ware", "plate", "--volume", "-1l"],
+        ["--ware", "plate", "--where", "mars"],
+    ],
+)
+def test_wrong_calls_are_exit_2_with_an_empty_stdout(tmp_path, options):
+    result = call(tmp_path, *options)
+    assert result.exit_code == 2
+    assert result.stdout == ""
+
+
+def test_a_faulty_file_leaves_stdout_empty(tmp_path):
+    result = call(tmp_path, *SIZES, text="element,value,unit\nPb,n.d.,mg/L\n")
+    assert result.exit_code != 0
+    assert result.stdout == ""
+
+
+def test_inches_and_us_gallons_are_read(tmp_path):
+    result = call(tmp_path, "--ware", "bowl", "--depth", "2in", "--volume", "0.5 us gal", "--json", text="element,value,unit\nPb,0.1,mg/L\n")
+    us = next(r for r in json.loads(result.stdout)["rows"] if r["jurisdiction"] == "United States (FDA)")
+    assert us["limit"] == 1.0  # 50.8 mm deep and 1.89 l: large hollowware
