@@ -128,7 +128,7 @@ def _around_text(celsius: float, rows: list[dict[str, Any]]) -> str:
 
 
 def _feet(rows: list[dict[str, Any]]) -> list[str]:
-    out = ["The rate is that of the last 100 C; a hold bends a cone further. Trust the cone on the shelf over any table."]
+    out = ["The rate is that of the last 100 C; a hold bends a cone further. The cone in the kiln decides."]
     if any(row["from_memory"] for row in rows):
         out.append("* the printed chart was recalled from memory, not read again.")
     return out

@@ -6,13 +6,15 @@ from typing import Any
 
 import click
 
-from glazecalc.cli.options import echo_json, json_option
+from glazecalc.cli.options import echo_json, echo_notices, json_option
 from glazecalc.cli.quantities import LENGTH, MASS, NUMBER, PERCENT
-from glazecalc.errors import UnitError
+from glazecalc.errors import Notice, UnitError
 from glazecalc.units import parse_number
 from glazecalc.workshop.amounts import inches_text, parse_compound, pounds_text
 from glazecalc.workshop.errors import WorkshopError
-from glazecalc.workshop.size import Bar, Sizes, Spread, absorption_percent, clay_mass_g, shrinkages, sizes_from_fired, sizes_from_wet, spread
+from glazecalc.workshop.size import (
+    USUAL_SHRINKAGE_PERCENT, Bar, Sizes, Spread, absorption_percent, clay_mass_g, shrinkages, sizes_from_fired, sizes_from_wet, spread,
+)  # fmt: skip
 
 __all__ = ("command",)
 
@@ -76,6 +78,8 @@ def command(as_json: bool, **given: Any) -> None:
         echo_json(result)
     else:
         click.echo(_text(result, given))
+    if total_percent is not None and total_percent > USUAL_SHRINKAGE_PERCENT:
+        echo_notices([Notice("much-shrinkage", f"{total_percent:.1f} % is more than clays lose (5 to 17 %): are all lengths in one unit?")])
 
 
 def _bars(given: dict[str, Any]) -> list[Bar]:

@@ -11,7 +11,9 @@ from glazecalc.units import MASS_UNITS, Quantity, parse_number, parse_quantity
 
 __all__ = ("inches_text", "parse_application", "parse_compound", "parse_material_amount", "parse_percent", "parse_sample", "pounds_text")
 
-_PAIR = re.compile(r"\s*((?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+)\s*[½¼¾⅓⅔⅛⅜⅝⅞]?)\s*([^\d\s½¼¾⅓⅔⅛⅜⅝⅞][^\d½¼¾⅓⅔⅛⅜⅝⅞]*(?:(?<=[a-z])[23](?!\d))?)")
+_VULGAR = "½¼¾⅓⅔⅛⅜⅝⅞"
+_AMOUNT = rf"(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+)\s*[{_VULGAR}]?|[{_VULGAR}]"
+_PAIR = re.compile(rf"\s*({_AMOUNT})\s*([^\d\s{_VULGAR}][^\d{_VULGAR}]*(?:(?<=[a-z])[23](?!\d))?)")
 
 
 def parse_pairs(text: str) -> list[Quantity]:

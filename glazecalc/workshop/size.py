@@ -13,9 +13,9 @@ from dataclasses import dataclass
 
 from glazecalc.workshop.errors import WorkshopError
 
-__all__ = ("Bar", "Sizes", "Spread", "absorption_percent", "clay_mass_g", "shrinkages", "sizes_from_fired", "sizes_from_wet", "spread")
+__all__ = ("USUAL_SHRINKAGE_PERCENT", "Bar", "Sizes", "Spread", "absorption_percent", "clay_mass_g", "shrinkages", "sizes_from_fired", "sizes_from_wet", "spread")
 
-_LARGEST_SHRINKAGE = 40.0  # per cent; porcelains reach about 17
+USUAL_SHRINKAGE_PERCENT = 20.0  # porcelains reach about 17; more is worth a second look
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,8 +42,6 @@ class Bar:
             raise WorkshopError(
                 f"a bar of {_lengths(self)} grew somewhere; wet, dry, fired was expected to fall.", "Are the lengths in the right order?"
             )
-        if self.total_percent > _LARGEST_SHRINKAGE:
-            raise WorkshopError(f"a bar of {_lengths(self)} lost {self.total_percent:.0f} %; clay loses 5 to 17 %.", "Are all lengths in one unit?")
 
     @property
     def drying_percent(self) -> float | None:
@@ -124,7 +122,7 @@ class Sizes:
 
 
 def _check(total_percent: float, drying_percent: float | None) -> None:
-    if not (math.isfinite(total_percent) and 0 <= total_percent <= _LARGEST_SHRINKAGE):
+    if not (math.isfinite(total_percent) and 0 <= total_percent < 100):
         raise WorkshopError(f"a total shrinkage of {total_percent:g} % cannot be meant; clay loses 5 to 17 %.")
     if drying_percent is not None and not 0 <= drying_percent <= total_percent:
         raise WorkshopError(f"the drying shrinkage ({drying_percent:g} %) is more than the total ({total_percent:g} %).")

@@ -1,0 +1,80 @@
+"""``glazecalc slurry``: the contract of its JSON, the page, and what it refuses."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.run import run
+
+BUCKET = ("slurry", "--sample", "500 ml 735 g", "--gross", "11.20kg", "--tare", "0.90kg", "--solids-density", "2.6")
+KEYS = {"specific_gravity", "volume_ml", "dry_g", "water_g", "low_dry_g", "high_dry_g", "add_dry_g", "add_water_g"}
+
+
+def test_json_contract(capsys: pytest.CaptureFixture[str]):
+    page = run(capsys, *BUCKET, "--to", "10l", "--sg", "1.45", "--json").json
+    assert page.keys() >= KEYS
+    assert page["specific_gravity"] == pytest.approx(1.47)
+    assert page["dry_g"] + page["water_g"] == pytest.approx(10_300, rel=1e-12)
+    assert page["dry_g"] + page["add_dry_g"] == pytest.approx(7312.5, rel=1e-12)
+    assert page["water_g"] + page["add_water_g"] == pytest.approx(7187.5, rel=1e-12)
+    without = run(capsys, *BUCKET, "--json").json
+    assert without.keys() >= KEYS
+    assert without["add_dry_g"] is None
+
+
+def test_the_recipe_gives_density_and_lines(capsys: pytest.CaptureFixture[str], studio: Path):
+    recipe = str(studio / "recipes/harbour-black.txt")
+    ran = run(capsys, "slurry", recipe, "--sample", "500 ml 735 g", "--gross", "8.2kg", "--tare", "0.9kg", "--sg", "1.5", "--json", "--materials", str(studio / "materials"))
+    assert ran.code == 0
+    assert ran.json["solids_density_given"] is False
+    assert sum(x["mass_g"] for x in ran.json["lines"]) == pytest.approx(ran.json["add_dry_g"], rel=1e-12)
+    assert {"material", "name", "mass_g", "addition"} <= ran.json["lines"][0].keys()
+
+
+def test_the_error_of_the_sample_as_given(capsys: pytest.CaptureFixture[str]):
+    close = run(capsys, *BUCKET, "--json").json
+    wide = run(capsys, *BUCKET, "--sample-error", "5 ml 2 g", "--json").json
+    assert wide["low_dry_g"] < close["low_dry_g"] < close["dry_g"] < close["high_dry_g"] < wide["high_dry_g"]
+
+
+def test_one_per_cent_of_a_colourant_on_the_dry(capsys: pytest.CaptureFixture[str]):
+    page = run(capsys, *BUCKET, "--add", "cobalt carbonate 1%", "--json").json
+    assert page["additions"][0]["material"] == "cobalt_carbonate"
+    assert page["additions"][0]["mass_g"] == pytest.approx(page["dry_g"] / 100)
+
+
+def test_page_in_100_columns(capsys: pytest.CaptureFixture[str]):
+    ran = run(capsys, *BUCKET, "--sg", "1.6", "--add", "cobalt carbonate 1%")
+    assert ran.code == 0
+    assert all(len(line) <= 100 for line in ran.out.splitlines())
+    assert "oz per imperial pint" in ran.out
+    assert "take off" in ran.out
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        (("--sample", "500 ml 435 g", "--solids-density", "2.6"), 1, "below water"),
+        (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--sg", "0.9"), 1, "below water"),
+        (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--sg", "145"), 1, "Did you mean 1.45"),
+        (("--sample", "500 ml 735 g", "--solids-density", "26"), 1, "density"),
+        (("--sample", "500 lm 735 g", "--solids-density", "2.6"), 2, "'lm'"),
+        (("--sample", "1 pint 30 oz", "--solids-density", "2.6"), 2, "two sizes"),
+        (("--sample", "500 ml 735 g"), 2, "--solids-density"),
+        (("--solids-density", "2.6"), 2, "--sample"),
+        (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--gross", "9kg"), 2, "--tare"),
+        (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--gross", "1kg", "--tare", "2kg"), 1, "weighs no more"),
+        (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--gross", "9", "--tare", "2kg"), 2, "no unit"),
+        (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--to", "10l"), 2, "--sg"),
+        (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--to", "10l", "--sg", "1.45", "--bucket", "9l"), 1, "do not fit"),
+        (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--volume", "12l", "--to", "10l", "--sg", "1.45"), 1, "alone reaches 1.45"),
+        (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--add", "cobalt carbonate"), 2, "--add"),
+        (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--add", "cobald carbonate 1%"), 1, "Did you mean"),
+    ],
+)
+def test_refused_with_the_mend(capsys: pytest.CaptureFixture[str], words: tuple[str, ...], code: int, said: str):
+    ran = run(capsys, "slurry", *words)
+    assert (ran.code, ran.out) == (code, "")
+    assert said in ran.err

@@ -1,0 +1,135 @@
+"""Amounts as said, forms of one material, and glaze for an order of pieces."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from glazecalc.errors import UnitError
+from glazecalc.material import MaterialLibrary
+from glazecalc.recipe import Ingredient, Recipe
+from glazecalc.workshop.amounts import parse_application, parse_material_amount, parse_percent, parse_sample
+from glazecalc.workshop.errors import WorkshopError
+from glazecalc.workshop.forms import dry_basis_percent, form_factor, moist_weight_g, moisture_from_weights, swap_form
+from glazecalc.workshop.pieces import need_from_area, need_from_gains
+
+
+@pytest.mark.parametrize(
+    ("text", "ml", "g"),
+    [
+        ("500 ml 735 g", 500, 735), ("735g 500ml", 500, 735), ("500ml, 735 g", 500, 735), ("0.5l 0.735kg", 500, 735), ("1 imp pt 30 oz", 568.26125, 850.48569375),
+        ("1 us pt 1 lb 8 oz", 473.176473, 680.388555), ("100 cm3 147 g", 100, 147), ("½ l 1 1/2 lb", 500, 680.388555),
+    ],
+)  # fmt: skip
+def test_samples(text: str, ml: float, g: float):
+    assert parse_sample(text) == pytest.approx((ml, g), rel=1e-9)
+
+
+@pytest.mark.parametrize("text", ["", "500 ml", "735 g", "500 ml 735", "500 735", "1 pint 30 oz", "500 lm 735 g", "5 ml 6 ml 7 g", "500 ml 735 g 3 in"])
+def test_samples_that_cannot_be_read(text: str):
+    with pytest.raises(UnitError):
+        parse_sample(text)
+
+
+@pytest.mark.parametrize(("text", "value"), [("6.5g/dm2", 6.5), ("650 g/m2", 6.5), ("0.065 g/cm2", 6.5), ("1 oz/ft2", None)])
+def test_coats(text: str, value: float | None):
+    if value is None:
+        with pytest.raises(UnitError):
+            parse_application(text)
+    else:
+        assert parse_application(text) == pytest.approx(value)
+
+
+@pytest.mark.parametrize(
+    ("text", "split"),
+    [("kaolin 800 g", ("kaolin", "800 g")), ("silica (325) 1.5kg", ("silica (325)", "1.5kg")), ("cobalt carbonate 1%", ("cobalt carbonate", "1%")), ("red iron 1 1/2 lb", ("red iron", "1 1/2 lb"))],
+)
+def test_material_with_amount(text: str, split: tuple[str, str]):
+    assert parse_material_amount(text) == split
+
+
+@pytest.mark.parametrize("text", ["kaolin", "800 g", ""])
+def test_material_without_amount(text: str):
+    with pytest.raises(UnitError):
+        parse_material_amount(text)
+
+
+def test_percent():
+    assert parse_percent("8.7 %") == parse_percent("8.7%") == parse_percent("8.7") == 8.7
+
+
+@given(st.floats(1, 1e5), st.floats(0, 60))
+def test_moist_and_dry(dry: float, percent: float):
+    wet = moist_weight_g(dry, percent)
+    assert moisture_from_weights(wet, dry) == pytest.approx(percent, abs=1e-9)
+
+
+def test_wet_basis_is_not_dry_basis():
+    # 7 % of the wet weight: weigh dry / 0.93, a factor of 1.0753, not 1.07.
+    assert 1 + dry_basis_percent(7) / 100 == pytest.approx(1 / 0.93, rel=1e-12)
+    with pytest.raises(WorkshopError):
+        dry_basis_percent(100)
+
+
+def test_moisture_the_wrong_way_round():
+    with pytest.raises(WorkshopError, match="wrong|right way round"):
+        moisture_from_weights(92, 100)
+
+
+@pytest.mark.parametrize(
+    ("wanted", "on_shelf", "factor"),
+    [
+        ("copper_oxide", "copper_carbonate", 1.390), ("cobalt_carbonate", "cobalt_oxide", 1.012 / 1.5), ("kaolin", "kaolin_calcined", 0.860),
+        ("borax", "borax_anhydrous", 201.2 / 381.4), ("red_iron_oxide", "black_iron_oxide", 1 / 1.0345), ("yellow_iron_oxide", "red_iron_oxide", 0.8986),
+    ],
+)  # fmt: skip
+def test_forms_by_molar_mass(wanted: str, on_shelf: str, factor: float, library: MaterialLibrary):
+    # Stoichiometric factors; copper: a supplier's "40 per cent more" agrees.
+    assert form_factor(library[wanted], library[on_shelf]) == pytest.approx(factor, rel=2e-3)
+
+
+def test_a_substitute_is_not_a_form(library: MaterialLibrary):
+    with pytest.raises(WorkshopError, match="another form"):
+        form_factor(library["whiting"], library["wollastonite"])
+
+
+def test_swapping_a_form_keeps_the_oxides(library: MaterialLibrary):
+    from glazecalc.convert.unity import unity_formula
+
+    recipe = Recipe(
+        name="",
+        ingredients=(
+            Ingredient(material="borax", amount=30),
+            Ingredient(material="kaolin", amount=40),
+            Ingredient(material="silica", amount=30),
+            Ingredient(material="tin oxide", amount=4, unit="%", addition=True),
+        ),
+    )
+    swapped, said = swap_form(recipe, library, "borax", "borax anhydrous")
+    before, after = unity_formula(recipe, library), unity_formula(swapped, library)
+    for oxide in before:
+        assert after[oxide] == pytest.approx(before[oxide], rel=1e-3, abs=1e-9)
+    assert "0.527" in said.message
+    with pytest.raises(WorkshopError, match="not in the recipe"):
+        swap_form(recipe, library, "copper oxide", "copper carbonate")
+
+
+def test_sixty_plates_from_three():
+    need = need_from_gains(60, [61, 66, 62], spare_percent=10)
+    assert need.per_piece_g == pytest.approx(63.0)
+    assert need.dry_g == pytest.approx(4158)
+    assert (round(need.low_g / 1000, 1), round(need.high_g / 1000, 1)) == (4.0, 4.4)
+
+
+def test_area_and_coat():
+    assert need_from_area(10, 8, coat_g_per_dm2=6.5).dry_g == pytest.approx(520)
+    guess = need_from_area(10, 8)
+    assert guess.low_g < guess.dry_g < guess.high_g
+    assert any(n.code == "typical-coat" and "weigh ten pieces" in n.message for n in guess.notices)
+
+
+def test_orders_that_cannot_be():
+    for call in (lambda: need_from_gains(60, []), lambda: need_from_gains(0, [61]), lambda: need_from_area(6, -1), lambda: need_from_area(6, 8, coat_g_per_dm2=0), lambda: need_from_gains(6, [61], spare_percent=-1)):
+        with pytest.raises(WorkshopError):
+            call()

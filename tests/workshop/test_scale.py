@@ -1,0 +1,157 @@
+"""Scaling laws: proportions kept, mass conserved, rounding never hides."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import glazecalc as gc
+from glazecalc.material import MaterialLibrary
+from glazecalc.recipe import Ingredient, Recipe
+from glazecalc.workshop.errors import WorkshopError
+from glazecalc.workshop.scale import limit_factor, realised_recipe, recipe_lines, round_to_step, scale, weigh_rounds
+
+BLACK = Recipe.from_parts(
+    "Quay Black", {"potash feldspar": 30, "wollastonite": 24, "whiting": 8, "kaolin": 14, "silica": 22}, {"red iron oxide": 8, "cobalt carbonate": 1.5}
+)
+PARTS = st.lists(st.floats(0.1, 100), min_size=2, max_size=8)
+
+
+@given(PARTS, st.floats(1, 1e6))
+def test_scale_and_back(parts: list[float], grams: float):
+    recipe = Recipe.from_parts("", {f"m{i}": p for i, p in enumerate(parts)}, {"colour": 3.0})
+    scaled = gc.scale(recipe, all_in_g=grams)
+    assert scaled.dry_mass_g == pytest.approx(grams, rel=1e-12)
+    assert scaled.base_g + scaled.additions_g == pytest.approx(grams, rel=1e-12)
+    back = gc.scale(realised_recipe(scaled), base_g=math.fsum(parts))
+    assert [line.mass_g for line in back.lines] == pytest.approx([*parts, 3.0], rel=1e-12)
+
+
+def test_base_and_all_in_are_told_apart():
+    # A 300 g test: 4.6 g of cobalt where 300 g is the base, 4.2 g where it is all-in.
+    base, all_in = gc.scale(BLACK, base_g=300), gc.scale(BLACK, all_in_g=300)
+    assert base.lines[-1].mass_g == pytest.approx(300 * 1.5 / 98)
+    assert all_in.lines[-1].mass_g == pytest.approx(300 * 1.5 / 107.5)
+    assert base.dry_mass_g == pytest.approx(300 * 107.5 / 98)
+    assert all_in.base_g == pytest.approx(300 * 98 / 107.5)
+    with pytest.raises(WorkshopError, match="base alone, or all-in"):
+        gc.scale(BLACK)
+    with pytest.raises(WorkshopError, match="base alone, or all-in"):
+        gc.scale(BLACK, base_g=1, all_in_g=1)
+
+
+def test_bucket_of_ten_litres(library: MaterialLibrary):
+    # By hand: dry = 10 000 x 0.45 x 2.6 / 1.6 = 7312.5 g; factor 7312.5 / 107.5 = 68.023.
+    filled = gc.fill(BLACK, volume_l=10, specific_gravity=1.45, materials=library, solids_density=2.6)
+    assert filled.dry_mass_g == pytest.approx(7312.5, rel=1e-12)
+    assert filled.water_g == pytest.approx(7187.5, rel=1e-12)
+    assert [round(line.mass_g, 1) for line in filled.lines] == [2040.7, 1632.6, 544.2, 952.3, 1496.5, 544.2, 102.0]
+    assert filled.volume_ml == 10_000
+    assert [line.material for line in filled.lines][-1] == "cobalt_carbonate"
+    assert [line.addition for line in filled.lines] == [False] * 5 + [True] * 2
+
+
+def test_fill_takes_the_density_of_the_materials(library: MaterialLibrary):
+    filled = gc.fill(BLACK, volume_l=10, specific_gravity=1.45, materials=library)
+    volume = math.fsum(line.mass_g / (library[line.material].density_g_cm3 or math.nan) for line in filled.lines)
+    assert filled.density is not None
+    assert filled.density.g_cm3 == pytest.approx(filled.dry_mass_g / volume, rel=1e-12)
+    assert volume + (filled.water_g or 0) == pytest.approx(10_000, rel=1e-12)
+    assert (filled.dry_mass_g + (filled.water_g or 0)) / 10_000 == pytest.approx(1.45, rel=1e-12)
+
+
+def test_parts_that_are_not_100_are_kept_and_said():
+    scaled = gc.scale(BLACK, all_in_g=5000)
+    assert any(n.code == "base-total" and "98" in n.message for n in scaled.notices)
+
+
+def test_percent_additions_and_mass_recipes():
+    recipe = Recipe(
+        name="",
+        ingredients=(
+            Ingredient(material="kaolin", amount=1, unit="kg"),
+            Ingredient(material="silica", amount=1000, unit="g"),
+            Ingredient(material="tin oxide", amount=5, unit="%", addition=True),
+        ),
+    )
+    scaled = gc.scale(recipe, base_g=500)
+    assert [line.mass_g for line in scaled.lines] == pytest.approx([250, 250, 25])
+
+
+def test_one_material_twice_is_summed_and_said():
+    recipe = Recipe(name="", ingredients=(Ingredient(material="Silica", amount=60), Ingredient(material="silica", amount=40)))
+    scaled = gc.scale(recipe, all_in_g=1000)
+    assert [line.mass_g for line in scaled.lines] == [1000]
+    assert any(n.code == "same-material-twice" for n in scaled.notices)
+
+
+@given(st.floats(0.001, 1e5), st.sampled_from([0.01, 0.1, 0.5, 1.0, 5.0]))
+def test_rounding_is_to_the_nearest_step(mass: float, step: float):
+    rounded = round_to_step(mass, step)
+    assert abs(rounded - mass) <= step / 2 * (1 + 1e-9)
+    assert (Fraction(str(rounded)) / Fraction(str(step))).denominator == 1
+
+
+def test_rounded_lines_add_to_the_total_and_say_what_they_lost():
+    scaled = gc.scale(BLACK, base_g=300, step_g=1)
+    assert scaled.dry_mass_g == sum(line.mass_g for line in scaled.lines)
+    assert scaled.exact_dry_g == pytest.approx(300 * 107.5 / 98)
+    coarse = next(n for n in scaled.notices if n.code == "step-is-coarse" and n.message.startswith("cobalt"))
+    assert "+-10.9 %" in coarse.message  # 0.5 g of 4.59 g
+    nothing = gc.scale(BLACK, base_g=20, step_g=1)
+    assert any(n.code == "rounds-to-nothing" and "cobalt" in n.message for n in nothing.notices)
+
+
+def test_unrounded_without_a_step():
+    scaled = gc.scale(BLACK, base_g=300)
+    assert all(line.mass_g == line.exact_g for line in scaled.lines)
+
+
+@given(st.floats(0, 1e5), st.floats(1, 5000), st.sampled_from([0.1, 1.0]))
+def test_rounds_fit_the_scale_and_add_up(mass: float, capacity: float, step: float):
+    rounds = weigh_rounds(mass, capacity, step)
+    assert max(rounds) <= capacity + 1e-9
+    assert sum(Fraction(str(r)) for r in rounds) == Fraction(str(round_to_step(mass, step)))
+    assert max(rounds) - min(rounds) <= step * (1 + 1e-9)
+    assert len(rounds) == max(1, math.ceil(round_to_step(mass, step) / (math.floor(Fraction(str(capacity)) / Fraction(str(step))) * step) - 1e-9))
+
+
+def test_rounds_of_the_studio_scale():
+    assert weigh_rounds(2040.7, 610, 0.1) == (510.2, 510.2, 510.2, 510.1)
+    with pytest.raises(WorkshopError):
+        weigh_rounds(10, 0.05, 0.1)
+
+
+@given(st.floats(0, 40), st.floats(1, 1e4))
+def test_moist_and_dry_round_trip(moisture: float, grams: float):
+    recipe = Recipe.from_parts("", {"kaolin": 1, "silica": 1})
+    line = scale(recipe, all_in_g=grams, moisture_percent={"kaolin": moisture}).lines[0]
+    assert line.weigh_g / (1 + moisture / 100) == pytest.approx(line.mass_g, rel=1e-12)
+    assert line.mass_g == pytest.approx(grams / 2, rel=1e-12)
+
+
+def test_largest_batch_from_what_is_left():
+    lines, _ = recipe_lines(BLACK)
+    factor, name = limit_factor(lines, {"kaolin": 800, "cobalt carbonate": 200})
+    assert name == "kaolin"
+    assert factor == pytest.approx(800 / 14)
+    with pytest.raises(WorkshopError, match="not in the recipe"):
+        limit_factor(lines, {"talc": 5})
+    with pytest.raises(WorkshopError, match="above zero"):
+        limit_factor(lines, {"kaolin": -5})
+
+
+@pytest.mark.parametrize("grams", [0, -1, math.inf, math.nan, 1e12])
+def test_masses_that_cannot_be(grams: float):
+    with pytest.raises(WorkshopError):
+        gc.scale(BLACK, all_in_g=grams)
+
+
+@pytest.mark.parametrize("step", [0, -1, math.nan])
+def test_steps_that_cannot_be(step: float):
+    with pytest.raises(WorkshopError, match="step"):
+        gc.scale(BLACK, all_in_g=100, step_g=step)

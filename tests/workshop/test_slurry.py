@@ -1,0 +1,126 @@
+"""Slurry laws: volumes add, what was filled is measured back, an adjustment conserves mass."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from glazecalc.material import Material, Source
+from glazecalc.workshop.density import given_density, solids_density
+from glazecalc.workshop.errors import WorkshopError
+from glazecalc.workshop.slurry import (
+    SlurrySample, adjust, bring_to_volume, check_gravity, content_of_mass, dry_g_per_ml, fill_amounts, specific_gravity, water_for_gravity,
+)  # fmt: skip
+
+GRAVITY = st.floats(1.02, 1.95)
+DENSITY = st.floats(2.2, 5.0)
+VOLUME = st.floats(50, 1e6)
+
+
+@given(VOLUME, GRAVITY, DENSITY)
+def test_fill_then_measure(volume: float, gravity: float, density: float):
+    dry, water = fill_amounts(volume, gravity, density)
+    assert specific_gravity(dry, water, density) == pytest.approx(gravity, rel=1e-12)
+    assert dry / density + water == pytest.approx(volume, rel=1e-12)
+    sample = SlurrySample(volume_ml=500, mass_g=500 * gravity)
+    found = content_of_mass(dry + water, sample, density)
+    assert found.dry_g == pytest.approx(dry, rel=1e-9)
+    assert found.dry_g + found.water_g == pytest.approx(dry + water, rel=1e-12)
+    assert found.low_dry_g < found.dry_g < found.high_dry_g
+
+
+@given(st.floats(1, 1e5), GRAVITY, DENSITY)
+def test_water_for_a_gravity_gives_that_gravity(dry: float, gravity: float, density: float):
+    assert specific_gravity(dry, water_for_gravity(dry, gravity, density), density) == pytest.approx(gravity, rel=1e-12)
+
+
+@given(VOLUME, GRAVITY, GRAVITY, DENSITY)
+def test_one_addition_reaches_the_gravity(volume: float, now: float, wanted: float, density: float):
+    assume(abs(now - wanted) > 1e-6)
+    dry, water = fill_amounts(volume, now, density)
+    change = adjust(dry, water, wanted, density)
+    assert (change.add_dry_g == 0) == (wanted < now)
+    assert (change.add_water_g == 0) == (wanted > now)
+    after = specific_gravity(dry + change.add_dry_g, water + change.add_water_g, density)
+    assert after == pytest.approx(wanted, rel=1e-9)
+    assert (dry + change.add_dry_g) / density + water + change.add_water_g == pytest.approx(change.volume_ml, rel=1e-9)
+    if change.or_take_off_water_g is not None:
+        assert specific_gravity(dry, water - change.or_take_off_water_g, density) == pytest.approx(wanted, rel=1e-9)
+
+
+def test_bucket_of_the_studio():
+    # By hand: 10.30 kg at 1.47: V = 7.0068 l; dry = V (1.47 - 1) 2.6 / 1.6.
+    found = content_of_mass(10_300, SlurrySample(volume_ml=500, mass_g=735), 2.6)
+    assert found.volume_ml == pytest.approx(10_300 / 1.47, rel=1e-12)
+    assert found.dry_g == pytest.approx(10_300 / 1.47 * 0.47 * 2.6 / 1.6, rel=1e-12)
+    low, high = 734 / 501, 736 / 499
+    assert found.low_dry_g == pytest.approx(10_300 * (1 - 1 / low) * 2.6 / 1.6, rel=1e-12)
+    assert found.high_dry_g == pytest.approx(10_300 * (1 - 1 / high) * 2.6 / 1.6, rel=1e-12)
+    change = bring_to_volume(found.dry_g, found.water_g, 10_000, 1.45, 2.6)
+    assert found.dry_g + change.add_dry_g == pytest.approx(7312.5, rel=1e-12)
+    assert found.water_g + change.add_water_g == pytest.approx(7187.5, rel=1e-12)
+
+
+def test_too_much_dry_or_water_is_refused_with_what_works():
+    dry, water = fill_amounts(10_000, 1.5, 2.6)
+    with pytest.raises(WorkshopError, match=r"dry material.*11\.\d+ l"):
+        bring_to_volume(dry, water, 10_000, 1.45, 2.6)
+    dry, water = fill_amounts(10_000, 1.2, 2.6)
+    with pytest.raises(WorkshopError, match="of water"):
+        bring_to_volume(dry, water, 10_000, 1.45, 2.6)
+
+
+@pytest.mark.parametrize(("gravity", "word"), [(1.0, "below water"), (0.9, "below water"), (2.6, "density of the dry"), (145, "1.45"), (1450, "1.45"), (math.nan, "not a number")])
+def test_impossible_gravities(gravity: float, word: str):
+    with pytest.raises(WorkshopError, match=word):
+        check_gravity(gravity, 2.6)
+
+
+@pytest.mark.parametrize(("density", "expected"), [(2.5, 750.0), (2.6, 731.25), (2.7, 714.7)])
+def test_dry_grams_in_a_litre_at_1_45(density: float, expected: float):
+    assert 1000 * dry_g_per_ml(1.45, density) == pytest.approx(expected, abs=0.05)
+
+
+def _material(name: str, density: float | None, solubility: str | None = None) -> Material:
+    return Material(id=name, name=name, source=Source(title="made up"), density_g_cm3=density, solubility=solubility)
+
+
+def test_density_is_mass_over_volume():
+    found = solids_density([50, 50], [_material("a", 2.0), _material("b", 4.0)])
+    assert found.g_cm3 == pytest.approx(100 / (25 + 12.5), rel=1e-12)  # not the plain mean, 3.0
+    assert not found.unknown
+
+
+def test_unknown_density_is_filled_with_the_mean_of_the_rest_and_said():
+    found = solids_density([60, 40], [_material("a", 2.5), _material("mystery", None)])
+    assert found.g_cm3 == pytest.approx(2.5)
+    assert found.unknown == ("mystery",)
+    assert any("mystery" in n.message and "40.0 %" in n.message for n in found.notices)
+
+
+def test_mostly_unknown_density_asks():
+    with pytest.raises(WorkshopError, match="--solids-density"):
+        solids_density([40, 60], [_material("a", 2.5), _material("mystery", None)])
+
+
+def test_soluble_material_is_said():
+    found = solids_density([90, 10], [_material("a", 2.5), _material("borax", 1.7, "yes")])
+    assert any(n.code == "dissolves" for n in found.notices)
+
+
+@pytest.mark.parametrize("density", [1.0, 0.5, 26, math.nan])
+def test_impossible_densities(density: float):
+    with pytest.raises(WorkshopError):
+        given_density(density)
+
+
+def test_samples_that_cannot_be():
+    with pytest.raises(WorkshopError):
+        SlurrySample(volume_ml=0, mass_g=735)
+    with pytest.raises(WorkshopError):
+        SlurrySample(volume_ml=500, mass_g=735, volume_error_ml=500)
+    with pytest.raises(WorkshopError, match="bucket"):
+        content_of_mass(-1, SlurrySample(volume_ml=500, mass_g=735), 2.6)
