@@ -2,28 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
 
 from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution, sort_cautions
 from glazecalc.caution.food import food_cautions
 from glazecalc.caution.handling import handling_cautions
+from glazecalc.cone import cone_temperature_c
 from glazecalc.cone_names import parse_cone
 from glazecalc.convert.batch import Batch, as_parts, resolve
 from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula, fired_analysis_of, mole_percent_of, unity_of
 from glazecalc.errors import CompositionError, GlazeError, Notice, UnknownNameError, did_you_mean
-from glazecalc.estimate.expansion import expansion
+from glazecalc.estimate.expansion import expansion, expansions
+from glazecalc.estimate.glass_points import glass_transition, glass_transitions, softening_temperature, softening_temperatures
 from glazecalc.estimate.result import Estimate
+from glazecalc.estimate.spread import Spread, spread
+from glazecalc.estimate.surface_tension import surface_tension, surface_tensions
+from glazecalc.estimate.viscosity import viscosities, viscosity
 from glazecalc.material import MaterialLibrary
 from glazecalc.oxides import Convention
 from glazecalc.recipe import Recipe
 
-__all__ = ("USES", "CheckReport", "check")
+__all__ = ("USES", "CheckReport", "check", "estimate_name", "spread_of")
 
 USES = ("plate", "bowl", "cup", "pitcher", "storage", "cooking", "not-for-food")
 _DEFAULT = Convention()
+_ARRAY_CORES: dict[str, Callable[[NDArray[np.float64]], NDArray[np.float64]]] = {
+    "glass transition": glass_transitions,
+    "softening temperature": softening_temperatures,
+    "surface tension": surface_tensions,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,7 +179,7 @@ def check(
         notices.append(Notice("no-alumina", "the batch holds no alumina: there is no SiO2:Al2O3 ratio."))
     if not use:
         notices.append(Notice("use-not-given", "the use is not given: cautions are those of a food surface (--use)."))
-    estimates, said = _estimates(moles)
+    estimates, said = _estimates(moles, cone)
     notices.extend(said)
     plain_unity = unity if unity is None or convention == _DEFAULT else unity_or_none(batch)
     cautions = _cautions(batch, plain_unity, fired, use=use, cone=cone)
@@ -173,6 +187,36 @@ def check(
         batch=batch, convention=convention, unity=unity, fired=fired, moles=moles, cone=cone, atmosphere=batch.recipe.atmosphere, use=use, body=body,
         estimates=tuple(estimates), cautions=tuple(sort_cautions(cautions)), notices=tuple(dict.fromkeys(notices)),
     )  # fmt: skip
+
+
+def spread_of(
+    report: CheckReport, *, samples: int = 2000, seed: int = 1, step_g: float = 0.0, batch_g: float = 0.0, moisture_percent: float = 0.0
+) -> Spread:
+    """Return what the tolerance of analyses, the scale and moisture make of a report's numbers and estimates; see `spread`."""
+    functions: dict[str, Callable[[NDArray[np.float64]], NDArray[np.float64]]] = {}
+    for estimate in report.estimates:
+        ends = estimate.temperature_range_c
+        if estimate.quantity == "expansion" and ends is not None:
+            functions[estimate_name(estimate)] = partial(expansions, model=estimate.model, temperature_range_c=ends)
+        elif estimate.quantity == "viscosity" and estimate.model == "fitted" and ends is not None:
+            functions[estimate_name(estimate)] = partial(viscosities, temperature_c=ends[0])
+        elif estimate.quantity in _ARRAY_CORES:
+            functions[estimate_name(estimate)] = _ARRAY_CORES[estimate.quantity]
+    return spread(
+        report.batch,
+        estimates=functions,
+        convention=report.convention,
+        samples=samples,
+        seed=seed,
+        step_g=step_g,
+        batch_g=batch_g,
+        moisture_percent=moisture_percent,
+    )
+
+
+def estimate_name(estimate: Estimate) -> str:
+    """Return the name by which an estimate stands in a spread: quantity and model."""
+    return f"{estimate.quantity}, {estimate.model}"
 
 
 def unity_or_none(batch: Batch) -> UnityFormula | None:
@@ -183,14 +227,41 @@ def unity_or_none(batch: Batch) -> UnityFormula | None:
         return None
 
 
-def _estimates(moles: MolePercent) -> tuple[list[Estimate], list[Notice]]:
-    found: list[Estimate] = []
+def _estimates(moles: MolePercent, cone: str) -> tuple[list[Estimate], list[Notice]]:
+    asked: list[tuple[str, Callable[[], Estimate]]] = [
+        ("expansion (fitted)", lambda: expansion(moles)),
+        ("expansion (Appen)", lambda: expansion(moles, model="appen", temperature_range_c=(20, 400))),
+        ("glass transition", lambda: glass_transition(moles)),
+        ("softening temperature", lambda: softening_temperature(moles)),
+    ]
     notices: list[Notice] = []
-    for model in ("fitted", "appen"):
+    celsius: float | None = None
+    if cone:
         try:
-            found.append(expansion(moles, model=model))
+            bent = cone_temperature_c(cone)
+            celsius = bent.celsius
+            notices.append(
+                Notice("cone-temperature", f"cone {cone} is taken as {bent.celsius:.0f} C ({bent.family}, {bent.rate_c_per_h:g} C/h over the last 100 C).")
+            )
         except GlazeError as error:
-            notices.append(Notice("no-estimate", f"expansion ({model}): {error}"))
+            notices.append(Notice("no-estimate", f"viscosity at cone {cone}: {error}"))
+    if celsius is not None:
+        at = celsius
+        asked.append((f"viscosity at {at:.0f} C", lambda: viscosity(moles, temperature_c=at)))
+    asked.append(("surface tension", lambda: surface_tension(moles)))
+    found: list[Estimate] = []
+    for name, make in asked:
+        try:
+            found.append(make())
+        except GlazeError as error:
+            notices.append(Notice("no-estimate", f"{name}: {error}"))
+    if celsius is not None:
+        try:
+            second = viscosity(moles, temperature_c=celsius, model="giordano")
+        except GlazeError:
+            return found, notices  # that model knows no boron, zinc or lithium: no second opinion
+        if second.in_window:
+            found.append(second)
     return found, notices
 
 

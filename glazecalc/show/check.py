@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from glazecalc.caution.caution import Caution
-from glazecalc.caution.check import CheckReport
+from glazecalc.caution.check import CheckReport, estimate_name
 from glazecalc.caution.ratio import ratio_readings
 from glazecalc.convert.unity import UnityFormula
 from glazecalc.estimate.result import Estimate
+from glazecalc.estimate.spread import Spread
 from glazecalc.show.text import bullet, columns, heading, number, rule, table, wrapped
 
 __all__ = ("check_page", "convention_line", "unity_block")
@@ -14,7 +17,7 @@ __all__ = ("check_page", "convention_line", "unity_block")
 _NEVER_FOLDED = ("lead", "cadmium")
 
 
-def check_page(report: CheckReport, *, full: bool = False) -> str:
+def check_page(report: CheckReport, *, full: bool = False, spread: Spread | None = None) -> str:
     """Return the page.
 
     Parameters
@@ -22,6 +25,8 @@ def check_page(report: CheckReport, *, full: bool = False) -> str:
     report : CheckReport
     full : bool
         Print every caution whole: what was seen, why, what to do, on whose authority.
+    spread : Spread, optional
+        Print low and high beside each number.
     """
     lines = [heading(report.batch.recipe.name or "(no title)", _firing(report)), rule()]
     lines += _recipe_block(report)
@@ -36,6 +41,8 @@ def check_page(report: CheckReport, *, full: bool = False) -> str:
     lines.append("")
     lines += _estimate_block(report, full=full)
     lines.append("")
+    if spread is not None:
+        lines += [*_spread_block(report, spread), ""]
     lines += _caution_block(report, full=full)
     lines += [
         "",
@@ -142,7 +149,7 @@ def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:
 
 
 def _estimate_lines(estimate: Estimate, *, full: bool) -> list[str]:
-    digits = 0 if "deg C" in estimate.unit or "mN" in estimate.unit else 1
+    digits = _digits(estimate)
     value = number(estimate.value, digits)
     if estimate.low is not None and estimate.high is not None and estimate.level is not None:
         value += f"  ({number(estimate.low, digits)} to {number(estimate.high, digits)}, {100 * estimate.level:.0f} %)"
@@ -156,6 +163,30 @@ def _estimate_lines(estimate: Estimate, *, full: bool) -> list[str]:
     if full:
         lines += wrapped(f"{estimate.note} Source: {estimate.source}".strip(), indent=6)
     return lines
+
+
+def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
+    lines = [f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} samples (seed {spread.seed}); from the bags and the scale, not from the models"]
+    rows = [["", "value", "low", "high"]]
+    unity: Mapping[str, float] = report.unity if report.unity is not None else {}
+    rows += [[o, number(unity[o], 2), number(r.low, 2), number(r.high, 2)] for o, r in spread.unity.items() if unity[o] >= 0.005]
+    ratio = report.unity.silica_alumina_ratio if report.unity is not None else None
+    if ratio is not None and spread.silica_alumina_ratio is not None:
+        rows.append(["SiO2:Al2O3", number(ratio, 1), number(spread.silica_alumina_ratio.low, 1), number(spread.silica_alumina_ratio.high, 1)])
+    for estimate in report.estimates:
+        drawn = spread.estimates.get(estimate_name(estimate))
+        if drawn is not None:
+            digits = _digits(estimate) + (1 if _digits(estimate) else 0)
+            cells = [number(value, digits) for value in (estimate.value, drawn.low, drawn.high)]
+            rows.append([f"{estimate_name(estimate)} [{estimate.unit}]", *cells])
+    lines += table(rows)
+    for text in spread.basis:
+        lines += wrapped(f"{text}.", indent=2)
+    return lines
+
+
+def _digits(estimate: Estimate) -> int:
+    return 0 if "deg C" in estimate.unit or "mN" in estimate.unit else 1
 
 
 def _caution_block(report: CheckReport, *, full: bool) -> list[str]:

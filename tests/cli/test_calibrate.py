@@ -1,0 +1,51 @@
+"""``glazecalc calibrate`` on the invented studio's recipes."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.cli.run import run
+
+
+@pytest.fixture
+def firings(tmp_path: Path, studio: Path) -> Path:
+    shutil.copytree(studio / "recipes", tmp_path / "recipes")
+    path = tmp_path / "firings.csv"
+    path.write_text(
+        "recipe,body,cone,result,note\nchalk-satin,Slate Quay,6,shivered,rims\nRill Clear,Slate Quay,6,sound,\nharbour-black,Slate Quay,6,sound,freezer test\n"
+        "lichen-crawl,Slate Quay,6,crazed,\nweir-celadon,Moor White,10,sound,\n"
+    )
+    return path
+
+
+def test_ranges_for_one_body(capsys: pytest.CaptureFixture[str], firings: Path, studio: Path):
+    words = ["calibrate", str(firings), "--body", "Slate Quay", "--materials", str(studio / "materials"), "--place", str(studio / "recipes/weir-celadon.txt")]
+    ran = run(capsys, *words, "--json")
+    assert ran.code == 0, ran.err
+    page = ran.json
+    assert page["shivered_up_to"] < page["good"][0] < page["good"][1] < page["crazed_from"]
+    assert page["placed"][0]["place"] == "inside what came out sound"
+    assert "left aside" in ran.err
+    shown = run(capsys, *words).out
+    assert max(map(len, shown.splitlines())) <= 100
+    assert "safe" not in shown
+
+
+def test_several_bodies_need_a_choice(capsys: pytest.CaptureFixture[str], firings: Path):
+    ran = run(capsys, "calibrate", str(firings))
+    assert (ran.code, ran.out) == (2, "")
+    assert "Moor White, Slate Quay" in ran.err
+
+
+def test_broken_results(capsys: pytest.CaptureFixture[str], firings: Path):
+    firings.write_text("recipe,body,cone,result\nrill-clear,Slate,6,cracked\nno-such,Slate,6,sound\n")
+    ran = run(capsys, "calibrate", str(firings))
+    assert (ran.code, ran.out) == (1, "")
+    assert f"{firings}:2:" in ran.err
+    firings.write_text("recipe,body,cone,result\nril-clear,Slate,6,sound\n")
+    ran = run(capsys, "calibrate", str(firings))
+    assert ran.code == 1
+    assert "rill-clear" in ran.err
