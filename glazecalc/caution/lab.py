@@ -224,7 +224,7 @@ def _compared_row(
     scheme: Mapping[str, Any], limit: float, unit: str, judged: Judgement, note: str, results: Sequence[Result], *,
     applies: bool, ware_class: str, source: str,
 ) -> LabRow:  # fmt: skip
-    digits = min(_digits(result.text) for result in results)
+    digits = min(_digits(result.text) for result in results if not judged.decides or result.piece == judged.decides)
     text = _printed(judged.measured, digits)
     if judged.below:
         text = f"<{text}"
@@ -289,7 +289,7 @@ def _comparator_rows(element: str, results: Sequence[Result], ware: Ware) -> lis
             rows.append(_bare_row(scheme, limit, unit, _join(how, note)))
             continue
         judged = judge({"kind": "each", "pieces": 1, "text": ""}, readings, exact(limit))
-        moved = [f"{old:g} in {document}" for document, old in earlier.items() if old != limit and document.split(",")[0][:8] == entry["document"][:8]]
+        moved = [f"{old:g} in {document}" for document, old in earlier.items() if old != limit and document[:8] == entry["document"][:8]]
         note = _join(note, value.get("note", ""), how, f"was {'; '.join(moved)}" if moved else "", _memory_of(value))
         rows.append(_compared_row(scheme, limit, unit, judged, note, results, applies=False, ware_class="", source=cite(provenance)))
     return rows

@@ -65,6 +65,8 @@ class Judgement:
         What has to be said about the pieces.
     pieces, pieces_asked : int
         How many were measured, and how many the rule asks for.
+    decides : str
+        The piece that decides; empty for a mean.
     """
 
     measured: Fraction
@@ -74,6 +76,7 @@ class Judgement:
     note: str = ""
     pieces: int = 0
     pieces_asked: int = 0
+    decides: str = ""
 
 
 def exact(number: float | int) -> Fraction:
@@ -183,7 +186,8 @@ def _worst(readings: Sequence[Reading], limit: Fraction) -> Judgement:
     if len(readings) > 1:
         note = "; ".join(part for part in (note, f"piece {decides.piece} decides") if part)
     lowest = decides.value if not decides.below else Fraction(0)
-    return Judgement(measured=decides.value, lowest=lowest, below=decides.below, standing=_standing(decides.value, decides.below, limit), note=note)
+    standing = _standing(decides.value, decides.below, limit)
+    return Judgement(measured=decides.value, lowest=lowest, below=decides.below, standing=standing, note=note, decides=decides.piece)
 
 
 def _further_sample(rule: Mapping[str, Any], readings: Sequence[Reading], limit: Fraction) -> Judgement:
@@ -195,24 +199,24 @@ def _further_sample(rule: Mapping[str, Any], readings: Sequence[Reading], limit:
     over_by = f"over by {_percent(found.measured / limit - 1)} %"
     if found.measured > ceiling:
         note = f"{over_by}, more than the half that a further sample may make good"
-        return Judgement(measured=found.measured, lowest=found.lowest, below=False, standing=OVER, note=_join(found.note, note))
+        return replace(found, standing=OVER, note=_join(found.note, note))
     worst = max((r for r in readings if not r.below), key=lambda r: r.value)
     others = [r for r in readings if r is not worst]
     if len(others) < wanted:
         note = f"{over_by}: the text then asks for at least {wanted} more like pieces, whose mean keeps the limit and none over by more than half"
-        return Judgement(measured=found.measured, lowest=found.lowest, below=False, standing=OVER, note=_join(found.note, note))
+        return replace(found, standing=OVER, note=_join(found.note, note))
     loose = [r for r in others if r.below and r.value > ceiling]
     if loose:
         note = f"{over_by}, and the bound of piece {loose[0].piece} leaves open whether it is over by more than half"
-        return Judgement(measured=found.measured, lowest=found.lowest, below=False, standing=CANNOT_SHOW, note=_join(found.note, note))
+        return replace(found, standing=CANNOT_SHOW, note=_join(found.note, note))
     mean = _mean(others, limit)
     if mean.standing in (UNDER, AT):
         note = f"{over_by}, but the other {len(others)} pieces average {float(mean.measured):.3g} and none is over by more than half: within Article 2.5"
-        return Judgement(measured=found.measured, lowest=found.lowest, below=False, standing=UNDER, note=_join(found.note, note))
+        return replace(found, standing=UNDER, note=_join(found.note, note))
     words = "average" if mean.standing == OVER else "cannot be shown to average under the limit; at most"
     note = f"{over_by}, and the other {len(others)} pieces {words} {float(mean.measured):.3g}"
     standing = OVER if mean.standing == OVER else CANNOT_SHOW
-    return Judgement(measured=found.measured, lowest=found.lowest, below=False, standing=standing, note=_join(found.note, note))
+    return replace(found, standing=standing, note=_join(found.note, note))
 
 
 def _percent(share: Fraction) -> str:

@@ -101,13 +101,13 @@ def _page(report: LabReport, file: str, full: bool) -> str:
         lines.extend(_wrapped(f"{ELEMENTS[element].capitalize()} ({element}): {shown or 'not in the results'}", 0))
         compared = [row for row in report.rows if row.element == element and row.standing]
         if compared:
-            lines.append(f"  {'text':37s} {'status':22s} {'limit':>14s} {'measured':>8s}  standing")
+            lines.append(f"  {'text':31s} {'status':20s} {'limit':>11s} {'measured':>12s}  standing")
         for row in compared:
             name = row.jurisdiction if row.legal_status != "comparator" else row.document
             if row.legal_status == "recommendation":
-                name = f"{row.jurisdiction}, {row.document.rsplit(', ', 1)[-1]}"
+                name = f"{row.jurisdiction}, {row.document.rsplit(', ', 1)[-1].removesuffix(' approach')}"
             lines.append(
-                f"  {_cut(name, 37):37s} {_cut(words[row.legal_status], 22):22s} {_limit(row):>14s} {row.measured_text:>8s}  {_standing(row)}"
+                f"  {_cut(name, 31):31s} {_cut(words[row.legal_status], 20):20s} {_limit(row):>11s} {row.measured_text:>12s}  {_standing(row)}"
             )
             if full:
                 lines.extend(_wrapped(f"{row.document}. {row.note}.", 6))
@@ -131,7 +131,7 @@ def _page(report: LabReport, file: str, full: bool) -> str:
     lines.extend(
         _wrapped(
             "Measured stands in the unit of its limit; '1 of 6' means that the text asks for more pieces, "
-            "'close' that two laboratories may differ by as much. "
+            "~ that two laboratories may differ by as much. "
             "Only lead and cadmium have limits for ceramics in most places. A figure borrowed from water, metal or enamel is a yardstick, not law. "
             f"Texts as known in {load_data('food_limits.yaml')['checked_on']}: look up the text of your market.",
             0,
@@ -151,7 +151,7 @@ def _standing(row: LabRow) -> str:
     if row.standing == "over" and row.ratio is not None:
         words = f"OVER x{row.ratio:.2g}" if row.ratio < 100 else f"OVER x{row.ratio:.0f}"
     if "close:" in row.note:
-        words += ", close"
+        words += "~"
     return f"{words}, {row.pieces} of {row.pieces_asked}" if row.pieces < row.pieces_asked else words
 
 
