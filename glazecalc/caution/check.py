@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution, sort_cautions
+from glazecalc.caution.crawling import crawling_cautions
 from glazecalc.caution.food import food_cautions
 from glazecalc.caution.handling import handling_cautions
 from glazecalc.cone import cone_temperature_c
@@ -183,6 +184,15 @@ def check(
     notices.extend(said)
     plain_unity = unity if unity is None or convention == _DEFAULT else unity_or_none(batch)
     cautions = _cautions(batch, plain_unity, fired, use=use, cone=cone)
+    cautions += crawling_cautions(batch, next((e for e in estimates if e.quantity == "surface tension"), None))
+    if body is not None and body.expansion_1e6_per_k is not None:
+        notices.append(
+            Notice(
+                "body-not-compared",
+                f"the measured expansion of {body.name} is not set against the calculated one of the glaze: they stand on different scales. "
+                "'glazecalc calibrate' places a glaze among your own firings.",
+            )
+        )
     return CheckReport(
         batch=batch, convention=convention, unity=unity, fired=fired, moles=moles, cone=cone, atmosphere=batch.recipe.atmosphere, use=use, body=body,
         estimates=tuple(estimates), cautions=tuple(sort_cautions(cautions)), notices=tuple(dict.fromkeys(notices)),
