@@ -9,6 +9,7 @@ from functools import cache
 from types import MappingProxyType
 
 from glazecalc.errors import AmbiguousNameError, Notice, UnknownNameError, did_you_mean
+from glazecalc.oxides import VOLATILES
 
 __all__ = ("KINDS", "Material", "MaterialLibrary", "Source", "name_key")
 
@@ -107,7 +108,7 @@ class Material:
     @property
     def total_percent(self) -> float:
         """Oxides plus loss [wt %]; the loss counts as nothing where it was not reported."""
-        return sum(self.analysis.values()) + (self.loi_percent or 0.0)
+        return sum(value for oxide, value in self.analysis.items() if oxide not in VOLATILES) + (self.loi_percent or 0.0)
 
     @property
     def is_raw_clay(self) -> bool:

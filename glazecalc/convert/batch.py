@@ -188,7 +188,7 @@ def _material_notices(materials: Sequence[Material]) -> list[Notice]:
     for material in dict.fromkeys(m.id for m in materials):
         found = next(m for m in materials if m.id == material)
         notices.extend(found.notices)
-        if found.kind == "colourant" and found.formula and "carbonate" in found.name.lower():
+        if found.formula and "carbonate" in found.name.lower() and (found.kind == "colourant" or found.id == "magnesium_carbonate"):
             notices.append(Notice("carbonate-form", f"{found.name} is taken as {found.formula}; bags differ, prefer the assay on the bag."))
         if found.moisture_percent:
             notices.append(

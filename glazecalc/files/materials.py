@@ -26,6 +26,7 @@ _LOSSES = ("H2O", "CO2", "SO3", "F", "Cl", "N2O5", "organic", "O2")
 _SOLUBILITY = {"no": "no", "insoluble": "no", "slightly": "slightly", "slightly soluble": "slightly", "yes": "yes", "soluble": "yes"}
 _TOTAL_LOW, _TOTAL_HIGH = 98.0, 102.0  # per cent; the range that the design names for a sound total
 _CARBONATE_SLACK = 2.0  # points of loss; a bag with more water or less carbonate than that is worth a look
+_LARGEST_BOUND = 2.0  # per cent; a detection limit lies well below; above it stands a specification
 _MOST_FILES = 2000
 
 
@@ -195,6 +196,10 @@ def _analysis(reader: FieldReader) -> tuple[dict[str, float], dict[str, str]]:
             reader.faults.append(Fault(line, error.message, error.hint))
             continue
         if isinstance(entry.value, str) and _is_below_detection(entry.raw):
+            bound = _bound(entry.raw)
+            if bound is not None and bound > _LARGEST_BOUND:
+                hint = "A specification is no analysis: give what was measured."
+                reader.faults.append(Fault(line, f"'{oxide}' is given as a maximum of {bound:g} %; a measured number was expected.", hint))
             below[oxide] = entry.raw.strip()
             continue
         value = check_number(YamlValue(entry.value, line, entry.raw), oxide, reader.faults, low=0, high=100.5)
@@ -209,12 +214,17 @@ def _is_below_detection(text: str) -> bool:
     clean = text.strip().lower()
     if clean in ("trace", "tr", "tr.", "n.d.", "nd", "n.d", "not detected", "bdl", "below detection"):
         return True
-    if clean.startswith(("<", "≤")):
-        try:
-            return math.isfinite(float(clean.lstrip("<≤= ").rstrip("% ")))
-        except ValueError:
-            return False
-    return False
+    return _bound(clean) is not None
+
+
+def _bound(text: str) -> float | None:
+    if not text.strip().startswith(("<", "≤")):
+        return None
+    try:
+        value = float(text.strip().lstrip("<≤= ").rstrip("% "))
+    except ValueError:
+        return None
+    return value if math.isfinite(value) else None
 
 
 def _from_formula(

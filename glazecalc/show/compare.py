@@ -111,18 +111,22 @@ def _aligned(rows: list[list[str]]) -> list[str]:
 
 def _estimates(a: CheckReport, b: CheckReport) -> list[str]:
     lines = ["ESTIMATES"]
+    rows: list[list[str]] = []
     for left in a.estimates:
         right = next(
             (e for e in b.estimates if (e.quantity, e.model, e.temperature_range_c) == (left.quantity, left.model, left.temperature_range_c)), None
         )
         if right is None:
             continue
-        text = f"  {left.quantity}, {left.model} {left.unit}:  A {left.value:.1f}   B {right.value:.1f}   B - A {right.value - left.value:+.1f}"
+        digits = 0 if "deg C" in left.unit or "mN" in left.unit else 1
+        values = [number(left.value, digits), number(right.value, digits), f"{right.value - left.value:+.{digits}f}"]
         widths = [e.high - e.low for e in (left, right) if e.high is not None and e.low is not None]
-        if widths and abs(right.value - left.value) < max(widths) / 2:
-            text += "  (less than the error of one)"
-        lines.append(text)
-    return lines if len(lines) > 1 else [*lines, "  none for both"]
+        small = bool(widths) and abs(right.value - left.value) < max(widths) / 2
+        rows.append([f"  {left.quantity}, {left.model} [{left.unit}]".ljust(40), *(v.rjust(9) for v in values), "  *" if small else ""])
+    if not rows:
+        return [*lines, "  none for both"]
+    lines += table([[("ESTIMATES  * less than the error of one").ljust(40), *(h.rjust(9) for h in ("A", "B", "B - A")), ""], *rows], left=(0, 4), indent=0)
+    return lines[1:]
 
 
 def _cautions(a: CheckReport, b: CheckReport) -> list[str]:

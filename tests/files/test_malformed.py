@@ -111,6 +111,7 @@ MATERIALS: dict[str, tuple[bytes, str, int | None]] = {
     "nan oxide": (b"id: q\nname: Q\nanalysis:\n  SiO2: .nan\nsource: {title: t}\n", "finite", 4),
     "text oxide": (b"id: q\nname: Q\nanalysis:\n  SiO2: high\nsource: {title: t}\n", "number", 4),
     "range oxide": (b"id: q\nname: Q\nanalysis:\n  SiO2: 50-60\nsource: {title: t}\n", "number", 4),
+    "maximum as an analysis": (b"id: q\nname: Q\nanalysis:\n  SiO2: <59.4\n  CaO: 40\nsource: {title: t}\n", "specification", 4),
     "empty analysis": (b"id: q\nname: Q\nanalysis: {}\nsource: {title: t}\n", "names no oxide", 3),
     "unknown field": (GOOD_MATERIAL.encode() + b"colour: red\n", "'colour' is not a field", 6),
     "unknown kind": (GOOD_MATERIAL.encode() + b"kind: felspar\n", "Did you mean 'feldspar'", 6),
