@@ -7,6 +7,7 @@ import io
 from pathlib import PurePath
 
 from glazecalc.errors import Fault, FileFaultsError, Notice, UnitError, did_you_mean
+from glazecalc.files.recipe_lines import number_text
 from glazecalc.recipe import Ingredient, Recipe, check_units
 from glazecalc.units import MASS_UNITS, parse_number
 
@@ -110,5 +111,5 @@ def format_recipe_csv(recipe: Recipe) -> str:
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(["material", "amount", "unit", "role"])
     for item in recipe.ingredients:
-        writer.writerow([item.material, repr(item.amount), item.unit, "addition" if item.addition else "base"])
+        writer.writerow([item.material, number_text(item.amount), item.unit, "addition" if item.addition else "base"])
     return out.getvalue()

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 
 from glazecalc.errors import GlazeError, UnitError
 from glazecalc.units import parse_number
 
-__all__ = ("LineError", "ParsedLine", "looks_like_amount", "parse_line")
+__all__ = ("LineError", "ParsedLine", "looks_like_amount", "number_text", "parse_line")
 
 _UNITS = {
     "g": "g", "gr": "g", "gm": "g", "gms": "g", "gram": "g", "grams": "g", "kg": "kg", "kgs": "kg", "kilo": "kg", "kilos": "kg", "mg": "mg",
@@ -41,6 +42,12 @@ class ParsedLine:
     amount: float
     unit: str
     comma: bool
+
+
+def number_text(amount: float) -> str:
+    """Return an amount as a potter writes it: every digit, no exponent, no trailing zeros."""
+    text = format(Decimal(repr(amount)), "f")
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def looks_like_amount(text: str) -> bool:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 from glazecalc.cone_names import ConeError, parse_cone
 from glazecalc.errors import Fault, FileFaultsError, Notice
-from glazecalc.files.recipe_lines import LineError, looks_like_amount, parse_line
+from glazecalc.files.recipe_lines import LineError, looks_like_amount, number_text, parse_line
 from glazecalc.recipe import Ingredient, Recipe, check_units
 
 __all__ = ("format_recipe_text", "parse_recipe_text", "split_title")
@@ -254,13 +254,8 @@ def format_recipe_text(recipe: Recipe) -> str:
         sign = "+ " if item.addition else ""
         unit = f" {item.unit}" if item.unit else ""
         remark = f"  # {item.note}" if item.note else ""
-        lines.append(f"{sign}{item.material:{width + 2 - len(sign)}s}  {_number_text(item.amount)}{unit}{remark}".rstrip())
+        lines.append(f"{sign}{item.material:{width + 2 - len(sign)}s}  {number_text(item.amount)}{unit}{remark}".rstrip())
     return "\n".join(lines) + "\n"
-
-
-def _number_text(amount: float) -> str:
-    text = format(amount, ".17g") if amount != round(amount, 6) else format(amount, "f").rstrip("0").rstrip(".")
-    return format(amount, "f") if "e" in text else text
 
 
 def _is_plain_title(name: str) -> bool:

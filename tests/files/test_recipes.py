@@ -127,7 +127,7 @@ def test_byte_order_mark_and_windows_line_ends_change_nothing():
 
 
 names = st.sampled_from(["whiting", "Potash feldspar", "silica (325)", "Frit Q7", "red iron oxide", "NO", "kaolin, calcined"])
-amounts = st.one_of(st.integers(0, 9999).map(float), st.floats(0.001, 9999).map(lambda x: round(x, 4)), st.floats(1e-6, 1e9))
+amounts = st.one_of(st.integers(0, 9999).map(float), st.floats(0.001, 9999).map(lambda x: round(x, 4)), st.floats(1e-9, 1e9))
 items = st.builds(gc.Ingredient, material=names, amount=amounts, addition=st.booleans(), note=st.sampled_from(["", "sieved", "the new bag"]))
 recipes = st.builds(
     gc.Recipe,
