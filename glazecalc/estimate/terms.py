@@ -13,10 +13,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.errors import UnknownNameError
+from glazecalc.errors import CompositionError, UnknownNameError
 from glazecalc.oxides import AXIS, INDEX
 
-__all__ = ("GROUPS", "Interval", "as_row", "check_level", "design_matrix", "outside_limits", "plain_number")
+__all__ = ("GROUPS", "Interval", "Window", "as_row", "check_level", "design_matrix", "outside_limits", "plain_number")
 
 GROUPS: Mapping[str, tuple[str, ...]] = {
     "R2O": ("Li2O", "Na2O", "K2O"),
@@ -97,6 +97,68 @@ def plain_number(value: float) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Window:
+    """The range of composition that a fitted model was tested in.
+
+    Attributes
+    ----------
+    limits : mapping
+        Oxide, group or ``other`` -> (lowest, highest) [mol %] of the tested window.
+    wide : mapping
+        The same for everything that was fitted on; beyond it no interval can be given.
+    seen : tuple of str
+        The oxides that occur in the data at all.
+    iron_from_mole_percent : float
+        Above this Fe2O3 [mol %] a glaze inside the window has an interval of its own.
+    """
+
+    limits: Mapping[str, tuple[float, float]]
+    wide: Mapping[str, tuple[float, float]]
+    seen: tuple[str, ...]
+    iron_from_mole_percent: float
+
+    @classmethod
+    def from_data(cls, entry: Mapping[str, Any]) -> Window:
+        """Read the entry that the calibration wrote."""
+        return cls(
+            limits=entry["window"],
+            wide=entry["fitted_on"],
+            seen=tuple(entry["oxides_in_the_data"]),
+            iron_from_mole_percent=entry["iron_from_mole_percent"],
+        )
+
+    def place(self, mole_percent: Mapping[str, float]) -> tuple[str, tuple[str, ...]]:
+        """Return the region (``inside``, ``iron``, ``outside`` or ``beyond``) and what lies outside, each with its number."""
+        unseen = {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in self.seen}
+        known = {oxide: value for oxide, value in mole_percent.items() if oxide in self.seen}
+        strange = tuple(f"{oxide} {plain_number(value)} mol % (no such glass in the data)" for oxide, value in unseen.items())
+        outside = outside_limits(known, self.limits) + strange
+        if not outside:
+            return ("iron" if mole_percent.get("Fe2O3", 0.0) > self.iron_from_mole_percent else "inside"), ()
+        beyond = sum(unseen.values()) > _UNSEEN_MOLE_PERCENT or outside_limits(known, self.wide)
+        return ("beyond" if beyond else "outside"), outside
+
+
+    def refuse_strangers(self, mole_percent: Mapping[str, float], model: str) -> None:
+        """Raise where a glaze holds too much of what the model has never seen: lead, and oxides without any glass.
+
+        Raises
+        ------
+        CompositionError
+            Naming the oxides.
+        """
+        strangers = {oxide: value for oxide, value in mole_percent.items() if value > 0 and (oxide not in self.seen or oxide == "PbO")}
+        if sum(strangers.values()) > _STRANGERS_MOLE_PERCENT:
+            named = ", ".join(f"{oxide} {plain_number(value)}" for oxide, value in strangers.items())
+            raise CompositionError(f"{model} has seen no glass with {named} mol %.", "It is for glazes free of lead.")
+
+
+# An oxide of which the data hold no glass is bearable as a trace; much of it makes any number a guess.
+_UNSEEN_MOLE_PERCENT = 0.5
+_STRANGERS_MOLE_PERCENT = 2.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Interval:
     """Half widths of a calibrated interval: one number a class of composition, or one a temperature.
 
@@ -126,12 +188,17 @@ class Interval:
         )
 
     def half_width(self, level: float, *, region: str, temperature_c: float | None = None) -> float | None:
-        """Return the half width at `level` (0-1) for a region ``inside``, ``iron`` or ``outside``; None where unknown."""
+        """Return the half width at `level` (0-1) for a region of `Window.place`; None where it is not known."""
         percent = check_level(level)
         widths = self.inside[percent]
         base = float(widths[0]) if self.knots_c is None or temperature_c is None else float(np.interp(temperature_c, self.knots_c, widths))
-        factor = {"inside": 1.0, "iron": self.iron[percent], "outside": self.outside[percent]}[region]
+        factor = self.factor(level, region=region)
         return None if factor is None else base * factor
+
+    def factor(self, level: float, *, region: str) -> float | None:
+        """Return the factor of a region on the width inside the window; None where it is not known."""
+        percent = check_level(level)
+        return {"inside": 1.0, "iron": self.iron[percent], "outside": self.outside[percent], "beyond": None}[region]
 
 
 def check_level(level: float) -> int:
