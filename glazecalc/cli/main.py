@@ -19,6 +19,7 @@ VERBS = {
     "scale": ("glazecalc.cli.scale", "A weighing list: to a mass, a bucket, pieces or what is left."),
     "slurry": ("glazecalc.cli.slurry", "Dry content of a slurry, and what to add."),
     "mend": ("glazecalc.cli.mend", "What to add after a slip at the scale."),
+    "cost": ("glazecalc.cli.cost", "What a batch costs, a litre, a piece; what runs out first."),
     "size": ("glazecalc.cli.size", "Shrinkage, how large to throw, clay weight, absorption."),
     "substitute": ("glazecalc.cli.substitute", "Batches without a material, the unity formula kept."),
     "match": ("glazecalc.cli.match", "A batch for a target formula, analysis or recipe."),

@@ -1,0 +1,151 @@
+"""Money: decimal, summed as printed, a missing price never nothing; stock and what runs out first."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from glazecalc.errors import FileFaultsError
+from glazecalc.material import MaterialLibrary
+from glazecalc.recipe import Recipe
+from glazecalc.workshop.cost import batch_cost
+from glazecalc.workshop.errors import WorkshopError
+from glazecalc.workshop.price_files import Price, currency_decimals, read_prices, read_stock
+from glazecalc.workshop.scale import scale
+
+BLACK = Recipe.from_parts("", {"spar": 30, "frit": 24, "whiting": 8, "kaolin": 14, "silica": 22}, {"iron": 8, "cobalt": 1.5})
+PER_KG = {"spar": "1.60", "frit": "6.40", "whiting": "1.20", "kaolin": "1.50", "silica": "1.10", "iron": "7.00", "cobalt": "95.00"}
+
+
+def _price(material: str, price: str, *, pack_g: str = "1000", currency: str = "EUR") -> Price:
+    return Price(material=material, pack_g=Decimal(pack_g), price=Decimal(price), currency=currency, line=1)
+
+
+def _prices(**changed: str) -> dict[str, tuple[Price, ...]]:
+    return {m: (_price(m, p),) for m, p in (PER_KG | changed).items()}
+
+
+def test_sixty_plates():
+    # By hand: 4158 g all-in of 107.5 parts; each line x its price a kilogram; 17.60 in all, 0.29 a plate, cobalt 5.51 or 31 %.
+    cost = batch_cost(scale(BLACK, all_in_g=4158), _prices())
+    assert cost.total == Decimal("17.60")
+    assert cost.each(60) == Decimal("0.29")
+    assert next(x.cost for x in cost.lines if x.material == "cobalt") == Decimal("5.51")
+
+
+def test_prices_by_the_pound_cost_2_2046_times_as_much():
+    by_pound = {m: (_price(m, p, pack_g="453.59237"),) for m, p in PER_KG.items()}
+    kilo, pound = (batch_cost(scale(BLACK, all_in_g=4158), prices).total for prices in (_prices(), by_pound))
+    assert kilo is not None
+    assert pound is not None
+    assert float(pound / kilo) == pytest.approx(2.2046, abs=0.001)
+
+
+@given(st.lists(st.decimals("0.01", "500", places=2), min_size=7, max_size=7), st.floats(1, 1e5))
+def test_printed_costs_add_to_the_printed_total(prices: list[Decimal], grams: float):
+    cost = batch_cost(scale(BLACK, all_in_g=grams), _prices(**dict(zip(PER_KG, map(str, prices), strict=True))))
+    assert cost.total == sum((x.cost for x in cost.lines if x.cost is not None), Decimal(0))
+    assert -int(cost.total.as_tuple().exponent) == cost.places  # type: ignore[union-attr]
+
+
+def test_a_missing_price_leaves_the_total_open():
+    prices = _prices()
+    del prices["cobalt"]
+    cost = batch_cost(scale(BLACK, all_in_g=4158), prices)
+    assert cost.total is None
+    assert cost.each(60) is None
+    assert cost.unpriced == ("cobalt",)
+    assert cost.priced_total == Decimal("12.09")
+
+
+def test_two_currencies_are_not_added():
+    with pytest.raises(WorkshopError, match="EUR and GBP"):
+        batch_cost(scale(BLACK, all_in_g=4158), {**_prices(), "cobalt": (_price("cobalt", "95", currency="GBP"),)})
+
+
+def test_yen_have_no_decimals():
+    prices = {m: (_price(m, str(Decimal(p) * 160), currency="JPY"),) for m, p in PER_KG.items()}
+    total = batch_cost(scale(BLACK, all_in_g=4158), prices).total
+    assert total == total.to_integral_value()  # type: ignore[union-attr]
+
+
+def test_what_runs_out_first():
+    stock = {"kaolin": Decimal(12_000), "cobalt": Decimal(100), "silica": Decimal(500)}
+    cost = batch_cost(scale(BLACK, all_in_g=1075), {"silica": (_price("silica", "27.5", pack_g="250"),)}, stock)
+    assert cost.runs_out_first is not None
+    assert cost.runs_out_first.material == "silica"
+    assert float(cost.runs_out_first.batches or 0) == pytest.approx(500 / 220)
+    big = batch_cost(scale(BLACK, all_in_g=10_750), {"silica": (_price("silica", "27.5", pack_g="250"),)}, stock)
+    silica = next(x for x in big.lines if x.material == "silica")
+    assert (float(silica.short_g or 0), silica.packs_to_buy) == (pytest.approx(1700), 7)
+    assert "spar" in big.without_stock
+
+
+def test_currency_codes():
+    decimals = currency_decimals()
+    assert {decimals[c] for c in ("EUR", "GBP", "USD", "NOK")} == {2}
+    assert (decimals["JPY"], decimals["KWD"]) == (0, 3)
+    assert all(len(code) == 3 and code.isupper() for code in decimals)
+
+
+@pytest.fixture
+def own(library: MaterialLibrary) -> MaterialLibrary:
+    return MaterialLibrary([library["kaolin"], library["silica"], library["potash_feldspar"]])
+
+
+def _file(folder: Path, text: str) -> Path:
+    (folder / "list.csv").write_text(text, encoding="utf-8")
+    return folder / "list.csv"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "material,pack,price,currency\nkaolin,20 kg,30.00,EUR\n",
+        "\ufeffmaterial;pack;price;currency\r\nkaolin;20 kg;30,00;eur\r\n",
+        "Currency,Price,Pack,Material,Supplier\nEUR,30,20kg,China clay,Tarn Clays\n# a remark\n\n",
+        "material\tpack\tprice\tcurrency\nkaolin\t20 kg\t30\tEUR\n",
+    ],
+)
+def test_price_lists_as_people_save_them(text: str, tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
+    prices, _ = read_prices(_file(tmp_path, text), library, own)
+    assert prices["kaolin"][0].per_kg == Decimal("1.5")
+
+
+def test_the_cheapest_pack_counts(tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
+    text = "material,pack,price,currency\nkaolin,1 kg,4,EUR\nkaolin,25 kg,30,EUR\nkaolin,100 lb,90,EUR\n"
+    prices, _ = read_prices(_file(tmp_path, text), library, own)
+    assert prices["kaolin"][0].pack_g == 25_000
+
+
+def test_names_outside_the_recipe_are_said(tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
+    text = "material,pack,price,currency\nwax resist,1 kg,12,EUR\nfeldspar,25 kg,40,EUR\nwhiting,25 kg,30,EUR\n"
+    prices, notices = read_prices(_file(tmp_path, text), library, own)
+    assert set(prices) == {"potash_feldspar", "whiting"}
+    assert {n.code for n in notices} == {"not-a-material", "read-as-recipe"}
+
+
+def test_every_fault_with_its_line(tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
+    text = 'material,pack,price,currency\nkaolin,-1kg,-3,EUT\nsilica,25,"1,500",EUR\nkaolin,,3,EUR\nkaolin,1 kg,3,EUR,x,y\nkaolin,0kg,3,EUR\n'
+    with pytest.raises(FileFaultsError) as caught:
+        read_prices(_file(tmp_path, text), library, own)
+    assert [fault.line for fault in caught.value.faults] == [2, 2, 2, 3, 3, 4, 5, 6]
+    assert "Did you mean" in str(caught.value)
+
+
+@pytest.mark.parametrize("text", ["", "\n", "material,price\nkaolin,3\n", "material,pack,prize,currency\n", "material,material,pack,price,currency\n"])
+def test_heads_that_cannot_be_used(text: str, tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
+    with pytest.raises(FileFaultsError, match="material,pack,price,currency|did|Did|twice"):
+        read_prices(_file(tmp_path, text), library, own)
+
+
+def test_stock_is_summed_and_never_negative(tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
+    stock, notices = read_stock(_file(tmp_path, "material,stock\nkaolin,12 kg\nkaolin,1 lb\nsilica,0 g\n"), library, own)
+    assert stock == {"kaolin": Decimal("12453.59237"), "silica": Decimal(0)}
+    assert [n.code for n in notices] == ["stock-summed"]
+    with pytest.raises(FileFaultsError, match="negative"):
+        read_stock(_file(tmp_path, "material,stock\nkaolin,-1kg\n"), library, own)
