@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from glazecalc.caution.caution import Caution as Caution
     from glazecalc.caution.check import CheckReport as CheckReport
     from glazecalc.caution.check import check as check
+    from glazecalc.cone import cone_temperature_c as cone_temperature_c
     from glazecalc.convert.table import unity_table as unity_table
     from glazecalc.convert.unity import FiredAnalysis as FiredAnalysis
     from glazecalc.convert.unity import MolePercent as MolePercent
@@ -24,7 +25,16 @@ if TYPE_CHECKING:
     from glazecalc.errors import GlazeError as GlazeError
     from glazecalc.errors import Notice as Notice
     from glazecalc.estimate.expansion import expansion as expansion
+    from glazecalc.estimate.fit import fit_range as fit_range
+    from glazecalc.estimate.fit import measured_mismatch as measured_mismatch
+    from glazecalc.estimate.glass_points import glass_transition as glass_transition
+    from glazecalc.estimate.glass_points import softening_temperature as softening_temperature
     from glazecalc.estimate.result import Estimate as Estimate
+    from glazecalc.estimate.spread import spread as spread
+    from glazecalc.estimate.surface_tension import surface_tension as surface_tension
+    from glazecalc.estimate.viscosity import compare_viscosity as compare_viscosity
+    from glazecalc.estimate.viscosity import temperature_at_viscosity as temperature_at_viscosity
+    from glazecalc.estimate.viscosity import viscosity as viscosity
     from glazecalc.files.bodies import read_body as read_body
     from glazecalc.files.materials import load_materials as load_materials
     from glazecalc.files.materials import read_material as read_material
@@ -46,18 +56,23 @@ _HOMES = {
     "check": "glazecalc.caution.check",
     "CheckReport": "glazecalc.caution.check",
     "ClayBody": "glazecalc.body",
+    "compare_viscosity": "glazecalc.estimate.viscosity",
+    "cone_temperature_c": "glazecalc.cone",
     "Convention": "glazecalc.oxides",
     "Estimate": "glazecalc.estimate.result",
     "expansion": "glazecalc.estimate.expansion",
     "fill": "glazecalc.workshop.scale",
     "fired_analysis": "glazecalc.convert.unity",
     "FiredAnalysis": "glazecalc.convert.unity",
+    "fit_range": "glazecalc.estimate.fit",
+    "glass_transition": "glazecalc.estimate.glass_points",
     "GlazeError": "glazecalc.errors",
     "Ingredient": "glazecalc.recipe",
     "load_materials": "glazecalc.files.materials",
     "match": "glazecalc.reformulate.match",
     "Material": "glazecalc.material",
     "MaterialLibrary": "glazecalc.material",
+    "measured_mismatch": "glazecalc.estimate.fit",
     "molar_mass": "glazecalc.oxides",
     "mole_percent": "glazecalc.convert.unity",
     "MolePercent": "glazecalc.convert.unity",
@@ -67,11 +82,16 @@ _HOMES = {
     "read_recipe": "glazecalc.files.recipes",
     "Recipe": "glazecalc.recipe",
     "scale": "glazecalc.workshop.scale",
+    "softening_temperature": "glazecalc.estimate.glass_points",
+    "spread": "glazecalc.estimate.spread",
     "substitute": "glazecalc.reformulate.substitute",
+    "surface_tension": "glazecalc.estimate.surface_tension",
+    "temperature_at_viscosity": "glazecalc.estimate.viscosity",
     "to_mole_percent": "glazecalc.convert.unity",
     "unity_formula": "glazecalc.convert.unity",
     "unity_table": "glazecalc.convert.table",
     "UnityFormula": "glazecalc.convert.unity",
+    "viscosity": "glazecalc.estimate.viscosity",
     "write_recipe": "glazecalc.files.recipes",
 }
 __all__ = tuple(_HOMES)

@@ -18,7 +18,7 @@ from glazecalc.caution.handling import handling_cautions
 from glazecalc.cone import cone_temperature_c
 from glazecalc.cone_names import parse_cone
 from glazecalc.convert.batch import Batch, as_parts, resolve
-from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula, fired_analysis_of, mole_percent_of, unity_of
+from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula, fired_analysis_of, mole_percent_of, named, unity_of
 from glazecalc.errors import CompositionError, GlazeError, Notice, UnknownNameError, did_you_mean
 from glazecalc.estimate.expansion import expansion, expansions
 from glazecalc.estimate.glass_points import glass_transition, glass_transitions, softening_temperature, softening_temperatures
@@ -99,8 +99,8 @@ class CheckReport:
         """Return the report with the keys of the JSON contract; numbers unrounded."""
         batch, unity = self.batch, self.unity
         lines = [
-            {"material": m.id, "name": m.name, "parts": p, "addition": a, "percent_of_base": 100 * p / batch.base_total}
-            for m, p, a in zip(batch.materials, batch.parts, batch.addition, strict=True)
+            {"material": m.id, "name": m.name, "parts": p, "addition": a, "percent_of_base": 100 * p / batch.base_total, "brings": dict(named(row))}
+            for m, p, a, row in zip(batch.materials, batch.parts, batch.addition, batch.contributions(), strict=True)
         ]
         return {
             "recipe": {"name": batch.recipe.name, "cone": self.cone, "atmosphere": self.atmosphere, "use": self.use, "lines": lines},

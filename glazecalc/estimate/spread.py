@@ -147,6 +147,13 @@ def spread(
         basis.append(f"each weighing off by up to half a step of {step_g:g} g")
     if moisture_percent > 0:
         basis.append(f"clays hold 0 to {moisture_percent:g} % water that was not counted")
+    drawn: dict[str, Range] = {}
+    for name, function in (estimates or {}).items():
+        values = function(percent)
+        if np.isfinite(values).all():
+            drawn[name] = _range(values, level)
+        else:
+            basis.append(f"{name}: no spread, the model has no answer for some samples")
     return Spread(
         samples=samples,
         seed=seed,
@@ -154,7 +161,7 @@ def spread(
         unity=unity_ranges,
         silica_alumina_ratio=ratio,
         fired=_ranges(fired, level),
-        estimates={name: _range(function(percent), level) for name, function in (estimates or {}).items()},
+        estimates=drawn,
         basis=tuple(basis),
     )
 
