@@ -54,6 +54,8 @@ class Problem:
         Weight of held terms.
     rider : array (k,)
         Of `moles`, what rides along with each base part: fixed lines and additions.
+    usual_mass : float
+        What a unity batch of this target weighs about [parts].
     mass_limit : float
         No unity batch is heavier than this [parts].
     """
@@ -73,6 +75,7 @@ class Problem:
     side_cost: Floats
     hold_factor: float = 1000.0
     rider: Floats
+    usual_mass: float
     mass_limit: float
     time_limit_s: float = 10.0
     slack: float = 0.0
@@ -185,17 +188,14 @@ def _choose(problem: Problem) -> tuple[NDArray[np.bool_], float, bool] | None:
     upper = np.full(width, np.inf)
     upper[:m] = _upper(problem)
     upper[m + 2 * t :] = 1.0
-    share = problem.in_base.astype(np.float64)
     for j in range(m):
         line = np.zeros(width)
         line[j], line[m + 2 * t + j] = -1.0, upper[j]
         rows.append(Row(coefficients=line, low=0.0))  # used only where its switch is on
-        if problem.least_share[j] > 0:
+        if problem.least_share[j] > 0:  # by the usual mass, which keeps the search quick; the last step takes the true one
             line = np.zeros(width)
-            line[:m] = -problem.least_share[j] * share
-            line[j] += 1.0
-            line[m + 2 * t + j] -= problem.least_share[j] * problem.mass_limit
-            rows.append(Row(coefficients=line, low=-problem.least_share[j] * problem.mass_limit))
+            line[j], line[m + 2 * t + j] = 1.0, -min(problem.least_share[j] * problem.usual_mass, upper[j])
+            rows.append(Row(coefficients=line, low=0.0))
         if problem.must[j]:
             line = np.zeros(width)
             line[m + 2 * t + j] = 1.0
@@ -258,11 +258,19 @@ def fit(problem: Problem) -> Fit | None:
     if chosen is None:
         return None
     used, gap, stopped = chosen
-    parts = _polish(problem, used)
+    parts = _polish(problem, _with_familiar(problem, used))
     if parts is None:
         return None
     parts = np.where(parts > _NEGLIGIBLE, parts, 0.0)
     return Fit(parts=parts, score=deviation_score(problem.terms, parts @ problem.moles), gap=gap, stopped=stopped)
+
+
+def _with_familiar(problem: Problem, used: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    # the recipe's own materials cost nothing extra: where several batches are as good, its own must be among them
+    wide = used | problem.familiar
+    if problem.most_lines is not None and (wide & problem.in_base).sum() > problem.most_lines:
+        return used
+    return used if any(all(wide[j] for j in cut) for cut in problem.cuts) else wide
 
 
 def best_fits(problem: Problem, count: int, within: float) -> list[Fit]:
@@ -282,7 +290,7 @@ def best_fits(problem: Problem, count: int, within: float) -> list[Fit]:
         if not cut - {int(j) for j in np.flatnonzero(problem.must)}:
             break
         problem = replace(problem, cuts=(*problem.cuts, cut))
-    return sorted(fits, key=lambda found: value_of(problem, found))
+    return sorted(fits, key=lambda found: round(value_of(problem, found), 6))  # solver noise decides nothing
 
 
 def _ranked(problem: Problem, found: Fit) -> float:

@@ -29,7 +29,7 @@ __all__ = ("PREFERENCES", "Limits", "Scene", "search")
 Floats = NDArray[np.float64]
 PREFERENCES = ("fewest-new", "loss", "cost")
 _SMALL_SHELF = 20  # materials up to which the search is carried to a proven best
-_SLACK = 0.3  # tolerances; on a larger shelf the search ends when nothing better by more than this can exist
+_SLACK = 0.5  # tolerances; on a larger shelf the search ends when nothing better by more than this can exist
 _LITTLE_CLAY_PERCENT = 5.0
 
 
@@ -223,6 +223,7 @@ def _problem(scene: Scene, materials: Sequence[Material], as_addition: Sequence[
         mean = math.fsum(limits.prices.values()) / len(limits.prices) or 1.0
         side = charge * np.array([limits.prices.get(m.id, mean) for m in materials]) / mean / 20.0
     heaviest = sum(max((abs(e) for e in (t.low, t.high) if math.isfinite(e)), default=0.0) * _heaviest_mass(t) for t in scene.terms if ":" not in t.label)
+    hold_factor = float(data["hold_factor_unasked" if scene.unasked else "hold_factor"])
     flux = moles[:, basis_of(scene.convention)].sum(axis=1)
     start = None
     if scene.batch is not None:
@@ -232,8 +233,8 @@ def _problem(scene: Scene, materials: Sequence[Material], as_addition: Sequence[
     return Problem(
         moles=moles, basis=basis_of(scene.convention), terms=scene.terms, in_base=in_base, familiar=familiar, start=start,
         least_share=np.minimum(least / share, 1.0), most_share=np.minimum(most / share, 1.0), must=must, share_rows=tuple(rows),
-        most_lines=limits.max_materials, line_charge=charge, side_cost=side, hold_factor=float(data["hold_factor_unasked" if scene.unasked else "hold_factor"]), rider=rider,
-        mass_limit=4.0 * heaviest + 4.0 / max(float(flux.max()), 1e-6), time_limit_s=limits.time_limit_s,
+        most_lines=limits.max_materials, line_charge=charge, side_cost=side, hold_factor=hold_factor, rider=rider,
+        usual_mass=1.1 * heaviest, mass_limit=4.0 * heaviest + 4.0 / max(float(flux.max()), 1e-6), time_limit_s=limits.time_limit_s,
         slack=0.0 if size <= _SMALL_SHELF else _SLACK,
     )  # fmt: skip
 

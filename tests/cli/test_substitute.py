@@ -1,0 +1,112 @@
+"""``glazecalc substitute`` at the shell: contract keys, exit codes, the page."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from glazecalc import load_materials, unity_formula
+from tests.cli.run import run
+
+RECIPE = """Harbour Black   cone 6 ox
+Potash feldspar   38
+Whiting           14.5
+Kaolin            12
+Silica            28
+Wollastonite       7.5
++ Red iron oxide   9
++ Cobalt carbonate 1
+"""
+
+
+@pytest.fixture
+def black(tmp_path: Path) -> str:
+    path = tmp_path / "black.txt"
+    path.write_text(RECIPE, encoding="utf-8")
+    return str(path)
+
+
+def test_the_contract(capsys, black):
+    ran = run(capsys, "substitute", black, "--without", "potash feldspar", "--also", "soda feldspar", "--also", "nepheline syenite", "--json")
+    assert ran.code == 0
+    assert set(ran.json) >= {"answers", "unmet"}
+    for answer in ran.json["answers"]:
+        assert set(answer) >= {"lines", "unity", "deviation", "total", "notices"}
+        assert all(set(line) >= {"material", "parts"} for line in answer["lines"])
+        assert answer["total"] == pytest.approx(sum(line["parts"] for line in answer["lines"]))
+        assert "potash_feldspar" not in {line["material"] for line in answer["lines"]}
+        base = {line["material"]: line["parts"] for line in answer["lines"]}
+        assert (base["red_iron_oxide"], base["cobalt_carbonate"]) == (9, 1)
+        assert answer["unity"] == pytest.approx(dict(unity_formula(base, load_materials())))
+        assert all(set(notice) == {"code", "message"} for notice in answer["notices"])
+    assert all(set(entry) >= {"oxide", "shortfall", "why"} for entry in ran.json["unmet"])
+
+
+def test_no_exact_answer_is_still_done(capsys, black):
+    ran = run(capsys, "substitute", black, "--without", "potash feldspar", "--only", "whiting", "--only", "kaolin", "--only", "silica", "--json")
+    assert ran.code == 0
+    assert {entry["oxide"] for entry in ran.json["unmet"]} >= {"K2O"}
+    ran = run(capsys, "substitute", black, "--only", "silica", "--json")
+    assert (ran.code, ran.json["answers"]) == (0, [])
+
+
+def test_keep_names_what_is_held(capsys, black):
+    ran = run(capsys, "substitute", black, "--without", "whiting", "--keep", "K2O+Na2O,Al2O3,CaO,SiO2", "--also", "dolomite", "--json")
+    held = {entry["oxides"]: entry["deviation"] for entry in ran.json["answers"][0]["kept"]}
+    assert set(held) == {"K2O+Na2O", "Al2O3", "CaO", "SiO2"}
+    assert all(abs(off) < 1e-6 for off in held.values())
+    assert ran.json["unmet"] == []
+
+
+def test_names_may_follow_one_another(capsys, black):
+    one = run(capsys, "substitute", black, "--without", "potash feldspar", "--also", "soda feldspar", "talc", "--json")
+    two = run(capsys, "substitute", black, "--without", "potash feldspar", "--also", "soda feldspar", "--also", "talc", "--json")
+    three = run(capsys, "substitute", black, "--without", "potash feldspar", "--also", "soda feldspar, talc", "--json")
+    assert one.json["answers"] == two.json["answers"] == three.json["answers"]
+
+
+def test_the_page(capsys, black):
+    ran = run(capsys, "substitute", black, "--without", "potash feldspar", "--also", "soda feldspar")
+    assert ran.code == 0
+    assert max(len(line) for line in ran.out.splitlines()) <= 100
+    for words in ("Harbour Black without potash feldspar", "gone", "new", "Not met by the best answer", "Off by", "fire a tile"):
+        assert words in ran.out
+    assert "ideal formulas" in ran.err
+
+
+def test_a_stock_file(capsys, black, tmp_path):
+    stock = tmp_path / "shelf.txt"
+    stock.write_text("# the shelf\nsoda feldspar\nwhiting\nkaolin  # new bag\nsilica\n", encoding="utf-8")
+    ran = run(capsys, "substitute", black, "--without", "potash feldspar", "--stock", str(stock), "--json")
+    assert ran.code == 0
+    used = {line["material"] for answer in ran.json["answers"] for line in answer["lines"]}
+    assert used <= {"soda_feldspar", "whiting", "kaolin", "silica", "red_iron_oxide", "cobalt_carbonate"}
+    stock.write_text("soda feldspar\nwhitting\n", encoding="utf-8")
+    ran = run(capsys, "substitute", black, "--stock", str(stock))
+    assert (ran.code, ran.out) == (1, "")
+    assert "shelf.txt:2" in ran.err
+    assert "'Whiting'" in ran.err
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        (["--without", "unobtainium"], 1, "unobtainium"),
+        (["--keep", "Wishes"], 1, "Wishes"),
+        (["--least", "whiting"], 2, "NAME=NUMBER"),
+        (["--clay", "much"], 2, "range"),
+        (["--answers", "0"], 2, "answers"),
+        (["--convention", "odd"], 2, "odd"),
+        (["--step", "-1"], 1, "step"),
+    ],
+)
+def test_a_bad_call_leaves_the_output_empty(capsys, black, words, code, said):
+    ran = run(capsys, "substitute", black, *words)
+    assert (ran.code, ran.out) == (code, "")
+    assert said in ran.err
+
+
+def test_a_missing_file(capsys):
+    ran = run(capsys, "substitute", "nowhere.txt")
+    assert (ran.code, ran.out) == (1, "")
