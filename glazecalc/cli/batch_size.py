@@ -11,6 +11,7 @@ import click
 from glazecalc.cli.quantities import APPLICATION, AREA, MASS, NUMBER, PERCENT, VOLUME
 from glazecalc.convert.batch import Batch
 from glazecalc.errors import GlazeError, Notice, UnitError
+from glazecalc.files.data import load_data
 from glazecalc.material import MaterialLibrary
 from glazecalc.units import parse_quantity
 from glazecalc.workshop.amounts import parse_compound, parse_material_amount, parse_percent
@@ -64,7 +65,7 @@ def check_one_size(given: dict[str, Any], mass: str | None) -> None:
             'an order (--pieces 60 --gain 63g) or what is left (--limit "kaolin 800 g").'
         )
     if given["fill"] is not None and given["sg"] is None:
-        raise click.UsageError("at which gravity? Add --sg 1.45; dipping glazes lie near 1.4 to 1.6.")
+        raise click.UsageError(f"at which gravity? Add --sg 1.45. {_usual_gravities()}")
     if given["pieces"] is not None and bool(given["gains"]) == (given["area"] is not None):
         raise click.UsageError("what does a piece take? Weigh test pieces (--gain 63g, repeated) or give its area (--area 8dm2), one of the two.")
     if given["pieces"] is None and (given["gains"] or given["area"] is not None or given["coat"] is not None or given["spare"] is not None):
@@ -73,6 +74,15 @@ def check_one_size(given: dict[str, Any], mass: str | None) -> None:
         raise click.UsageError("--coat is a weight per area; add --area 8dm2.")
     if given.get("gum_solution") is not None and given["gum"] is None:
         raise click.UsageError("--gum-solution says how the gum is stirred up; how much gum? Add --gum 1%.")
+
+
+def _usual_gravities() -> str:
+    rows = load_data("workshop_practice.yaml")["gravity"]["rows"]
+    spans: dict[str, tuple[float, float]] = {}
+    for row in rows:
+        low, high = spans.get(row["use"], tuple(row["range"]))
+        spans[row["use"]] = (min(low, row["range"][0]), max(high, row["range"][1]))
+    return "Potters name " + ", ".join(f"{low:.2f} to {high:.2f} to {use}" for use, (low, high) in spans.items()) + "."
 
 
 def ask_which(mass: str, batch: Batch) -> None:

@@ -52,7 +52,7 @@ def command(
     found = mend([(m, n, p) for m, (n, p) in shares.items()], went_in, planned_g=planned, used_g=used or 0.0, foreign=foreign)
     add = [{"material": x.material, "name": x.name, "mass_g": x.add_g if step is None else round_to_step(x.add_g, step)} for x in found.additions]
     if as_json:
-        echo_json(_json(found, add, [*batch.notices, *notices]))
+        echo_json(_json(found, add, step, [*batch.notices, *notices]))
     else:
         click.echo(_text(batch.recipe.name or recipe, found, add, planned, step))
     echo_notices([*batch.notices, *notices])
@@ -106,10 +106,13 @@ def _find(name: str, own: MaterialLibrary, library: MaterialLibrary) -> tuple[st
     return meant.id, (Notice("read-as-recipe", f"'{name}' is read as the recipe's {meant.name}."),)
 
 
-def _json(found: Mend, add: list[dict[str, Any]], notices: list[Notice]) -> dict[str, Any]:
+def _json(found: Mend, add: list[dict[str, Any]], step: float | None, notices: list[Notice]) -> dict[str, Any]:
+    dry = found.dry_mass_g
+    if step is not None and dry is not None:  # the batch as it will be, with rounded additions
+        dry = math.fsum([*(line.weighed_g for line in found.lines), *(x["mass_g"] for x in add)])
     return {
         "add": add,
-        "dry_mass_g": found.dry_mass_g,
+        "dry_mass_g": dry,
         "advice": found.advice,
         "verdict": found.verdict,
         "planned_g": found.planned_g,

@@ -10,7 +10,7 @@ from glazecalc.errors import UnitError
 from glazecalc.units import parse_number, parse_quantity
 from glazecalc.workshop.amounts import parse_application, parse_compound, parse_percent, parse_sample
 
-__all__ = ("APPLICATION", "AREA", "HEATING_RATE", "LENGTH", "MASS", "NUMBER", "PERCENT", "SAMPLE", "VOLUME")
+__all__ = ("APPLICATION", "AREA", "BAR_LENGTH", "HEATING_RATE", "LENGTH", "MASS", "NUMBER", "PERCENT", "SAMPLE", "VOLUME")
 
 
 if TYPE_CHECKING:
@@ -34,6 +34,8 @@ class _Read(_ParamType):
     def _read(self, value: str) -> Any:
         if self.name == "number":
             return float(parse_number(value)[0])
+        if self.name == "number or length":
+            return _bar_length(value)
         if self.name == "percent":
             return parse_percent(value)
         if self.name == "sample":
@@ -45,6 +47,14 @@ class _Read(_ParamType):
         return parse_compound(value, self.name)
 
 
+def _bar_length(value: str) -> float:
+    try:
+        return float(parse_number(value)[0])
+    except UnitError:
+        return parse_compound(value, "length")
+
+
 MASS, VOLUME, LENGTH, AREA = _Read("mass"), _Read("volume"), _Read("length"), _Read("area")
+BAR_LENGTH = _Read("number or length")
 NUMBER, PERCENT, SAMPLE = _Read("number"), _Read("percent"), _Read("sample")
 APPLICATION, HEATING_RATE = _Read("weight per area"), _Read("heating rate")

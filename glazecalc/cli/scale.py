@@ -14,11 +14,12 @@ from glazecalc.cli.quantities import MASS, NUMBER, PERCENT
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import unity_formula
 from glazecalc.errors import GlazeError, Notice
+from glazecalc.files.data import load_data
 from glazecalc.files.recipes import read_recipe
 from glazecalc.files.text_input import write_text_atomically
 from glazecalc.material import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
-from glazecalc.show.label import BucketLabel, bucket_label_html, bucket_label_text
+from glazecalc.show.label import BucketLabel, bucket_label_html, bucket_label_text, sieve_text
 from glazecalc.show.sheet import sheet_rows, weighing_sheet_html, weighing_sheet_text
 from glazecalc.workshop.bench import short_cautions
 from glazecalc.workshop.errors import WorkshopError
@@ -42,9 +43,9 @@ _UNITY_SEEN = 0.005  # the printed unity formula has two decimals
 @click.option("--gum-solution", type=NUMBER, metavar="G_PER_L", help="The gum is stirred up beforehand, so many g in a litre of water: 30.")
 @click.option("--sheet", metavar="FILE", help="Write the weighing sheet to FILE (.html or .txt).")
 @click.option("--label", metavar="FILE", help="Write a bucket label to FILE (.html or .txt).")
-@click.option("--date", default="", help="Date for the label.")
-@click.option("--batch", "batch_name", default="", help="Batch number or maker for the label.")
-@click.option("--mesh", default="", help="Sieve for the label: 80.")
+@click.option("--date", default="", help="Date for sheet and label.")
+@click.option("--batch", "batch_name", default="", help="Batch number or maker for sheet and label.")
+@click.option("--mesh", default="", help="Sieve, in meshes per inch: 80.")
 @materials_option
 @json_option
 def command(recipe: str, mass: str | None, materials: tuple[str, ...], as_json: bool, **given: Any) -> None:
@@ -70,6 +71,9 @@ def command(recipe: str, mass: str | None, materials: tuple[str, ...], as_json: 
     page = weighing_sheet_text(scaled, unit=given["unit"], capacity_g=given["capacity"], notes=notes)
     if as_json:
         result = _json(scaled, need, change, given)
+    for option in ("sheet", "label"):
+        if given[option]:
+            _is_html(given[option], f"--{option}")
     _write_files(scaled, batch, given, notes)
     if as_json:
         echo_json(result)
@@ -95,6 +99,10 @@ def _prepared(path: str, library: MaterialLibrary, given: dict[str, Any]) -> tup
         raise WorkshopError(f"{given['gum']:g} % of gum was asked for; above 0 and up to about 2 % is usual.", "Write it like --gum 1%.")
     grams = batch.all_in_total * given["gum"] / 100
     gum = Ingredient(material="cmc_gum", amount=grams, unit="g" if recipe.has_mass_units else "", addition=True)
+    gum_data = load_data("workshop_practice.yaml")["gum"]
+    low, high = gum_data["range"]
+    if not low <= given["gum"] <= high:
+        said.append(Notice("gum-unusual", f"{given['gum']:g} % of gum lies outside what suppliers name, {low:g} to {high:g} % of the dry glaze."))
     said.append(Notice("gum", f"CMC gum, {given['gum']:g} % of the dry glaze, counts among the additions and in every all-in figure."))
     return resolve(replace(recipe, ingredients=(*recipe.ingredients, gum), text=""), library), said
 
@@ -136,6 +144,8 @@ def _notes(scaled: ScaledBatch, need: GlazeNeed | None, change: dict[str, dict[s
             )
         rest = f"; pour {scaled.pour_water_g - water:.0f} g of plain water beside it" if scaled.pour_water_g is not None else ""
         notes.append(f"the gum comes as {water:.0f} ml of solution at {given['gum_solution']:g} g in a litre of water{rest}")
+    if given["mesh"]:
+        notes.append(f"sieve: {sieve_text(given['mesh'])}")
     if not batch.recipe.has_mass_units and abs(batch.base_total - 100) > 0.05:
         notes.append(f"the base of the recipe totals {batch.base_total:g}, not 100: scaled by parts, nothing changed")
     return notes
@@ -187,7 +197,10 @@ def _json(scaled: ScaledBatch, need: GlazeNeed | None, change: dict[str, dict[st
 def _write_files(scaled: ScaledBatch, batch: Batch, given: dict[str, Any], notes: list[str]) -> None:
     if given["sheet"]:
         show = weighing_sheet_html if _is_html(given["sheet"], "--sheet") else weighing_sheet_text
-        write_text_atomically(given["sheet"], show(scaled, unit=given["unit"], capacity_g=given["capacity"], notes=notes).rstrip("\n") + "\n")
+        marks = [text for text in (given["date"], f"batch {given['batch_name']}" if given["batch_name"] else "") if text]
+        cautions = short_cautions(batch.materials).lines()
+        sheet = show(scaled, unit=given["unit"], capacity_g=given["capacity"], notes=notes, marks=marks, cautions=cautions)
+        write_text_atomically(given["sheet"], sheet.rstrip("\n") + "\n")
     if given["label"]:
         recipe = batch.recipe
         label = BucketLabel(

@@ -2,27 +2,39 @@
 
 from __future__ import annotations
 
+import math
+import textwrap
 from typing import Any
 
 import click
 
 from glazecalc.cli.options import echo_json, echo_notices, json_option
-from glazecalc.cli.quantities import LENGTH, MASS, NUMBER, PERCENT
+from glazecalc.cli.quantities import BAR_LENGTH, LENGTH, MASS, NUMBER, PERCENT
 from glazecalc.errors import Notice, UnitError
+from glazecalc.files.data import load_data
 from glazecalc.units import parse_number
 from glazecalc.workshop.amounts import inches_text, parse_compound, pounds_text
 from glazecalc.workshop.errors import WorkshopError
 from glazecalc.workshop.size import (
-    USUAL_SHRINKAGE_PERCENT, Bar, Sizes, Spread, absorption_percent, clay_mass_g, shrinkages, sizes_from_fired, sizes_from_wet, spread,
+    USUAL_SHRINKAGE_PERCENT,
+    Bar,
+    Sizes,
+    Spread,
+    absorption_percent,
+    clay_mass_g,
+    shrinkages,
+    sizes_from_fired,
+    sizes_from_wet,
+    spread,
 )  # fmt: skip
 
 __all__ = ("command",)
 
 
 @click.command(short_help="Shrinkage, how large to throw, clay weight, absorption.")
-@click.option("--wet", type=NUMBER, help="Plastic length of a marked bar, in any unit.")
-@click.option("--dry", type=NUMBER, help="Its dry length.")
-@click.option("--fired", type=NUMBER, help="Its fired length.")
+@click.option("--wet", type=BAR_LENGTH, help="Plastic length of a marked bar, in any one unit.")
+@click.option("--dry", type=BAR_LENGTH, help="Its dry length.")
+@click.option("--fired", type=BAR_LENGTH, help="Its fired length.")
 @click.option("--bar", "bars", multiple=True, metavar='"WET DRY FIRED"', help='Several bars: --bar "100 93.5 87.6", repeated.')
 @click.option("--shrinkage", type=PERCENT, help="Total shrinkage in place of bars: 12.4%.")
 @click.option("--want", type=LENGTH, help="Fired size wanted: 9in, 230mm, 9 1/2in.")
@@ -31,6 +43,7 @@ __all__ = ("command",)
 @click.option("--tolerance", type=LENGTH, help="Tolerance of a collection on the fired size, either way: 3mm.")
 @click.option("--clay", type=MASS, help='Clay of a piece that worked: "2 lb 12 oz", 1.25kg.')
 @click.option("--clay-size", type=LENGTH, help="Fired size of that piece: 9in.")
+@click.option("--piece", type=click.Choice(["plate", "bowl"]), help="No piece of your own: clay by one potter's chart for a plate or a bowl.")
 @click.option("--clay-law", type=click.Choice(["thickness", "shape"]), default="thickness", show_default=True,
               help="Same wall thickness (size squared) or same shape throughout (size cubed).")  # fmt: skip
 @click.option("--absorption", "pieces", multiple=True, metavar='"DRY BOILED"', help='Weights dry and boiled: --absorption "210.4g 214.6g", repeated.')
@@ -138,14 +151,23 @@ def _sizes(given: dict[str, Any], bars: list[Bar], total: float | None, drying: 
 
 
 def _clay(given: dict[str, Any], sizes: Sizes | None) -> dict[str, Any]:
-    empty: dict[str, Any] = {"clay_g": None, "clay_text": None, "clay_law": None}
+    empty: dict[str, Any] = {"clay_g": None, "clay_text": None, "clay_law": None, "clay_source": None}
+    if given["piece"] is not None:
+        if sizes is None or given["clay"] is not None or given["clay_size"] is not None:
+            raise click.UsageError("--piece takes the chart's weights: give the size wanted (--want 11in), and no --clay of your own.")
+        chart = load_data("workshop_practice.yaml")["clay_weights"]
+        rows = [row for row in chart["rows"] if row["piece"] == given["piece"]]
+        near = min(rows, key=lambda row: abs(math.log(row["inches"] * 25.4 / sizes.wet_mm)))
+        mass = clay_mass_g(near["kg"] * 1000, near["inches"] * 25.4, sizes.wet_mm, power=2)
+        source = f"from {near['kg']:g} kg for {near['inches']:g} in as thrown; {chart['source']}; {chart['note']}"
+        return {"clay_g": mass, "clay_text": pounds_text(mass), "clay_law": "thickness", "clay_source": source}
     if given["clay"] is None and given["clay_size"] is None:
         return empty
     if given["clay"] is None or given["clay_size"] is None or sizes is None:
         raise click.UsageError('clay for another size needs the piece that worked (--clay "2 lb 12 oz" --clay-size 9in) and the size wanted (--want 11in).')
     power = 2 if given["clay_law"] == "thickness" else 3
     mass = clay_mass_g(given["clay"], given["clay_size"], sizes.fired_mm, power=power)
-    return {"clay_g": mass, "clay_text": pounds_text(mass), "clay_law": given["clay_law"]}
+    return {"clay_g": mass, "clay_text": pounds_text(mass), "clay_law": given["clay_law"], "clay_source": None}
 
 
 def _spread_json(found: Spread | None) -> dict[str, Any] | None:
@@ -192,6 +214,8 @@ def _text(result: dict[str, Any], given: dict[str, Any]) -> str:
     if result["clay_g"] is not None:
         law = "size squared: the same wall thickness" if result["clay_law"] == "thickness" else "size cubed: the same shape, the wall grows with it"
         out += ["", f"clay          {result['clay_g']:>8.0f} g   {result['clay_text']}    by {law}"]
+        if result["clay_source"]:
+            out += textwrap.wrap(result["clay_source"], 98)
     if result["absorption_percent"] is not None:
         found = result["absorption_spread"]
         over = f"; {found['count']} pieces, {found['low']:.2f} to {found['high']:.2f}" if found["count"] > 1 else ""

@@ -15,7 +15,16 @@ from glazecalc.workshop.amounts import parse_material_amount, parse_percent
 from glazecalc.workshop.density import SolidsDensity, given_density
 from glazecalc.workshop.errors import WorkshopError
 from glazecalc.workshop.scale import batch_density, scale
-from glazecalc.workshop.slurry import Adjustment, SlurryContent, SlurrySample, adjust, bring_to_volume, content_of_mass, ounces_per_pint
+from glazecalc.workshop.slurry import (
+    Adjustment,
+    SlurryContent,
+    SlurrySample,
+    VolumeNotReachedError,
+    adjust,
+    bring_to_volume,
+    content_of_mass,
+    ounces_per_pint,
+)  # fmt: skip
 
 __all__ = ("command",)
 
@@ -52,18 +61,14 @@ def command(recipe: str | None, materials: tuple[str, ...], as_json: bool, **giv
         raise WorkshopError(
             f"{given['to_volume'] / 1000:g} l do not fit into a bucket of {given['bucket'] / 1000:g} l.", "Ask for less, and leave some headroom."
         )
-    change: Adjustment | None = None
-    if given["sg"] is not None and given["to_volume"] is not None:
-        change = bring_to_volume(content.dry_g, content.water_g, given["to_volume"], given["sg"], density.g_cm3)
-    elif given["sg"] is not None:
-        change = adjust(content.dry_g, content.water_g, given["sg"], density.g_cm3)
+    change, short = _change(given, content, density)
     if change is not None and given["bucket"] is not None and change.volume_ml > given["bucket"]:
         raise WorkshopError(
             f"the slurry would come to {change.volume_ml / 1000:.2f} l, more than the bucket's {given['bucket'] / 1000:g} l.", "Take some out first."
         )
     lines = _lines(batch, change)
     added = _additions(given["adding"], content, batch, materials)
-    notices = [*(batch.notices if batch else ()), *density.notices]
+    notices = [*(batch.notices if batch else ()), *density.notices, *short]
     if as_json:
         echo_json(_json(content, density, change, lines, added, notices))
     else:
@@ -102,6 +107,19 @@ def _content(given: dict[str, Any], density: SolidsDensity) -> SlurryContent:
     else:
         net = sample.mass_g if given["sample"] is not None else 1000.0 * sample.gravity
     return content_of_mass(net, sample, density.g_cm3)
+
+
+def _change(given: dict[str, Any], content: SlurryContent, density: SolidsDensity) -> tuple[Adjustment | None, list[Notice]]:
+    """Return what to add; where the volume asked for cannot be had, the nearest that reaches the gravity, and why."""
+    if given["sg"] is None:
+        return None, []
+    if given["to_volume"] is None:
+        return adjust(content.dry_g, content.water_g, given["sg"], density.g_cm3), []
+    try:
+        return bring_to_volume(content.dry_g, content.water_g, given["to_volume"], given["sg"], density.g_cm3), []
+    except VolumeNotReachedError as error:
+        nearest = adjust(content.dry_g, content.water_g, given["sg"], density.g_cm3)
+        return nearest, [Notice("volume-not-reached", str(error))]
 
 
 def _lines(batch: Batch | None, change: Adjustment | None) -> list[dict[str, Any]]:

@@ -10,7 +10,7 @@ from glazecalc.files.data import load_data
 from glazecalc.show.sheet import html_page
 from glazecalc.workshop.bench import ShortCautions
 
-__all__ = ("BucketLabel", "bucket_label_html", "bucket_label_text")
+__all__ = ("BucketLabel", "bucket_label_html", "bucket_label_text", "sieve_text")
 
 _WIDTH = 76
 _PRACTICE = (
@@ -48,11 +48,13 @@ class BucketLabel:
     mesh: str = ""
 
 
+def sieve_text(mesh: str) -> str:
+    """Return a sieve in words: its mesh, and its opening where the table has it."""
+    opening = load_data("workshop_practice.yaml")["sieve"]["opening_um"].get(mesh)
+    return mesh if opening is None else f"{mesh} mesh ({opening} micrometre, ASTM E11 from memory)"
+
+
 def _facts(label: BucketLabel) -> list[tuple[str, str]]:
-    sieve = label.mesh
-    opening = load_data("workshop_practice.yaml")["sieve"]["opening_um"].get(label.mesh)
-    if opening is not None:
-        sieve = f"{label.mesh} mesh ({opening} micrometre, ASTM E11 from memory)"
     return [
         ("version", label.version),
         ("date", label.date),
@@ -61,16 +63,8 @@ def _facts(label: BucketLabel) -> list[tuple[str, str]]:
         ("gravity", f"{label.specific_gravity:g}" if label.specific_gravity is not None else ""),
         ("volume", f"{label.volume_ml / 1000:.2f} l" if label.volume_ml is not None else ""),
         ("dry", f"{label.dry_g:.0f} g" if label.dry_g is not None else ""),
-        ("sieve", sieve),
+        ("sieve", sieve_text(label.mesh)),
     ]
-
-
-def _cautions(label: BucketLabel) -> list[str]:
-    out = [f"{kind}: {'; '.join(names)}" for kind, names in label.cautions.classes]
-    out += [f"{name}: {text}" for name, text in label.cautions.own_words]
-    if label.cautions.no_entry:
-        out.append(f"No entry, ask for the sheet: {'; '.join(label.cautions.no_entry)}")
-    return out
 
 
 def bucket_label_text(label: BucketLabel) -> str:
@@ -79,7 +73,7 @@ def bucket_label_text(label: BucketLabel) -> str:
     lines = [*textwrap.wrap(label.name.upper() or "NAME ____________________", _WIDTH), ""]
     lines += [line for key, value in _facts(label) for line in textwrap.wrap(f"{key:<9} {value or '_' * 18}", _WIDTH, subsequent_indent=" " * 10)]
     lines += ["", "At the bench, the dry powder:"]
-    for text in _cautions(label):
+    for text in label.cautions.lines():
         lines += textwrap.wrap(text, _WIDTH - 2, initial_indent="  ", subsequent_indent="    ")
     lines += ["", *textwrap.wrap(_PRACTICE, _WIDTH), *textwrap.wrap(_NOT_SAID, _WIDTH)]
     return "\n".join([edge, *(f"| {line:<{_WIDTH}} |" for line in lines), edge])
@@ -88,7 +82,7 @@ def bucket_label_text(label: BucketLabel) -> str:
 def bucket_label_html(label: BucketLabel) -> str:
     """Return the label as one HTML page to print; every text is escaped."""
     rows = "".join(f"<tr><th>{html.escape(key)}</th><td>{html.escape(value) or '&nbsp;' * 30}</td></tr>" for key, value in _facts(label))
-    items = "".join(f"<li>{html.escape(text)}</li>" for text in _cautions(label))
+    items = "".join(f"<li>{html.escape(text)}</li>" for text in label.cautions.lines())
     body = (
         f"<h1>{html.escape(label.name) or '&nbsp;'}</h1>\n<table>{rows}</table>\n<p>At the bench, the dry powder:</p>\n<ul>{items}</ul>\n"
         f"<p>{html.escape(_PRACTICE)}</p>\n<p>{html.escape(_NOT_SAID)}</p>"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
@@ -73,14 +74,14 @@ def _rounds(line: WeighLine, scaled: ScaledBatch, unit: str, factor: float, plac
     return tuple(Decimal(str(x)).quantize(place) for x in weigh_rounds(float(printed), capacity_g / factor, step))
 
 
-def _heads(scaled: ScaledBatch) -> list[str]:
+def _heads(scaled: ScaledBatch, marks: Sequence[str]) -> list[str]:
     recipe = scaled.recipe
     parts = [recipe.name or "Weighing list"]
     if recipe.version:
         parts.append(f"version {recipe.version}")
     if recipe.cone:
         parts.append(f"cone {recipe.cone}" + (f" {recipe.atmosphere}" if recipe.atmosphere else ""))
-    return parts
+    return [*parts, *marks]
 
 
 def _sums(scaled: ScaledBatch, rows: Sequence[SheetRow], unit: str) -> list[str]:
@@ -117,10 +118,29 @@ def _water(scaled: ScaledBatch) -> list[str]:
     return out
 
 
-def weighing_sheet_text(scaled: ScaledBatch, *, unit: str = "g", capacity_g: float | None = None, notes: Sequence[str] = ()) -> str:
-    """Return the weighing list as plain text in 100 columns."""
+def weighing_sheet_text(
+    scaled: ScaledBatch,
+    *,
+    unit: str = "g",
+    capacity_g: float | None = None,
+    notes: Sequence[str] = (),
+    marks: Sequence[str] = (),
+    cautions: Sequence[str] = (),
+) -> str:
+    """Return the weighing list as plain text in 100 columns.
+
+    Parameters
+    ----------
+    scaled : ScaledBatch
+    unit : str
+        Unit of the printed weights.
+    capacity_g : float, optional
+        What the scale holds [g]; heavier lines are split.
+    notes, marks, cautions : sequence of str
+        Lines below; marks for the head (date, batch); bench cautions in short form.
+    """
     rows = sheet_rows(scaled, unit=unit, capacity_g=capacity_g)
-    out = ["   ".join(_heads(scaled)), ""]
+    out = [*textwrap.wrap("   ".join(_heads(scaled, marks)), 98), ""]
     out.append(f"       {'material':<34}{'weigh ' + unit:>12}{'running ' + unit:>14}")
     added = False
     for row in rows:
@@ -137,7 +157,11 @@ def weighing_sheet_text(scaled: ScaledBatch, *, unit: str = "g", capacity_g: flo
     if water:
         out += ["", *(f"  {text}" for text in water)]
     if notes:
-        out += ["", *(f"  {text}" for text in notes)]
+        out.append("")
+        out += [line for text in notes for line in textwrap.wrap(text, 98, initial_indent="  ", subsequent_indent="    ")]
+    if cautions:
+        out += ["", "  at the bench, the dry powder (the makers' safety data sheets come first):"]
+        out += [line for text in cautions for line in textwrap.wrap(text, 98, initial_indent="    ", subsequent_indent="      ")]
     return "\n".join(out)
 
 
@@ -155,10 +179,18 @@ _STYLE = (
 )  # fmt: skip
 
 
-def weighing_sheet_html(scaled: ScaledBatch, *, unit: str = "g", capacity_g: float | None = None, notes: Sequence[str] = ()) -> str:
+def weighing_sheet_html(
+    scaled: ScaledBatch,
+    *,
+    unit: str = "g",
+    capacity_g: float | None = None,
+    notes: Sequence[str] = (),
+    marks: Sequence[str] = (),
+    cautions: Sequence[str] = (),
+) -> str:
     """Return the weighing list as one HTML page that prints in black on white; every text is escaped."""
     rows = sheet_rows(scaled, unit=unit, capacity_g=capacity_g)
-    heads = [html.escape(text) for text in _heads(scaled)]
+    heads = [html.escape(text) for text in _heads(scaled, marks)]
     body = [f"<h1>{heads[0]}</h1>", f"<p>{' &middot; '.join(heads[1:])}</p>" if heads[1:] else "", "<table>"]
     body.append(f'<tr><th></th><th>material</th><th class="n">weigh {unit}</th><th class="n">running {unit}</th></tr>')
     added = False
@@ -175,6 +207,9 @@ def weighing_sheet_html(scaled: ScaledBatch, *, unit: str = "g", capacity_g: flo
         )
     body.append("</table>")
     body += [f"<p>{html.escape(text)}</p>" for text in [*_sums(scaled, rows, unit), *_water(scaled), *notes]]
+    if cautions:
+        body.append("<p>At the bench, the dry powder (the makers&#39; safety data sheets come first):</p>")
+        body.append("<ul>" + "".join(f"<li>{html.escape(text)}</li>" for text in cautions) + "</ul>")
     return html_page(scaled.recipe.name or "Weighing list", "\n".join(text for text in body if text))
 
 

@@ -23,11 +23,24 @@ class ShortCautions:
         What a material's own file says in words.
     no_entry : tuple of str
         Materials without any entry: their sheets were not seen, which does not make them harmless.
+    soluble : tuple of str
+        Materials that dissolve in the bucket.
     """
 
     classes: tuple[tuple[str, tuple[str, ...]], ...]
     own_words: tuple[tuple[str, str], ...]
     no_entry: tuple[str, ...]
+    soluble: tuple[str, ...] = ()
+
+    def lines(self) -> list[str]:
+        """Return the cautions, one a line."""
+        out = [f"{kind}: {'; '.join(names)}" for kind, names in self.classes]
+        out += [f"{name}: {text}" for name, text in self.own_words]
+        if self.no_entry:
+            out.append(f"No entry, ask for the sheet: {'; '.join(self.no_entry)}")
+        if self.soluble:
+            out.append(f"Dissolves in the bucket, pour no water off: {'; '.join(self.soluble)}")
+        return out
 
 
 def short_cautions(materials: Sequence[Material]) -> ShortCautions:
@@ -54,5 +67,6 @@ def short_cautions(materials: Sequence[Material]) -> ShortCautions:
                     groups[name].append(found.name)
     ranked = sorted(groups, key=lambda name: int(classes[name]["rank"]))
     return ShortCautions(
-        classes=tuple((str(classes[name]["label"]), tuple(groups[name])) for name in ranked), own_words=tuple(own), no_entry=tuple(none)
+        classes=tuple((str(classes[name]["label"]), tuple(groups[name])) for name in ranked), own_words=tuple(own), no_entry=tuple(none),
+        soluble=tuple(dict.fromkeys(m.name for m in materials if m.solubility == "yes" and m.kind != "additive")),
     )

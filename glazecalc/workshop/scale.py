@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from glazecalc.convert.batch import Batch, resolve
+from glazecalc.convert.batch import Batch, as_parts, resolve
 from glazecalc.errors import Notice
 from glazecalc.material import MaterialLibrary, name_key
 from glazecalc.recipe import Ingredient, Recipe
@@ -21,6 +21,7 @@ __all__ = (
 )  # fmt: skip
 
 _LARGEST_G = 1e9  # a thousand tonnes; more is a slip of the pen
+_MOST_ROUNDS = 200
 _COARSE_PERCENT = 2.0  # a line that rounding moves by more than this is named; the project's own choice
 
 
@@ -144,7 +145,7 @@ def recipe_lines(recipe: Recipe | Batch) -> tuple[tuple[tuple[str, str, float, b
 
 
 def scale(
-    recipe: Recipe | Batch,
+    recipe: Recipe | Batch | Mapping[str, float],
     *,
     all_in_g: float | None = None,
     base_g: float | None = None,
@@ -155,8 +156,8 @@ def scale(
 
     Parameters
     ----------
-    recipe : Recipe or Batch
-        A batch (a recipe that met its library) gives ids; a recipe needs no library.
+    recipe : Recipe, Batch or Mapping
+        A batch (a recipe that met its library) gives ids; a recipe, or a mapping of name -> parts, needs no library.
     all_in_g : float, optional
         Weight of base and additions together [g]. Give this or `base_g`.
     base_g : float, optional
@@ -174,13 +175,22 @@ def scale(
     ------
     WorkshopError
         If neither or both weights are given, or the recipe has nothing to scale.
+
+    Examples
+    --------
+    >>> batch = scale({"whiting": 20, "kaolin": 30, "silica": 50}, all_in_g=300)
+    >>> [(line.name, line.mass_g) for line in batch.lines]
+    [('whiting', 60.0), ('kaolin', 90.0), ('silica', 150.0)]
     """
+    recipe = recipe if isinstance(recipe, Batch) else as_parts(recipe)
     asked = all_in_g if all_in_g is not None else base_g
     if asked is None or (all_in_g is not None and base_g is not None):
         raise WorkshopError("give one weight: of the base alone, or all-in with the additions.", "all_in_g=5000, or base_g=5000.")
     lines, notices = recipe_lines(recipe)
     counted = math.fsum(p for _, _, p, a in lines if all_in_g is not None or not a)
-    if not (math.isfinite(asked) and 0 < asked <= _LARGEST_G):
+    if asked > _LARGEST_G:
+        raise WorkshopError(f"a batch of {asked / 1e6:.3g} t cannot be meant.", "Write it like 5kg or 300g.")
+    if not (math.isfinite(asked) and asked > 0):
         raise WorkshopError(f"a weight above zero was expected; got {asked:g} g.", "Write it like 5kg or 300g.")
     if not counted > 0:
         raise WorkshopError("the recipe has no base to scale.", "Lines without '+' make the base.")
@@ -307,7 +317,7 @@ def _checked_water(scaled: ScaledBatch) -> ScaledBatch:
 
 
 def fill(
-    recipe: Recipe,
+    recipe: Recipe | Mapping[str, float],
     *,
     volume_l: float,
     specific_gravity: float,
@@ -319,7 +329,8 @@ def fill(
 
     Parameters
     ----------
-    recipe : Recipe
+    recipe : Recipe or Mapping
+        A recipe, or a mapping of material name -> parts.
     volume_l : float
         Volume of the slurry [l].
     specific_gravity : float
@@ -340,7 +351,7 @@ def fill(
     WorkshopError
         For a gravity at or below water's, at or above the solids', or a volume that is none.
     """
-    batch = resolve(recipe, materials)
+    batch = resolve(as_parts(recipe), materials)
     return fill_batch(
         batch,
         volume_ml=volume_l * 1000,
@@ -403,6 +414,8 @@ def weigh_rounds(mass_g: float, capacity_g: float, step_g: float) -> tuple[float
         raise WorkshopError(f"a scale that holds {capacity_g:g} g cannot show a step of {step_g:g} g.")
     steps = math.floor(Fraction(mass_g) / step + Fraction(1, 2))
     rounds = max(1, -(-steps // most))
+    if rounds > _MOST_ROUNDS:
+        raise WorkshopError(f"{mass_g:g} g on a scale that holds {capacity_g:g} g take {rounds} rounds.", "Use a larger scale for this line.")
     share, extra = divmod(steps, rounds)
     return tuple(float((share + (1 if i < extra else 0)) * step) for i in range(rounds))
 

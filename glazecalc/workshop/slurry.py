@@ -16,6 +16,7 @@ __all__ = (
     "Adjustment",
     "SlurryContent",
     "SlurrySample",
+    "VolumeNotReachedError",
     "adjust",
     "bring_to_volume",
     "check_gravity",
@@ -28,6 +29,10 @@ __all__ = (
 )
 
 _IMPERIAL_PINT_WATER_OZ = 20.0
+
+
+class VolumeNotReachedError(WorkshopError):
+    """A volume at a gravity that additions alone cannot reach: the bucket already holds too much dry material or water."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -202,7 +207,7 @@ def bring_to_volume(dry_g: float, water_g: float, volume_ml: float, gravity: flo
 
     Raises
     ------
-    WorkshopError
+    VolumeNotReachedError
         If the slurry already holds more dry material, or more water, than that; what can be done instead is said.
     """
     want_dry, want_water = fill_amounts(volume_ml, gravity, solids_density)
@@ -212,7 +217,7 @@ def bring_to_volume(dry_g: float, water_g: float, volume_ml: float, gravity: flo
     if want_dry < dry_g - slack or want_water < water_g - slack:
         what, has, wants = ("dry material", dry_g, want_dry) if want_dry < dry_g - slack else ("water", water_g, want_water)
         way = f"{other.add_water_g:.0f} g of water" if other.add_water_g else f"{other.add_dry_g:.0f} g of dry material"
-        raise WorkshopError(
+        raise VolumeNotReachedError(
             f"{volume_ml / 1000:.2f} l at {gravity:g} take {wants:.0f} g of {what}; the {now_ml / 1000:.2f} l now in the bucket hold {has:.0f} g.",
             f"Adding {way} alone reaches {gravity:g} at {other.volume_ml / 1000:.2f} l.",
         )

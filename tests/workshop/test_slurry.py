@@ -12,7 +12,15 @@ from glazecalc.material import Material, Source
 from glazecalc.workshop.density import given_density, solids_density
 from glazecalc.workshop.errors import WorkshopError
 from glazecalc.workshop.slurry import (
-    SlurrySample, adjust, bring_to_volume, check_gravity, content_of_mass, dry_g_per_ml, fill_amounts, specific_gravity, water_for_gravity,
+    SlurrySample,
+    adjust,
+    bring_to_volume,
+    check_gravity,
+    content_of_mass,
+    dry_g_per_ml,
+    fill_amounts,
+    specific_gravity,
+    water_for_gravity,
 )  # fmt: skip
 
 GRAVITY = st.floats(1.02, 1.95)
