@@ -143,6 +143,6 @@ def _one(which: str, x: Composition | Mapping[str, float], level: float) -> Esti
         temperature_range_c=None,
         in_window=not outside,
         outside=outside,
-        note=" ".join(notes),
+        note=" ".join([*notes, window.traces(glaze)]).strip(),
         source=load_data(_DATA)["source"],
     )

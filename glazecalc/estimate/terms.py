@@ -128,16 +128,24 @@ class Window:
         )
 
     def place(self, mole_percent: Mapping[str, float]) -> tuple[str, tuple[str, ...]]:
-        """Return the region (``inside``, ``iron``, ``outside`` or ``beyond``) and what lies outside, each with its number."""
+        """Return the region (``inside``, ``iron``, ``outside`` or ``beyond``) and what lies outside, each with its number.
+
+        Traces of oxides without data, up to 0.1 mol % together, do not move a glaze out of its region; `traces` names them.
+        """
         unseen = {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in self.seen}
         known = {oxide: value for oxide, value in mole_percent.items() if oxide in self.seen}
-        strange = tuple(f"{oxide} {plain_number(value)} mol % (no such glass in the data)" for oxide, value in unseen.items())
+        traces = sum(unseen.values()) <= _TRACE_MOLE_PERCENT
+        strange = () if traces else tuple(f"{oxide} {plain_number(value)} mol % (no such glass in the data)" for oxide, value in unseen.items())
         outside = outside_limits(known, self.limits) + strange
         if not outside:
             return ("iron" if mole_percent.get("Fe2O3", 0.0) > self.iron_from_mole_percent else "inside"), ()
         beyond = sum(unseen.values()) > _UNSEEN_MOLE_PERCENT or outside_limits(known, self.wide)
         return ("beyond" if beyond else "outside"), outside
 
+    def traces(self, mole_percent: Mapping[str, float]) -> str:
+        """Return a sentence that names traces of oxides without data, or an empty text."""
+        unseen = [oxide for oxide, value in mole_percent.items() if value > 0 and oxide not in self.seen]
+        return f"Traces without data: {', '.join(unseen)}." if unseen else ""
 
     def refuse_strangers(self, mole_percent: Mapping[str, float], model: str) -> None:
         """Raise where a glaze holds too much of what the model has never seen: lead, and oxides without any glass.
@@ -155,6 +163,7 @@ class Window:
 
 # An oxide of which the data hold no glass is bearable as a trace; much of it makes any number a guess.
 _UNSEEN_MOLE_PERCENT = 0.5
+_TRACE_MOLE_PERCENT = 0.1
 _STRANGERS_MOLE_PERCENT = 2.0
 
 

@@ -309,7 +309,7 @@ def _place(glaze: Mapping[str, float], temperature_c: float) -> tuple[str, tuple
         notes.append("Few measured melts hold so much iron, so the interval is wide.")
     if region == "beyond":
         notes.append("Beyond the data: no interval.")
-    return region, outside, " ".join(notes)
+    return region, outside, " ".join([*notes, _window().traces(glaze)]).strip()
 
 
 def _by_giordano(glaze: Mapping[str, float], temperature_c: float, level: float) -> Estimate:

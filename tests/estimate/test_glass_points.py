@@ -78,3 +78,13 @@ def test_what_cannot_be_used_is_refused() -> None:
         softening_temperature(mole_percent({"PbO": 0.8, "CaO": 0.2, "Al2O3": 0.25, "SiO2": 2.0}))
     with pytest.raises(UnknownNameError, match=r"0.80, 0.90 or 0.95"):
         glass_transition(LIME, level=0.99)
+
+
+def test_a_trace_without_data_does_not_move_a_glaze_out_of_the_window_and_more_does():
+    plain = {"SiO2": 70.0, "Al2O3": 8.0, "CaO": 14.0, "K2O": 4.0, "Na2O": 4.0}
+    trace = glass_transition({**plain, "Rb2O": 0.09})
+    assert trace.in_window
+    assert "Rb2O" in trace.note
+    more = glass_transition({**plain, "Rb2O": 0.2})
+    assert not more.in_window
+    assert "Rb2O" in more.outside[0]
