@@ -24,7 +24,7 @@ from glazecalc.estimate.expansion import expansion, expansions
 from glazecalc.estimate.glass_points import glass_transition, glass_transitions, softening_temperature, softening_temperatures
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.spread import Spread, spread
-from glazecalc.estimate.surface_tension import surface_tension, surface_tensions
+from glazecalc.estimate.surface_tension import MODELS, surface_tension, surface_tensions
 from glazecalc.estimate.viscosity import viscosities, viscosity
 from glazecalc.material import MaterialLibrary
 from glazecalc.oxides import Convention
@@ -37,7 +37,6 @@ _DEFAULT = Convention()
 _ARRAY_CORES: dict[str, Callable[[NDArray[np.float64]], NDArray[np.float64]]] = {
     "glass transition": glass_transitions,
     "softening temperature": softening_temperatures,
-    "surface tension": surface_tensions,
 }
 
 
@@ -210,6 +209,8 @@ def spread_of(
             functions[estimate_name(estimate)] = partial(expansions, model=estimate.model, temperature_range_c=ends)
         elif estimate.quantity == "viscosity" and estimate.model == "fitted" and ends is not None:
             functions[estimate_name(estimate)] = partial(viscosities, temperature_c=ends[0])
+        elif estimate.quantity == "surface tension":
+            functions[estimate_name(estimate)] = partial(surface_tensions, model=estimate.model)
         elif estimate.quantity in _ARRAY_CORES:
             functions[estimate_name(estimate)] = _ARRAY_CORES[estimate.quantity]
     return spread(
@@ -258,7 +259,7 @@ def _estimates(moles: MolePercent, cone: str) -> tuple[list[Estimate], list[Noti
     if celsius is not None:
         at = celsius
         asked.append((f"viscosity at {at:.0f} C", lambda: viscosity(moles, temperature_c=at)))
-    asked.append(("surface tension", lambda: surface_tension(moles)))
+    asked.extend((f"surface tension ({model})", partial(surface_tension, moles, model=model)) for model in MODELS)
     found: list[Estimate] = []
     for name, make in asked:
         try:
@@ -271,7 +272,8 @@ def _estimates(moles: MolePercent, cone: str) -> tuple[list[Estimate], list[Noti
         except GlazeError:
             return found, notices  # that model knows no boron, zinc or lithium: no second opinion
         if second.in_window:
-            found.append(second)
+            place = next((i for i, e in enumerate(found) if e.quantity == "viscosity"), len(found) - 1)
+            found.insert(place + 1, second)
     return found, notices
 
 

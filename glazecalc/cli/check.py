@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from glazecalc.cli.options import (
@@ -15,6 +17,10 @@ from glazecalc.cli.options import (
     use_option,
 )
 from glazecalc.files.recipes import read_recipe
+
+if TYPE_CHECKING:
+    from glazecalc.body import ClayBody
+    from glazecalc.estimate.fit import Mismatch
 
 __all__ = ("command",)
 
@@ -35,6 +41,9 @@ __all__ = ("command",)
 @click.option("--step", "step", metavar="G", help="With --spread: the step of your scale, e.g. 1g.")
 @click.option("--batch", "batch", metavar="G", help="With --spread and --step: the size of the all-in batch, e.g. 300g.")
 @click.option("--moisture", "moisture", metavar="P", help="With --spread: unknown water in clays, up to, e.g. 3%.")
+@click.option("--glaze-expansion", "glaze_expansion", type=float, metavar="X", help="The glaze's own measured expansion, 1e-6 per K; with --body.")
+@click.option("--glaze-range", "glaze_range", metavar="A-B", help="The temperatures of that measurement, e.g. 20-500.")
+@click.option("--set-point", "set_point", metavar="C", help="Where the glaze stiffens, e.g. 520C.")
 @json_option
 def command(
     recipe: str,
@@ -47,6 +56,9 @@ def command(
     step: str | None,
     batch: str | None,
     moisture: str | None,
+    glaze_expansion: float | None,
+    glaze_range: str | None,
+    set_point: str | None,
     *,
     full: bool,
     working: bool,
@@ -85,8 +97,10 @@ def command(
         )
     elif step or batch or moisture:
         raise click.UsageError("--step, --batch and --moisture go with --spread.")
+    mismatch = _mismatch(clay, glaze_expansion, glaze_range, set_point)
     if as_json:
-        echo_json(report.to_dict() | ({"spread": sampled.to_dict()} if sampled else {}))
+        extra = {"fit": mismatch.to_dict()} if mismatch else {}
+        echo_json(report.to_dict() | extra | ({"spread": sampled.to_dict()} if sampled else {}))
     elif working:
         from glazecalc.show.working import working_page
 
@@ -94,8 +108,31 @@ def command(
     else:
         from glazecalc.show.check import check_page
 
-        click.echo(check_page(report, full=full, spread=sampled))
+        click.echo(check_page(report, full=full, spread=sampled, mismatch=mismatch))
     echo_notices(report.notices)
+
+
+def _mismatch(clay: ClayBody | None, expansion: float | None, span: str | None, set_point: str | None) -> Mismatch | None:
+    if expansion is None:
+        if span or set_point:
+            raise click.UsageError("--glaze-range and --set-point go with --glaze-expansion.")
+        return None
+    from glazecalc.estimate.fit import measured_mismatch
+
+    if clay is None or clay.expansion_1e6_per_k is None or clay.expansion_range_c is None:
+        raise click.UsageError("--glaze-expansion needs --body with a measured expansion_1e6_per_k and its expansion_range_c.")
+    ends = (span or "").lower().rstrip("c ").split("-")
+    try:
+        low, high = (float(end) for end in ends)
+    except ValueError:
+        raise click.UsageError(f"--glaze-range '{span or ''}' is not two temperatures. Write it like 20-500.") from None
+    return measured_mismatch(
+        glaze_1e6_per_k=expansion,
+        body_1e6_per_k=clay.expansion_1e6_per_k,
+        glaze_range_c=(low, high),
+        body_range_c=clay.expansion_range_c,
+        set_point_c=_base(set_point, "temperature", "--set-point") if set_point else None,
+    )
 
 
 def _base(text: str | None, dimension: str, option: str) -> float:

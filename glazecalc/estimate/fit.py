@@ -187,6 +187,17 @@ class Mismatch:
     assumptions: tuple[str, ...]
     source: str
 
+    def to_dict(self) -> dict[str, Any]:
+        """Return plain values for JSON."""
+        return {
+            "difference_1e6_per_k": self.difference_1e6_per_k,
+            "strain_percent": self.strain_percent,
+            "stress_mpa": self.stress_mpa,
+            "state": self.state,
+            "assumptions": list(self.assumptions),
+            "source": self.source,
+        }
+
 
 def measured_mismatch(
     *,

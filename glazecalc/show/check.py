@@ -8,8 +8,11 @@ from glazecalc.caution.caution import Caution
 from glazecalc.caution.check import CheckReport, estimate_name
 from glazecalc.caution.ratio import ratio_readings
 from glazecalc.convert.unity import UnityFormula
+from glazecalc.errors import GlazeError
+from glazecalc.estimate.fit import Mismatch
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.spread import Spread
+from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.show.text import bullet, columns, heading, number, rule, table, wrapped
 
 __all__ = ("check_page", "convention_line", "unity_block")
@@ -17,7 +20,7 @@ __all__ = ("check_page", "convention_line", "unity_block")
 _NEVER_FOLDED = ("lead", "cadmium")
 
 
-def check_page(report: CheckReport, *, full: bool = False, spread: Spread | None = None) -> str:
+def check_page(report: CheckReport, *, full: bool = False, spread: Spread | None = None, mismatch: Mismatch | None = None) -> str:
     """Return the page.
 
     Parameters
@@ -27,6 +30,8 @@ def check_page(report: CheckReport, *, full: bool = False, spread: Spread | None
         Print every caution whole: what was seen, why, what to do, on whose authority.
     spread : Spread, optional
         Print low and high beside each number.
+    mismatch : Mismatch, optional
+        The fit of a glaze and a body that were both measured.
     """
     lines = [heading(report.batch.recipe.name or "(no title)", _firing(report)), rule()]
     lines += _recipe_block(report)
@@ -41,6 +46,8 @@ def check_page(report: CheckReport, *, full: bool = False, spread: Spread | None
     lines.append("")
     lines += _estimate_block(report, full=full)
     lines.append("")
+    if mismatch is not None:
+        lines += [*_mismatch_block(mismatch), ""]
     if spread is not None:
         lines += [*_spread_block(report, spread), ""]
     lines += _caution_block(report, full=full)
@@ -142,7 +149,10 @@ def _fired_block(report: CheckReport) -> list[str]:
 def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:
     lines = ["ESTIMATES  for clear glass of this composition, fully melted"]
     for estimate in report.estimates:
-        lines += _estimate_lines(estimate, full=full)
+        if full or estimate.quantity != "surface tension" or estimate.model == "kucuk":
+            lines += _estimate_lines(estimate, full=full)
+    if full:
+        lines += _tension_parts(report)
     if not report.estimates:
         lines.append("  none")
     return lines
@@ -153,6 +163,8 @@ def _estimate_lines(estimate: Estimate, *, full: bool) -> list[str]:
     value = number(estimate.value, digits)
     if estimate.low is not None and estimate.high is not None and estimate.level is not None:
         value += f"  ({number(estimate.low, digits)} to {number(estimate.high, digits)}, {100 * estimate.level:.0f} %)"
+    else:
+        value += "  (no interval)"
     span = ""
     if estimate.temperature_range_c is not None:
         low, high = estimate.temperature_range_c
@@ -163,6 +175,27 @@ def _estimate_lines(estimate: Estimate, *, full: bool) -> list[str]:
     if full:
         lines += wrapped(f"{estimate.note} Source: {estimate.source}".strip(), indent=6)
     return lines
+
+
+def _mismatch_block(mismatch: Mismatch) -> list[str]:
+    lines = ["FIT  of glaze and body, both measured on one range"]
+    lines.append(
+        f"  body minus glaze {mismatch.difference_1e6_per_k:+.1f} 1e-6 per K; strain {mismatch.strain_percent:+.3f} %; "
+        f"stress in the glaze {mismatch.stress_mpa:+.0f} MPa ({mismatch.state})"
+    )
+    lines += wrapped("assumed: " + "; ".join(mismatch.assumptions) + ".", indent=6)
+    lines += wrapped(f"No stress at which a glaze must craze or shiver is established; test pieces decide. Source: {mismatch.source}.", indent=6)
+    return lines
+
+
+def _tension_parts(report: CheckReport) -> list[str]:
+    try:
+        parts = surface_tension_parts(report.moles)
+    except GlazeError:
+        return []
+    moved = [p for p in sorted(parts, key=lambda p: -abs(p.change)) if abs(p.change) >= 1.0]
+    text = ", ".join(f"{p.oxide} {p.change:+.0f}" for p in moved[:8])
+    return wrapped(f"what moves surface tension, against silica in its place, mN/m (kucuk): {text}", indent=6) if text else []
 
 
 def _spread_block(report: CheckReport, spread: Spread) -> list[str]:

@@ -6,6 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from glazecalc.caution.check import CheckReport
+from glazecalc.cone import cone_temperature_c
+from glazecalc.errors import GlazeError
+from glazecalc.estimate.viscosity import ViscosityDifference, compare_viscosity
 from glazecalc.oxides import AXIS
 from glazecalc.show.text import bullet, heading, number, rule, table, wrapped
 
@@ -41,6 +44,7 @@ def compare_dict(a: CheckReport, b: CheckReport) -> dict[str, Any]:
     ratio_a = a.unity.silica_alumina_ratio if a.unity else None
     ratio_b = b.unity.silica_alumina_ratio if b.unity else None
     left, right = _percent_of_base(a), _percent_of_base(b)
+    melt = melt_difference(a, b)
     return {
         "a": a.to_dict(),
         "b": b.to_dict(),
@@ -58,6 +62,7 @@ def compare_dict(a: CheckReport, b: CheckReport) -> dict[str, Any]:
             "loi_percent_all_in": b.batch.loss_percent() - a.batch.loss_percent(),
             "raw_clay_percent": b.raw_clay_percent - a.raw_clay_percent,
             "soluble_percent": b.soluble_percent - a.soluble_percent,
+            "viscosity": melt.to_dict() if melt is not None else None,
         },
     }
 
@@ -126,7 +131,26 @@ def _estimates(a: CheckReport, b: CheckReport) -> list[str]:
     if not rows:
         return [*lines, "  none for both"]
     lines += table([[("ESTIMATES  * less than the error of one").ljust(40), *(h.rjust(9) for h in ("A", "B", "B - A")), ""], *rows], left=(0, 4), indent=0)
-    return lines[1:]
+    return [*lines[1:], *_melt(a, b)]
+
+
+def melt_difference(a: CheckReport, b: CheckReport) -> ViscosityDifference | None:
+    """Return how B melts against A at A's cone; None without a cone, for two cones, or where the model has no answer."""
+    if not a.cone or (b.cone and a.cone != b.cone):
+        return None
+    try:
+        return compare_viscosity(b.moles, a.moles, cone_temperature_c(a.cone).celsius)
+    except GlazeError:
+        return None
+
+
+def _melt(a: CheckReport, b: CheckReport) -> list[str]:
+    found = melt_difference(a, b)
+    if found is None:
+        return []
+    error = f"; the error of such a difference is {found.half_width:.1f}" if found.half_width is not None else ""
+    words = "no clear difference in the melt" if found.verdict == "no clear difference" else f"B melts {found.verdict} than A"
+    return wrapped(f"At cone {a.cone} ({found.temperature_c:.0f} C): {words} ({found.difference:+.1f} log10 Pa s{error}).")
 
 
 def _cautions(a: CheckReport, b: CheckReport) -> list[str]:

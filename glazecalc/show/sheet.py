@@ -45,7 +45,7 @@ def _decimals(scaled: ScaledBatch, unit: str) -> int:
         return _DECIMALS.get(unit, 3)
     if scaled.step_g is not None:
         exponent = Decimal(str(scaled.step_g)).normalize().as_tuple().exponent
-        return max(0, -int(exponent))
+        return min(max(0, -int(exponent)), 3)  # a step of 0.1 oz has no end in grams
     smallest = min((line.weigh_g for line in scaled.lines if line.weigh_g > 0), default=1.0)
     return 2 if smallest < 1 else 1
 
@@ -70,7 +70,7 @@ def _rounds(line: WeighLine, scaled: ScaledBatch, unit: str, factor: float, plac
     printed = Decimal(repr(line.weigh_g / factor)).quantize(place, ROUND_HALF_UP)
     if capacity_g is None or line.weigh_g <= capacity_g:
         return (printed,)
-    step = scaled.step_g / factor if scaled.step_g is not None and unit == "g" else float(place)
+    step = round(scaled.step_g / factor, 9) if scaled.step_g is not None else float(place)
     return tuple(Decimal(str(x)).quantize(place) for x in weigh_rounds(float(printed), capacity_g / factor, step))
 
 

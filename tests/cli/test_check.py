@@ -109,3 +109,32 @@ def test_importing_the_package_is_light():
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
     code = "import sys; from glazecalc.cli import check; import glazecalc.caution.check; print([m for m in ('pandas', 'scipy', 'matplotlib') if m in sys.modules])"
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+
+
+def test_a_measured_glaze_on_a_measured_body(capsys: pytest.CaptureFixture[str], studio: Path, tmp_path: Path):
+    body = tmp_path / "body.yaml"
+    body.write_text("name: Slate\nexpansion_1e6_per_k: 6.5\nexpansion_range_c: [20, 500]\n")
+    words = ["check", str(studio / "recipes/weir-celadon.txt"), "--body", str(body)]
+    ran = run(capsys, *words, "--glaze-expansion", "6.0", "--glaze-range", "20-500", "--set-point", "520C", "--json")
+    assert ran.code == 0, ran.err
+    assert ran.json["fit"]["stress_mpa"] == pytest.approx(-22.4, abs=0.05)  # 0.5 at E 70 GPa, nu 0.22, 500 K
+    assert "different scales" in ran.err
+    ran = run(capsys, *words, "--glaze-expansion", "6.0", "--glaze-range", "20-300")
+    assert (ran.code, ran.out) == (1, "")
+    assert "both on one range" in ran.err
+    assert run(capsys, *words[:2], "--glaze-expansion", "6.0", "--glaze-range", "20-500").code == 2
+    assert run(capsys, *words, "--glaze-expansion", "6.0", "--glaze-range", "warm").code == 2
+
+
+def test_spread_on_the_page_and_in_json(capsys: pytest.CaptureFixture[str], studio: Path):
+    words = ["check", str(studio / "recipes/weir-celadon.txt"), "--spread", "5000"]
+    page = run(capsys, *words, "--json").json
+    low, high = page["spread"]["unity"]["SiO2"]
+    assert low < page["unity"]["SiO2"] < high
+    assert set(page["spread"]["estimates"]) >= {"expansion, fitted", "viscosity, fitted"}
+    shown = run(capsys, *words)
+    assert "SPREAD" in shown.out
+    assert max(map(len, shown.out.splitlines())) <= 100
+    assert run(capsys, *words[:2], "--step", "1g").code == 2
+    assert run(capsys, *words, "--step", "1 cup").code == 2
+    assert run(capsys, *words, "--step", "1g").code == 1  # parts without a batch size
