@@ -59,7 +59,7 @@ def command(as_json: bool, **given: Any) -> None:
     """
     bars = _bars(given)
     absorbed = [_absorbed(text) for text in given["pieces"]]
-    if not bars and given["shrinkage"] is None and not absorbed:
+    if not bars and given["shrinkage"] is None and not absorbed and given["want"] is None and given["thrown"] is None:
         raise click.UsageError("give a bar (--wet, --dry, --fired), a shrinkage (--shrinkage 12%) or weights (--absorption).")
     if bars and given["shrinkage"] is not None:
         raise click.UsageError("give bars or --shrinkage, not both.")
@@ -132,7 +132,7 @@ def _sizes(given: dict[str, Any], bars: list[Bar], total: float | None, drying: 
     if given["want"] is not None and given["thrown"] is not None:
         raise click.UsageError("give the fired size (--want) or the thrown one (--thrown), not both.")
     if total is None:
-        raise click.UsageError("how much does the clay shrink? Give a bar (--wet 100 --fired 87.6) or --shrinkage 12%.")
+        raise click.UsageError(f"how much does the clay shrink? Give a bar (--wet 100 --fired 87.6) or --shrinkage 12%. {_usual('shrinkage_percent')}")
     sizes = sizes_from_fired(given["want"], total, drying) if given["want"] is not None else sizes_from_wet(given["thrown"], total, drying)
     if bars:
         answer["fired_spread_mm"] = [sizes.wet_mm * (1 - b / 100) for b in (max(x.total_percent for x in bars), min(x.total_percent for x in bars))]
@@ -168,6 +168,12 @@ def _clay(given: dict[str, Any], sizes: Sizes | None) -> dict[str, Any]:
     power = 2 if given["clay_law"] == "thickness" else 3
     mass = clay_mass_g(given["clay"], given["clay_size"], sizes.fired_mm, power=power)
     return {"clay_g": mass, "clay_text": pounds_text(mass), "clay_law": given["clay_law"], "clay_source": None}
+
+
+def _usual(what: str) -> str:
+    data = load_data("workshop_practice.yaml")[what]
+    rows = "; ".join(f"{row['body']} {row['range'][0]:g} to {row['range'][1]:g} % ({row.get('source', 'from memory')})" for row in data["rows"])
+    return f"Others measured: {rows}." + (f" {data['note'].capitalize()}." if data.get("note") else "")
 
 
 def _spread_json(found: Spread | None) -> dict[str, Any] | None:
@@ -210,6 +216,8 @@ def _text(result: dict[str, Any], given: dict[str, Any]) -> str:
             low, high = result["fired_spread_mm"]
             out.append(f"Thrown alike, pieces that shrink as these bars did come out between {low:.0f} and {high:.0f} mm.")
         if result["wet_tolerance_mm"] is not None:
+            if result["bars"] > 1 and high - low > 2 * given["tolerance"]:
+                out.append("The bars alone differ by more than the tolerance allows: measure more of them, or widen it.")
             out.append(f"+-{given['tolerance']:.1f} mm on the fired size is +-{result['wet_tolerance_mm']:.1f} mm at the wheel.")
     if result["clay_g"] is not None:
         law = "size squared: the same wall thickness" if result["clay_law"] == "thickness" else "size cubed: the same shape, the wall grows with it"
@@ -221,4 +229,5 @@ def _text(result: dict[str, Any], given: dict[str, Any]) -> str:
         over = f"; {found['count']} pieces, {found['low']:.2f} to {found['high']:.2f}" if found["count"] > 1 else ""
         out += ["", f"water absorption    {result['absorption_percent']:6.2f} %   of the dry weight{over}"]
         out.append("ASTM C373 boils for 5 h and soaks for 24 h; a shorter boil reads low.")
+        out += textwrap.wrap(_usual("absorption_percent"), 98)
     return "\n".join(line for line in out if line is not None).lstrip("\n")

@@ -169,6 +169,7 @@ def _json(
         "volume_ml": content.volume_ml,
         "dry_g": content.dry_g,
         "water_g": content.water_g,
+        "dry_g_per_l": content.dry_g / content.volume_ml * 1000,
         "low_dry_g": content.low_dry_g,
         "high_dry_g": content.high_dry_g,
         "solids_density": density.g_cm3,
@@ -183,14 +184,22 @@ def _json(
     }
 
 
+def _dry_pint(grams_per_litre: float, pint: str) -> float:
+    # As `ounces_per_pint` reckons: water at 1000 g/l weighs 20 oz a pint, or 16.69 in the US.
+    return ounces_per_pint(grams_per_litre / 1000, pint)
+
+
 def _text(
     content: SlurryContent, density: SolidsDensity, change: Adjustment | None, lines: list[dict[str, Any]], added: list[dict[str, Any]]
 ) -> str:
     where = "as given" if density.given else "from the materials of the recipe"
     gravity = content.specific_gravity
+    per_litre = content.dry_g / content.volume_ml * 1000
+    dry_pints = f"{_dry_pint(per_litre, 'imp'):.1f} oz in an imperial pint, {_dry_pint(per_litre, 'us'):.1f} oz in a US pint"
     pints = f"{ounces_per_pint(gravity):.1f} oz per imperial pint, {ounces_per_pint(gravity, 'us'):.1f} oz per US pint"
     out = [
         f"specific gravity   {gravity:.3f}    ({pints})",
+        f"dry content        {per_litre:.0f} g/l    ({dry_pints})",
         f"solids density     {density.g_cm3:.2f} g/cm3, {where}",
         "",
         f"in the bucket      {content.volume_ml / 1000:8.2f} l",

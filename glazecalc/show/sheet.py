@@ -58,7 +58,7 @@ def sheet_rows(scaled: ScaledBatch, *, unit: str = "g", capacity_g: float | None
     running = Decimal(0)
     rows = []
     for line in order:
-        rounds = _rounds(line, scaled, unit, factor, place, capacity_g)
+        rounds = _rounds(line, scaled, factor, place, capacity_g)
         printed = sum(rounds, Decimal(0))
         running += printed
         dry = line.mass_g if line.moisture_percent else None
@@ -66,7 +66,7 @@ def sheet_rows(scaled: ScaledBatch, *, unit: str = "g", capacity_g: float | None
     return tuple(rows)
 
 
-def _rounds(line: WeighLine, scaled: ScaledBatch, unit: str, factor: float, place: Decimal, capacity_g: float | None) -> tuple[Decimal, ...]:
+def _rounds(line: WeighLine, scaled: ScaledBatch, factor: float, place: Decimal, capacity_g: float | None) -> tuple[Decimal, ...]:
     printed = Decimal(repr(line.weigh_g / factor)).quantize(place, ROUND_HALF_UP)
     if capacity_g is None or line.weigh_g <= capacity_g:
         return (printed,)

@@ -173,7 +173,7 @@ def _material(line: int, name: str, library: MaterialLibrary, own: MaterialLibra
 
 def _rows(path: str | Path, columns: tuple[str, ...], faults: list[Fault]) -> Iterator[tuple[int, dict[str, str]]]:
     text = read_text(path).lstrip("\ufeff")
-    first = next((line for line in text.splitlines() if line.strip()), "")
+    first = next((line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#")), "")
     delimiter = ";" if first.count(";") > first.count(",") else "," if "," in first else "\t"
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
     head: list[str] | None = None

@@ -50,6 +50,14 @@ def test_missing_price(capsys: pytest.CaptureFixture[str], files: tuple[str, str
     assert "no price is known" in ran.err
 
 
+@pytest.mark.parametrize("name", ["harbour-black", "rill-clear", "chalk-satin", "lichen-crawl", "weir-celadon"])
+def test_studio_price_list_covers_its_glazes(name: str, capsys: pytest.CaptureFixture[str], studio: Path):
+    folder = ("--materials", str(studio / "materials"), "--prices", str(studio / "prices.csv"), "--stock", str(studio / "shelf.csv"))
+    page = run(capsys, "cost", str(studio / f"recipes/{name}.txt"), *folder, "--all-in", "5kg", "--json").json
+    assert page["unpriced"] == []
+    assert page["total"] > 0
+
+
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [

@@ -33,6 +33,23 @@ def test_page(capsys: pytest.CaptureFixture[str]):
     assert "2.00 %" in ran.out
 
 
+def test_clay_by_the_chart_names_its_source(capsys: pytest.CaptureFixture[str]):
+    page = run(capsys, "size", "--shrinkage", "11.5%", "--want", "9in", "--piece", "plate", "--json").json
+    assert page["clay_g"] == pytest.approx(1360 * (9 / 0.885 / 10) ** 2)
+    assert "weigh one good piece" in page["clay_source"]
+
+
+def test_bars_may_carry_their_unit(capsys: pytest.CaptureFixture[str]):
+    page = run(capsys, "size", "--wet", "10cm", "--fired", "87.6mm", "--want", "9in", "--json").json
+    assert page["total_percent"] == pytest.approx(12.4)
+    assert (page["drying_percent"], page["dry_mm"]) == (None, None)
+
+
+def test_bars_that_differ_by_more_than_the_tolerance(capsys: pytest.CaptureFixture[str]):
+    ran = run(capsys, "size", "--bar", "100 88", "--bar", "100 86", "--want", "9in", "--tolerance", "1mm")
+    assert "more than the tolerance" in ran.out
+
+
 def test_several_bars(capsys: pytest.CaptureFixture[str]):
     page = run(capsys, "size", "--bar", "100 93.5 87.6", "--bar", "100 93 87", "--thrown", "10in", "--json").json
     assert page["total_percent"] == pytest.approx(12.7)

@@ -108,6 +108,7 @@ def _file(folder: Path, text: str) -> Path:
         "material,pack,price,currency\nkaolin,20 kg,30.00,EUR\n",
         "\ufeffmaterial;pack;price;currency\r\nkaolin;20 kg;30,00;eur\r\n",
         "Currency,Price,Pack,Material,Supplier\nEUR,30,20kg,China clay,Tarn Clays\n# a remark\n\n",
+        "# list of spring; prices\nmaterial,pack,price,currency\nkaolin,20 kg,30,EUR\n",
         "material\tpack\tprice\tcurrency\nkaolin\t20 kg\t30\tEUR\n",
     ],
 )
