@@ -15,7 +15,7 @@ from glazecalc.files.recipes import read_recipe
 from glazecalc.material import MaterialLibrary
 from glazecalc.recipe import Recipe
 from glazecalc.workshop.mend import Mend, mend
-from glazecalc.workshop.scale import round_to_step
+from glazecalc.workshop.rounding import round_to_step
 
 __all__ = ("command",)
 

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from glazecalc.units import MASS_UNITS
-from glazecalc.workshop.scale import ScaledBatch, WeighLine, weigh_rounds
+from glazecalc.workshop.rounding import weigh_rounds
+from glazecalc.workshop.scale import ScaledBatch, WeighLine
 
 __all__ = ("SheetRow", "sheet_rows", "weighing_sheet_html", "weighing_sheet_text")
 
@@ -174,7 +175,7 @@ def _round_lines(rounds: Sequence[Decimal]) -> list[str]:
 
 _STYLE = (
     "body{font:18px/1.4 sans-serif;color:#000;background:#fff;margin:1.5em}h1{font-size:1.6em;margin:0 0 .2em}"
-    "table{border-collapse:collapse;margin:.8em 0}td,th{border-bottom:1px solid #000;padding:.25em .7em;text-align:left}"
+    "table{border-collapse:collapse;margin:.8em 0;font-size:1.4em}td,th{border-bottom:1px solid #000;padding:.25em .7em;text-align:left}"
     "td.n,th.n{text-align:right;font-variant-numeric:tabular-nums}.s{font-size:.8em}@page{margin:15mm}"
 )  # fmt: skip
 

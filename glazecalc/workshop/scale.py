@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 
 from glazecalc.convert.batch import Batch, as_parts, resolve
 from glazecalc.errors import Notice
@@ -13,16 +12,15 @@ from glazecalc.material import MaterialLibrary, name_key
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.workshop.density import SolidsDensity, given_density, solids_density
 from glazecalc.workshop.errors import WorkshopError
+from glazecalc.workshop.rounding import round_to_step, rounding_notices
 from glazecalc.workshop.slurry import fill_amounts, water_for_gravity
 
 __all__ = (
-    "ScaledBatch", "WeighLine", "batch_density", "fill", "fill_batch", "limit_factor", "recipe_lines", "round_to_step",
-    "scale", "scale_lines", "weigh_rounds", "with_water",
+    "ScaledBatch", "WeighLine", "batch_density", "fill", "fill_batch", "limit_factor", "realised_recipe", "recipe_lines", "scale", "scale_lines",
+    "with_water",
 )  # fmt: skip
 
 _LARGEST_G = 1e9  # a thousand tonnes; more is a slip of the pen
-_MOST_ROUNDS = 200
-_COARSE_PERCENT = 2.0  # a line that rounding moves by more than this is named; the project's own choice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,46 +217,9 @@ def scale_lines(
         dry = exact if step_g is None else round_to_step(exact * (1 + moist / 100), step_g) / (1 + moist / 100)
         weighed.append(WeighLine(material=material, name=name, mass_g=dry, addition=addition, exact_g=exact, moisture_percent=moist))
     if step_g is not None:
-        found.extend(_rounding_notices(weighed, step_g))
+        found.extend(rounding_notices(((x.name, x.exact_g, x.mass_g) for x in weighed), step_g))
     plain = recipe.recipe if isinstance(recipe, Batch) else recipe
     return ScaledBatch(recipe=plain, lines=tuple(weighed), factor=factor, step_g=step_g, notices=tuple(found))
-
-
-def round_to_step(mass_g: float, step_g: float) -> float:
-    """Return `mass_g` [g] at the nearest step of the scale, half up; the step is taken as written, so 0.1 is a tenth.
-
-    Raises
-    ------
-    WorkshopError
-        If the step is not above zero.
-    """
-    if not (math.isfinite(step_g) and step_g > 0):
-        raise WorkshopError(f"the scale's step is {step_g:g} g; a number above zero was expected.", "Write it like 0.1g.")
-    step = Fraction(str(step_g))
-    return float(math.floor(Fraction(mass_g) / step + Fraction(1, 2)) * step)
-
-
-def _rounding_notices(lines: Sequence[WeighLine], step_g: float) -> list[Notice]:
-    notices = []
-    for line in lines:
-        if line.exact_g <= 0:
-            continue
-        if line.mass_g == 0:
-            notices.append(
-                Notice("rounds-to-nothing", f"{line.name}: {line.exact_g:.3g} g is less than half a step of {step_g:g} g and rounds to nothing.")
-            )
-            continue
-        reach = 100 * step_g / 2 / line.exact_g
-        if reach > _COARSE_PERCENT:
-            moved = 100 * (line.mass_g - line.exact_g) / line.exact_g
-            notices.append(
-                Notice(
-                    "step-is-coarse",
-                    f"{line.name}: a step of {step_g:g} g is +-{reach:.1f} % of {line.exact_g:.3g} g (here {moved:+.1f} %). "
-                    f"A finer scale, or a batch {reach / _COARSE_PERCENT:.1f} times as large, keeps it within {_COARSE_PERCENT:g} %.",
-                )
-            )
-    return notices
 
 
 def batch_density(batch: Batch, solids_density_g_cm3: float | None = None) -> SolidsDensity:
@@ -391,33 +352,6 @@ def limit_factor(lines: Sequence[tuple[str, str, float, bool]], left_g: Mapping[
     if not factors:
         raise WorkshopError("the recipe uses none of the materials named.", 'Write it like --limit "kaolin 800 g".')
     return min(factors)
-
-
-def weigh_rounds(mass_g: float, capacity_g: float, step_g: float) -> tuple[float, ...]:
-    """Split one line into the fewest, nearly equal weighings that the scale can hold.
-
-    The rounds are whole steps and add up to `mass_g` as rounded to the step.
-
-    Parameters
-    ----------
-    mass_g, capacity_g, step_g : float
-        What is to be weighed, what the scale holds beside its pan, and its step [g].
-
-    Returns
-    -------
-    tuple of float
-        One mass a round [g]; larger ones first.
-    """
-    step = Fraction(str(step_g))
-    most = math.floor(Fraction(str(capacity_g)) / step)
-    if most < 1:
-        raise WorkshopError(f"a scale that holds {capacity_g:g} g cannot show a step of {step_g:g} g.")
-    steps = math.floor(Fraction(mass_g) / step + Fraction(1, 2))
-    rounds = max(1, -(-steps // most))
-    if rounds > _MOST_ROUNDS:
-        raise WorkshopError(f"{mass_g:g} g on a scale that holds {capacity_g:g} g take {rounds} rounds.", "Use a larger scale for this line.")
-    share, extra = divmod(steps, rounds)
-    return tuple(float((share + (1 if i < extra else 0)) * step) for i in range(rounds))
 
 
 def realised_recipe(scaled: ScaledBatch) -> Recipe:

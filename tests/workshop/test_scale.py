@@ -13,7 +13,8 @@ import glazecalc as gc
 from glazecalc.material import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.workshop.errors import WorkshopError
-from glazecalc.workshop.scale import limit_factor, realised_recipe, recipe_lines, round_to_step, scale, weigh_rounds
+from glazecalc.workshop.rounding import round_to_step, weigh_rounds
+from glazecalc.workshop.scale import limit_factor, realised_recipe, recipe_lines, scale
 
 BLACK = Recipe.from_parts(
     "Quay Black", {"potash feldspar": 30, "wollastonite": 24, "whiting": 8, "kaolin": 14, "silica": 22}, {"red iron oxide": 8, "cobalt carbonate": 1.5}
