@@ -46,12 +46,14 @@ if TYPE_CHECKING:
     from glazecalc.oxides import molar_mass as molar_mass
     from glazecalc.recipe import Ingredient as Ingredient
     from glazecalc.recipe import Recipe as Recipe
+    from glazecalc.reformulate.blend import blend as blend
     from glazecalc.reformulate.match import match as match
     from glazecalc.reformulate.substitute import substitute as substitute
     from glazecalc.workshop.scale import fill as fill
     from glazecalc.workshop.scale import scale as scale
 
 _HOMES = {
+    "blend": "glazecalc.reformulate.blend",
     "Caution": "glazecalc.caution.caution",
     "check": "glazecalc.caution.check",
     "CheckReport": "glazecalc.caution.check",

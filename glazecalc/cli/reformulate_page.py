@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Mapping
 
-from glazecalc.reformulate.values import Answer, Line, Outcome
+from glazecalc.reformulate.values import Answer, Effect, Line, Outcome
 
 __all__ = ("outcome_page",)
 
@@ -41,6 +41,8 @@ def outcome_page(outcome: Outcome, title: str, before: Mapping[str, tuple[str, f
     if outcome.helps:
         lines += ["", "One more material that would help most"]
         lines += [f"  {entry.name[:60]:60s} deviation {entry.score_before:.1f} -> {entry.score_after:.1f} tolerances" for entry in outcome.helps]
+    if any(not effect.in_window for answer in outcome.answers for effect in answer.effects):
+        lines += ["", "? outside the range that its model was tested on."]
     lines += ["", *_wrapped("Chemistry kept is not behaviour kept: mix 100 g and fire a tile beside the old one before you change the bucket.")]
     return "\n".join(lines)
 
@@ -68,11 +70,7 @@ def _answer(answer: Answer, number: int, count: int, before: Mapping[str, tuple[
         text = "  ".join(f"{k.label} {k.reached:.2f} ({'held' if abs(k.deviation) < 1e-6 else _moles(k.deviation, sign=True)})" for k in answer.kept)
         lines += _wrapped("  Held     " + text, " " * 11)
     if answer.effects:
-        for effect in answer.effects:
-            was = f"{effect.before:.2f} -> " if effect.before is not None else ""
-            change = f" ({effect.after - effect.before:+.2f})" if effect.before is not None else ""
-            outside = "" if effect.in_window else "; outside the model's range"
-            lines.append(f"  {effect.quantity.capitalize():10s} {was}{effect.after:.2f}{change} {effect.unit} ({effect.model}{outside})")
+        lines += [_effect(e) for e in answer.effects if whole or e.quantity in ("expansion", "softening temperature")]
     word = "New caution" if before else "Caution"
     for text in answer.new_cautions:
         lines += _wrapped(f"  {word}: {_first_sentence(text)}", "    ")
@@ -88,6 +86,16 @@ def _answer(answer: Answer, number: int, count: int, before: Mapping[str, tuple[
     for notice in shown:
         lines += _wrapped(f"  * {notice.message}", "    ")
     return lines
+
+
+def _effect(effect: Effect) -> str:
+    digits = 0 if "deg C" in effect.unit or "mN" in effect.unit else 1
+    name = f"{effect.quantity.capitalize()}, {effect.model}"
+    outside = "" if effect.in_window else " ?"
+    if effect.before is None:
+        return f"  {name:34s}{effect.after:8.{digits}f}{outside} {effect.unit}"
+    change = f"({effect.after - effect.before:+.{digits + (1 if digits else 0)}f})"
+    return f"  {name:34s}{effect.before:8.{digits}f} ->{effect.after:6.{digits}f} {change:8s} {effect.unit}{outside}"
 
 
 def _line(line: Line, compared: bool, digits: int) -> str:

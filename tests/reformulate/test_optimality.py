@@ -8,7 +8,7 @@ formulation of the same problem, gives the second opinion.
 
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
@@ -144,7 +144,7 @@ def test_answers_differ_in_structure_and_are_ranked():
     fits = best_fits(problem, 5, 10.0)
     assert len(fits) == 5
     values = [value_of(problem, found) for found in fits]
-    assert all(later >= earlier - 1e-6 for earlier, later in zip(values, values[1:], strict=False))
+    assert all(later >= earlier - 1e-6 for earlier, later in pairwise(values))
     for one, other in combinations(fits, 2):
         assert not one.support <= other.support
         assert not other.support <= one.support

@@ -1,0 +1,346 @@
+"""Test series: lines and triangles between recipes, rising additions, and the same from wet buckets."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from glazecalc.caution.caution import Caution
+from glazecalc.caution.check import CheckReport, check
+from glazecalc.convert.batch import Batch, as_parts, resolve
+from glazecalc.convert.unity import UnityFormula
+from glazecalc.errors import CompositionError, Notice
+from glazecalc.estimate.result import Estimate
+from glazecalc.material import Material, MaterialLibrary
+from glazecalc.oxides import Convention
+from glazecalc.recipe import Ingredient, Recipe
+from glazecalc.workshop.density import given_density, solids_density
+from glazecalc.workshop.rounding import round_to_step
+from glazecalc.workshop.slurry import dry_g_per_ml
+
+__all__ = ("Series", "Tile", "TileLine", "blend")
+
+_DEFAULT = Convention()
+_MOST_TILES = 231  # a triangle of 21 a side
+_COARSE_PERCENT = 5.0  # a rounding beyond this share of a line is named
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TileLine:
+    """One material of a tile: `mass_g` in whole steps of the scale, `exact_g` before rounding."""
+
+    material: str
+    name: str
+    exact_g: float
+    mass_g: float
+    addition: bool
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the line for JSON."""
+        role = "addition" if self.addition else "base"
+        return {"material": self.material, "name": self.name, "mass_g": self.mass_g, "exact_g": self.exact_g, "role": role}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tile:
+    """One test of a series.
+
+    Attributes
+    ----------
+    number : int
+        From 1.
+    code : str
+        For the back of the tile: shares in per cent, or the amounts of the rising addition.
+    shares : tuple of float
+        Dry weight of each corner in the tile [0-1]; for a rising series the place between its ends.
+    corners_g : tuple of float
+        Dry mix of each corner to weigh [g]; empty for a rising series.
+    corners_ml : tuple of float
+        Slurry of each corner to measure [ml]; empty without gravities.
+    lines : tuple of TileLine
+        The tile weighed from its materials.
+    recipe : Recipe
+        The tile as a recipe, on its own scale.
+    unity : UnityFormula or None
+        None where the tile has no flux.
+    estimates : tuple of Estimate
+    cautions : tuple of Caution
+    notices : tuple of Notice
+    """
+
+    number: int
+    code: str
+    shares: tuple[float, ...]
+    corners_g: tuple[float, ...]
+    corners_ml: tuple[float, ...]
+    lines: tuple[TileLine, ...]
+    recipe: Recipe
+    unity: UnityFormula | None
+    estimates: tuple[Estimate, ...]
+    cautions: tuple[Caution, ...]
+    notices: tuple[Notice, ...]
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the tile for JSON."""
+        return {
+            "number": self.number, "code": self.code, "shares": list(self.shares), "corners_g": list(self.corners_g), "corners_ml": list(self.corners_ml),
+            "lines": [line.to_dict() for line in self.lines], "unity": dict(self.unity) if self.unity is not None else {},
+            "estimates": [estimate.to_dict() for estimate in self.estimates], "cautions": [caution.to_dict() for caution in self.cautions],
+            "notices": [{"code": n.code, "message": n.message} for n in self.notices],
+        }  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Series:
+    """A numbered plan.
+
+    Attributes
+    ----------
+    kind : str
+        ``line``, ``triaxial`` or ``rising``.
+    corners : tuple of str
+        Names of the ends.
+    tiles : tuple of Tile
+    tile_g, step_g : float
+        Dry weight of a tile (of its base, where additions rise), and the scale's step [g].
+    needed_g : tuple of float
+        Dry mix of each corner for the whole series [g]; empty for a rising series.
+    needed_ml : tuple of float
+        Slurry of each corner for the whole series [ml]; empty without gravities.
+    dry_g_per_ml : tuple of float
+        Dry content of each slurry; empty without gravities.
+    convention : Convention
+    notices : tuple of Notice
+    """
+
+    kind: str
+    corners: tuple[str, ...]
+    tiles: tuple[Tile, ...]
+    tile_g: float
+    step_g: float
+    needed_g: tuple[float, ...]
+    needed_ml: tuple[float, ...]
+    dry_g_per_ml: tuple[float, ...]
+    convention: Convention
+    notices: tuple[Notice, ...]
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the series for JSON."""
+        return {
+            "kind": self.kind, "corners": list(self.corners), "tile_g": self.tile_g, "step_g": self.step_g,
+            "tiles": [tile.to_dict() for tile in self.tiles], "needed_g": list(self.needed_g), "needed_ml": list(self.needed_ml),
+            "dry_g_per_ml": list(self.dry_g_per_ml), "convention": self.convention.to_dict(),
+            "notices": [{"code": n.code, "message": n.message} for n in self.notices],
+        }  # fmt: skip
+
+
+def blend(
+    recipes: Recipe | Mapping[str, float] | Sequence[Recipe | Mapping[str, float]],
+    materials: MaterialLibrary,
+    *,
+    side: int = 5,
+    rising: Mapping[str, tuple[float, float]] | None = None,
+    tile_g: float = 100.0,
+    step_g: float = 0.1,
+    gravities: Sequence[float] = (),
+    solids_density_g_cm3: float | None = None,
+    convention: Convention = _DEFAULT,
+) -> Series:
+    """Plan a series of tests.
+
+    Parameters
+    ----------
+    recipes : Recipe, mapping, or a sequence of them
+        Two for a line, three for a triangle; one together with `rising`.
+    materials : MaterialLibrary
+        Where names are looked up.
+    side : int
+        Tiles along the line, or along each side of the triangle [tiles]; a triangle of n a side has n (n + 1) / 2.
+    rising : mapping, optional
+        Material -> (from, to), additions in per cent of the base that rise together over one recipe.
+    tile_g : float
+        Dry weight of a tile, all-in; of its base in a rising series [g].
+    step_g : float
+        The scale's step [g].
+    gravities : sequence of float, optional
+        Specific gravity of the slurry of each recipe, for blending wet; the volumes then hold equal dry weights [-].
+    solids_density_g_cm3 : float, optional
+        Density of the dry solids; by default from each recipe's materials [g/cm3].
+    convention : Convention
+        What counts as flux.
+
+    Returns
+    -------
+    Series
+        Every tile with its weights, unity formula, estimates and cautions.
+
+    Raises
+    ------
+    CompositionError
+        For a wrong number of recipes, tiles or gravities, or amounts that cannot be.
+    WorkshopError
+        For a gravity or density that no slurry has.
+    FileFaultsError
+        For names.
+
+    Notes
+    -----
+    Shares are by dry weight, all-in. Wet: dry g per ml = (SG - 1) d / (d - 1), Brongniart's relation, for each slurry.
+    """
+    given = [recipes] if isinstance(recipes, (Recipe, Mapping)) else list(recipes)
+    batches = [resolve(as_parts(recipe), materials) for recipe in given]
+    _check(batches, side, rising, tile_g, step_g, gravities)
+    notices = [notice for batch in batches for notice in batch.notices]
+    names = tuple(batch.recipe.name or f"recipe {i}" for i, batch in enumerate(batches, start=1))
+    if rising:
+        tiles, said = _rising(batches[0], rising, materials, side, tile_g, step_g, convention)
+        return Series(
+            kind="rising", corners=names, tiles=tuple(tiles), tile_g=tile_g, step_g=step_g, needed_g=(), needed_ml=(), dry_g_per_ml=(),
+            convention=convention, notices=tuple(dict.fromkeys([*notices, *said])),
+        )  # fmt: skip
+    contents: tuple[float, ...] = ()
+    if gravities:
+        contents, said = _contents(batches, gravities, solids_density_g_cm3)
+        notices += said
+    points = list(_points(side, len(batches)))
+    tiles = [
+        _tile(number, "-".join(f"{100 * share:.0f}" for share in shares), shares, batches, materials, tile_g, step_g, contents, convention)
+        for number, shares in enumerate(points, start=1)
+    ]
+    needed = tuple(math.fsum(tile.corners_g[i] for tile in tiles) for i in range(len(batches)))
+    return Series(
+        kind="line" if len(batches) == 2 else "triaxial", corners=names, tiles=tuple(tiles), tile_g=tile_g, step_g=step_g, needed_g=needed,
+        needed_ml=tuple(g / content for g, content in zip(needed, contents, strict=True)) if contents else (), dry_g_per_ml=contents,
+        convention=convention, notices=tuple(dict.fromkeys(notices)),
+    )  # fmt: skip
+
+
+def _check(
+    batches: Sequence[Batch], side: int, rising: Mapping[str, tuple[float, float]] | None, tile_g: float, step_g: float, gravities: Sequence[float]
+) -> None:
+    if rising and len(batches) != 1:
+        raise CompositionError(f"rising additions go over one recipe; {len(batches)} were given.")
+    if not rising and len(batches) not in (2, 3):
+        raise CompositionError(f"a line has two recipes and a triangle three; {len(batches)} given.", "For additions over one recipe say what rises.")
+    if side < 2:
+        raise CompositionError(f"{side} tile along a side is no series; two or more were expected.")
+    count = side if rising or len(batches) == 2 else side * (side + 1) // 2
+    if count > _MOST_TILES:
+        raise CompositionError(f"{count} tiles are more than one plan holds ({_MOST_TILES}).", "Take fewer along a side.")
+    for what, value in (("weight of a tile", tile_g), ("scale's step", step_g)):
+        if not (math.isfinite(value) and value > 0):
+            raise CompositionError(f"the {what} is {value:g} g; a number above zero was expected.")
+    if gravities and (rising or len(gravities) != len(batches)):
+        raise CompositionError(f"{len(gravities)} gravities for {len(batches)} recipes: one a slurry was expected, in the order of the recipes.")
+    for name, (low, high) in (rising or {}).items():
+        if not (math.isfinite(low) and math.isfinite(high) and low >= 0 and high >= 0):
+            raise CompositionError(f"{name} rises from {low:g} to {high:g} %; zero or more was expected.")
+
+
+def _points(side: int, corners: int) -> Iterator[tuple[float, ...]]:
+    last = side - 1
+    if corners == 2:
+        for i in range(side):
+            yield (last - i) / last, i / last
+        return
+    for row in range(side):
+        for i in range(row + 1):
+            yield (last - row) / last, (row - i) / last, i / last
+
+
+def _contents(batches: Sequence[Batch], gravities: Sequence[float], density: float | None) -> tuple[tuple[float, ...], list[Notice]]:
+    contents: list[float] = []
+    notices: list[Notice] = []
+    for batch, gravity in zip(batches, gravities, strict=True):
+        solids = given_density(density) if density is not None else solids_density(batch.parts, batch.materials)
+        notices.extend(solids.notices)
+        contents.append(dry_g_per_ml(gravity, solids.g_cm3))
+        if not solids.given:
+            notices.append(Notice("density-assumed", f"{batch.recipe.name or 'the recipe'}: solids of {solids.g_cm3:.2f} g/cm3, from its materials."))
+    whole = math.fsum(contents)
+    shares = ":".join(f"{100 * content / whole:.0f}" for content in contents)
+    notices.append(
+        Notice(
+            "equal-dry", f"volumes are set so that the shares hold by dry weight; equal volumes of these slurries would mix {shares} by dry weight."
+        )
+    )
+    return tuple(contents), notices
+
+
+def _tile(
+    number: int, code: str, shares: tuple[float, ...], batches: Sequence[Batch], materials: MaterialLibrary, tile_g: float, step_g: float,
+    contents: tuple[float, ...], convention: Convention,
+) -> Tile:  # fmt: skip
+    lines: dict[tuple[str, bool], tuple[Material, float]] = {}
+    for share, batch in zip(shares, batches, strict=True):
+        for material, part, added in zip(batch.materials, batch.parts, batch.addition, strict=True):
+            before = lines.get((material.id, added), (material, 0.0))[1]
+            lines[material.id, added] = (material, before + share * tile_g * part / batch.all_in_total)
+    corners_g = tuple(share * tile_g for share in shares)
+    corners_ml = tuple(g / content for g, content in zip(corners_g, contents, strict=True)) if contents else ()
+    name = " + ".join(
+        f"{100 * share:.0f} % {batch.recipe.name or f'recipe {i}'}" for i, (share, batch) in enumerate(zip(shares, batches, strict=True), 1) if share > 0
+    )
+    template = batches[0].recipe
+    return _finished(number, code, shares, corners_g, corners_ml, list(lines.items()), name, template, materials, step_g, convention)
+
+
+def _rising(
+    batch: Batch, rising: Mapping[str, tuple[float, float]], materials: MaterialLibrary, side: int, tile_g: float, step_g: float, convention: Convention
+) -> tuple[list[Tile], list[Notice]]:
+    notices: list[Notice] = []
+    ends: list[tuple[Material, float, float]] = []
+    for name, (low, high) in rising.items():
+        material, said = materials.find(name)
+        notices.extend(said)
+        ends.append((material, low, high))
+    ids = [material.id for material, _, _ in ends]
+    if len(set(ids)) < len(ids):
+        raise CompositionError("one material rises twice.")
+    replaced = [m.name for m, added in zip(batch.materials, batch.addition, strict=True) if added and m.id in ids]
+    if replaced:
+        notices.append(Notice("addition-replaced", f"the recipe's own addition of {', '.join(replaced)} gives way to the rising one."))
+    tiles = []
+    for i in range(side):
+        place = i / (side - 1)
+        lines: list[tuple[tuple[str, bool], tuple[Material, float]]] = []
+        for material, part, added in zip(batch.materials, batch.parts, batch.addition, strict=True):
+            if not (added and material.id in ids):
+                lines.append(((material.id, added), (material, tile_g * part / batch.base_total)))
+        amounts = [(material, low + place * (high - low)) for material, low, high in ends]
+        lines += [((material.id, True), (material, tile_g * percent / 100.0)) for material, percent in amounts]
+        code = ", ".join(f"{material.name} {percent:.3g} %" for material, percent in amounts)
+        title = f"{batch.recipe.name or 'The recipe'} + {code}"
+        tiles.append(_finished(i + 1, code, (1 - place, place), (), (), lines, title, batch.recipe, materials, step_g, convention))
+    return tiles, notices
+
+
+def _finished(
+    number: int, code: str, shares: tuple[float, ...], corners_g: tuple[float, ...], corners_ml: tuple[float, ...],
+    lines: Sequence[tuple[tuple[str, bool], tuple[Material, float]]], name: str, template: Recipe, materials: MaterialLibrary, step_g: float,
+    convention: Convention,
+) -> Tile:  # fmt: skip
+    weighed = [
+        TileLine(material=key, name=material.name, exact_g=exact, mass_g=round_to_step(exact, step_g), addition=added)
+        for (key, added), (material, exact) in sorted(lines, key=lambda entry: entry[0][1])
+        if exact > 0
+    ]
+    recipe = Recipe(
+        name=name, cone=template.cone, atmosphere=template.atmosphere, body=template.body, use=template.use, based_on=template.name,
+        ingredients=tuple(Ingredient(material=line.name, amount=line.exact_g, unit="g", addition=line.addition) for line in weighed),
+    )  # fmt: skip
+    report: CheckReport = check(recipe, materials, convention=convention)
+    return Tile(
+        number=number, code=code, shares=shares, corners_g=corners_g, corners_ml=corners_ml, lines=tuple(weighed), recipe=recipe, unity=report.unity,
+        estimates=report.estimates, cautions=report.cautions, notices=_rounding(weighed, step_g),
+    )  # fmt: skip
+
+
+def _rounding(lines: Sequence[TileLine], step_g: float) -> tuple[Notice, ...]:
+    coarse = [line for line in lines if 100 * step_g / 2 / line.exact_g > _COARSE_PERCENT]
+    if not coarse:
+        return ()
+    text = ", ".join(f"{line.name} {line.exact_g:.3g} g" for line in coarse)
+    return (Notice("step-is-coarse", f"a step of {step_g:g} g is more than +-{_COARSE_PERCENT:g} % of {text}: take a finer scale or larger tiles."),)
