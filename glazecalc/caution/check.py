@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
@@ -13,8 +13,11 @@ from numpy.typing import NDArray
 from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution, sort_cautions
 from glazecalc.caution.crawling import crawling_cautions
+from glazecalc.caution.durability import durability_cautions
 from glazecalc.caution.food import food_cautions
 from glazecalc.caution.handling import handling_cautions
+from glazecalc.caution.kiln import kiln_cautions
+from glazecalc.caution.surface import body_cautions, surface_cautions
 from glazecalc.cone import cone_temperature_c
 from glazecalc.cone_names import parse_cone
 from glazecalc.convert.batch import Batch, as_parts, resolve
@@ -131,6 +134,7 @@ def check(
     body: ClayBody | None = None,
     cone: str = "",
     use: str = "",
+    surfaces: Collection[str] = (),
     convention: Convention = _DEFAULT,
 ) -> CheckReport:
     """Look at a recipe before it is mixed.
@@ -147,6 +151,8 @@ def check(
         The cone, ``"6"`` or ``"06"``; by default the recipe's own.
     use : str, optional
         One of `USES`; by default the recipe's own, else a food surface is assumed and said.
+    surfaces : collection of str
+        How the fired surface is, where it is known: crawled, crazed, pinholed, rough, ... (`surface_words`).
     convention : Convention
         What counts as flux in the unity formula.
 
@@ -160,7 +166,7 @@ def check(
     FileFaultsError, CompositionError
         Where the recipe cannot be used.
     UnknownNameError
-        For a use that is not known.
+        For a use or a surface that is not known.
     """
     batch = resolve(as_parts(recipe), materials)
     notices = list(batch.notices)
@@ -182,8 +188,17 @@ def check(
     estimates, said = _estimates(moles, cone)
     notices.extend(said)
     plain_unity = unity if unity is None or convention == _DEFAULT else unity_or_none(batch)
-    cautions = _cautions(batch, plain_unity, fired, use=use, cone=cone)
-    cautions += crawling_cautions(batch, next((e for e in estimates if e.quantity == "surface tension"), None))
+    tension = next((e for e in estimates if e.quantity == "surface tension"), None)
+    meant = use or None
+    cautions = [
+        *food_cautions(batch, plain_unity, fired, use=meant, cone=cone),
+        *surface_cautions(batch, plain_unity, use=meant, surfaces=surfaces),
+        *crawling_cautions(batch, tension),
+        *durability_cautions(plain_unity, cone=cone, use=meant),
+        *body_cautions(body, use=meant),
+        *handling_cautions(batch),
+        *kiln_cautions(batch, fired),
+    ]
     if body is not None and body.expansion_1e6_per_k is not None:
         notices.append(
             Notice(
@@ -275,7 +290,3 @@ def _estimates(moles: MolePercent, cone: str) -> tuple[list[Estimate], list[Noti
             place = next((i for i, e in enumerate(found) if e.quantity == "viscosity"), len(found) - 1)
             found.insert(place + 1, second)
     return found, notices
-
-
-def _cautions(batch: Batch, unity: UnityFormula | None, fired: FiredAnalysis, *, use: str, cone: str) -> list[Caution]:
-    return [*food_cautions(batch, unity, fired, use=use or None, cone=cone), *handling_cautions(batch)]

@@ -32,6 +32,8 @@ __all__ = ("command",)
 @click.option("--body", "body", metavar="FILE", help="The clay body, a YAML file.")
 @click.option("--cone", "cone", metavar="C", default="", help="The cone, e.g. 6 or 06; else the recipe's own.")
 @use_option
+@click.option("--surface", "surfaces", multiple=True, metavar="WORD", help="How the fired surface is: crawled, crazed, pinholed, rough, ...; may repeat.")
+@click.option("--tests", "tests", is_flag=True, help="The tests that settle what the recipe leaves open, for this use and body.")
 @click.option("--full", is_flag=True, help="Every caution whole: what, why, what to do, on whose authority.")
 @click.option("--working", is_flag=True, help="The calculation laid out by hand.")
 @click.option(
@@ -52,6 +54,7 @@ def command(
     body: str | None,
     cone: str,
     use: str | None,
+    surfaces: tuple[str, ...],
     samples: int | None,
     step: str | None,
     batch: str | None,
@@ -60,6 +63,7 @@ def command(
     glaze_range: str | None,
     set_point: str | None,
     *,
+    tests: bool,
     full: bool,
     working: bool,
     as_json: bool,
@@ -70,6 +74,9 @@ def command(
     Example:  glazecalc check harbour-black.txt --cone 6 --use plate
     """
     from glazecalc.caution.check import check, spread_of
+    from glazecalc.caution.plan import plan_tests
+    from glazecalc.caution.surface import surface_words
+    from glazecalc.errors import did_you_mean
 
     chosen = convention_from(convention)
     if cone:
@@ -79,13 +86,16 @@ def command(
             cone = str(parse_cone(cone))
         except ConeError as error:
             raise click.UsageError(str(error)) from None
+    strange = next((word for word in surfaces if word not in surface_words()), None)
+    if strange is not None:
+        raise click.UsageError(f"'{strange}' is not a surface known here. {did_you_mean(strange, surface_words()) or 'Known: ' + ', '.join(surface_words())}")
     clay = None
     if body is not None:
         from glazecalc.files.bodies import read_body
 
         clay = read_body(body)
     read = read_recipe(recipe)
-    report = check(read, library_from(materials), body=clay, cone=cone, use=use or "", convention=chosen)
+    report = check(read, library_from(materials), body=clay, cone=cone, use=use or "", surfaces=surfaces, convention=chosen)
     sampled = None
     if samples is not None:
         sampled = spread_of(
@@ -99,8 +109,14 @@ def command(
         raise click.UsageError("--step, --batch and --moisture go with --spread.")
     mismatch = _mismatch(clay, glaze_expansion, glaze_range, set_point)
     if as_json:
-        extra = {"fit": mismatch.to_dict()} if mismatch else {}
+        extra: dict[str, object] = {"fit": mismatch.to_dict()} if mismatch else {}
+        if tests:
+            extra["tests"] = [test.to_dict() for test in plan_tests(report.cautions, use=report.use or None, body=clay)]
         echo_json(report.to_dict() | extra | ({"spread": sampled.to_dict()} if sampled else {}))
+    elif tests:
+        from glazecalc.show.plan import plan_page
+
+        click.echo(plan_page(report, plan_tests(report.cautions, use=report.use or None, body=clay)))
     elif working:
         from glazecalc.show.working import working_page
 

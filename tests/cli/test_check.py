@@ -138,3 +138,22 @@ def test_spread_on_the_page_and_in_json(capsys: pytest.CaptureFixture[str], stud
     assert run(capsys, *words[:2], "--step", "1g").code == 2
     assert run(capsys, *words, "--step", "1 cup").code == 2
     assert run(capsys, *words, "--step", "1g").code == 1  # parts without a batch size
+
+
+def test_a_plan_of_tests_for_the_use_and_the_body(capsys: pytest.CaptureFixture[str], studio: Path):
+    words = ["check", str(studio / "recipes/harbour-black.txt"), "--materials", str(studio / "materials"), "--tests"]
+    shown = run(capsys, *words)
+    assert shown.code == 0
+    assert max(map(len, shown.out.splitlines())) <= 100
+    for standard in ("ASTM C738", "ASTM C554", "ASTM C424", "ASTM C373", "EN 12875"):
+        assert standard in shown.out
+    assert not re.search(r"\bsafe\b|\bpass(es|ed)?\b", shown.out, re.IGNORECASE)
+    names = [t["name"] for t in run(capsys, *words, "--body", str(studio / "body-slate.yaml"), "--json").json["tests"]]
+    assert any("C554" in name for name in names)
+
+
+def test_a_surface_that_is_stated(capsys: pytest.CaptureFixture[str], studio: Path):
+    words = ["check", str(studio / "recipes/rill-clear.txt"), "--materials", str(studio / "materials"), "--json"]
+    codes = {c["code"] for c in run(capsys, *words, "--surface", "crazed").json["cautions"]}
+    assert codes - {c["code"] for c in run(capsys, *words).json["cautions"]} == {"crazed-on-food"}
+    assert run(capsys, *words, "--surface", "crased").code == 2
