@@ -125,8 +125,8 @@ def codes_table() -> str:
     lines += ["", "Where a code can take two steps, the graver one stands first. A dash: not raised on ware that is not for food.", ""]
     lines += ["| about | code | what | on food ware | not for food | thresholds |", "|---|---|---|---|---|---|"]
     for about in ABOUT:
-        for name, code in CODES.items():
-            if code.about == about:
-                steps, other = ", ".join(code.on_food), ", ".join(code.otherwise) or "-"
-                lines.append(f"| {about} | `{name}` | {code.what} | {steps} | {other} | {'; '.join(raised.get(name, [])) or '-'} |")
+        for name, row in CODES.items():
+            if row.about == about:
+                steps, other = ", ".join(row.on_food), ", ".join(row.otherwise) or "-"
+                lines.append(f"| {about} | `{name}` | {row.what} | {steps} | {other} | {'; '.join(raised.get(name, [])) or '-'} |")
     return "\n".join(lines) + "\n"

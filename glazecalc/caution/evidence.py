@@ -73,7 +73,7 @@ class ByCone:
             return known[0][1]
         for (left, low), (right, high) in pairwise(known):
             if place <= right:
-                return low + (high - low) * (place - left) / (right - left)
+                return round(low + (high - low) * (place - left) / (right - left), 9)
         return known[-1][1]
 
 

@@ -105,7 +105,7 @@ def _lead_and_cadmium(batch: Batch, fired: FiredAnalysis, for_food: bool, shared
         name, element = str(metal["name"]), metal["element"]
         if share > 0.0:
             high = share >= limit.value
-            carriers = [m.name for m in batch.materials if m.analysis.get(oxide, 0.0) > 0.0]
+            carriers = [m.name for m, p in zip(batch.materials, batch.parts, strict=True) if p > 0.0 and m.analysis.get(oxide, 0.0) > 0.0]
             what = f"{name.capitalize()}: {share:.3g} wt % {oxide} in the fired glaze, from {', '.join(dict.fromkeys(carriers))}."
             if for_food:
                 severity = Severity.STOP if high else Severity.LOOK

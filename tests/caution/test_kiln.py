@@ -1,0 +1,87 @@
+"""Kiln fumes: masses from the losses of the materials, checked by hand against molar masses."""
+
+import pytest
+
+from glazecalc.caution.kiln import UNATTRIBUTED, kiln_cautions, kiln_gases
+from glazecalc.convert.batch import resolve
+from glazecalc.convert.unity import FiredAnalysis, fired_analysis_of
+from glazecalc.files.materials import load_materials
+from glazecalc.recipe import Recipe
+from tests.caution.pot import batch, material
+
+
+def bundled(base, additions=None):
+    return resolve(Recipe.from_parts("test", base, additions or {}), load_materials())
+
+
+def found(of):
+    return {c.code: c for c in kiln_cautions(of, fired_analysis_of(of))}
+
+
+def test_whiting_gives_44_per_cent_of_its_weight():
+    """CaCO3 = CaO + CO2: 44.009 / 100.086 (IUPAC masses)."""
+    assert kiln_gases(bundled({"whiting": 20, "silica": 80}))["CO2"] == pytest.approx(20 * 44.009 / 100.086, rel=1e-4)
+
+
+def test_kaolin_gives_its_water():
+    """Al2O3.2SiO2.2H2O: 36.03 / 258.16."""
+    assert kiln_gases(bundled({"kaolin": 100}))["H2O"] == pytest.approx(100 * 36.03 / 258.16, rel=1e-3)
+
+
+def test_fluorspar_gives_its_fluorine_and_takes_up_oxygen():
+    """CaF2 to CaO: 2 x 18.998 / 78.075 leaves, 15.999 / 78.075 is taken up."""
+    gases = kiln_gases(bundled({"fluorspar": 100}))
+    assert gases["F"] == pytest.approx(100 * 2 * 18.998 / 78.075, rel=1e-4)
+    assert gases["O2"] == pytest.approx(-100 * 15.999 / 78.075, rel=1e-4)
+
+
+def test_the_sum_is_the_loss_of_the_batch():
+    of = bundled({"whiting": 20, "ball clay": 15, "colemanite": 10, "fluorspar": 5, "wood ash": 5, "silica": 45}, {"cmc gum": 1})
+    assert sum(kiln_gases(of).values()) == pytest.approx(of.loss_percent(), rel=1e-9)
+    assert kiln_gases(of)[UNATTRIBUTED] > 0  # ball clay's loss is not split in its file
+
+
+GASES = [("CO2", 1.0, "kiln-carbon-dioxide"), ("SO3", 0.2, "kiln-sulphur"), ("F", 0.1, "kiln-fluorine"), ("Cl", 0.1, "kiln-chlorine"),
+         ("N2O5", 0.5, "kiln-nitrogen"), ("organic", 0.5, "kiln-smoke")]  # fmt: skip
+
+
+@pytest.mark.parametrize(("gas", "limit", "code"), GASES)
+def test_gases_are_raised_above_their_threshold(gas, limit, code):
+    def pot(grams):
+        return batch(None, {"glass": 90, "thing": 10}, material("thing", {"CaO": 50.0}, loss={gas: 10 * grams}, loi_percent=10 * grams))
+
+    assert code not in found(pot(limit * 0.9999))
+    caution = found(pot(limit * 1.0001))[code]
+    assert caution.about == "kiln"
+    assert caution.evidence[f"{gas}_g_per_100_g"] == pytest.approx(limit, rel=1e-3)
+    assert "g leave each 100 g" in caution.message
+
+
+METALS = [("MnO", 1.0, "kiln-manganese"), ("CuO", 0.5, "kiln-copper"), ("Cr2O3", 0.1, "kiln-chromium")]
+
+
+@pytest.mark.parametrize(("oxide", "limit", "code"), METALS)
+def test_metals_are_raised_above_their_threshold(oxide, limit, code):
+    assert code not in found(batch({oxide: limit * 0.9999}))
+    assert code in found(batch({oxide: limit * 1.0001}))
+
+
+def test_zinc():
+    zinc = material("zinc", {"ZnO": 100.0})
+    assert "kiln-zinc" not in found(batch(None, {"glass": 95.001, "zinc": 4.999}, zinc))
+    assert "kiln-zinc" in found(batch(None, {"glass": 94.99, "zinc": 5.01}, zinc))
+
+
+def test_lead_and_cadmium_count_by_the_fired_weight():
+    of = batch()
+    assert [c.code for c in kiln_cautions(of, FiredAnalysis({"PbO": 0.01}))] == ["kiln-lead"]
+    assert kiln_cautions(of, FiredAnalysis({"PbO": 0.0099999})) == []
+    assert [c.code for c in kiln_cautions(of, FiredAnalysis({"CdO": 0.005}))] == ["kiln-cadmium"]
+    assert kiln_cautions(of, FiredAnalysis({"CdO": 0.0049999})) == []
+
+
+def test_manganese_has_the_limits_of_osha_niosh_and_acgih():
+    """OSHA ceiling 5, NIOSH 1, ACGIH 0.02 mg/m3 (respirable), as manganese."""
+    message = found(batch({"MnO": 3}))["kiln-manganese"].message
+    for words in ("OSHA PEL 5 mg/m3", "NIOSH REL 1 mg/m3", "ACGIH TLV 0.02 mg/m3"):
+        assert words in message

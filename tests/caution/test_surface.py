@@ -1,0 +1,138 @@
+"""Surfaces against the wording of food codes, crawling, the body's absorption, and the test plan."""
+
+import pytest
+
+from glazecalc.body import ClayBody
+from glazecalc.caution.plan import plan_tests
+from glazecalc.caution.surface import absorption_class, body_cautions, surface_cautions, surface_words
+from glazecalc.errors import UnknownNameError
+from tests.caution.pot import batch, look, material
+
+
+def found(of, use="plate", surfaces=()):
+    b, u, _ = look(of)
+    return {c.code: c for c in surface_cautions(b, u, use=use, surfaces=surfaces)}
+
+
+@pytest.mark.parametrize("name", surface_words())
+def test_a_stated_surface_stops_food_ware_and_not_a_vase(name):
+    on_plate, on_vase = found(batch(), "plate", [name])[f"{name}-on-food"], found(batch(), "not-for-food", [name])[f"{name}-on-food"]
+    assert str(on_plate.severity) == "stop"
+    assert "does not read as an easily cleanable food surface" in on_plate.message
+    assert any("4-202.11" in code for code in on_plate.evidence["codes"])
+    assert str(on_vase.severity) == "know"
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [("Crawl White", "crawled-on-food"), ("lichen", "crawled-on-food"), ("Grey Crackle", "crazed-on-food"), ("Lava", "pinholed-on-food"),
+     ("Dry Matt Stone", "rough-on-food"), ("Bronze", "metallic-on-food"), ("Zinc Crystal", "crystalline-on-food"), ("textured blue", "textured-on-food")],
+)  # fmt: skip
+def test_a_recipe_that_calls_itself_so_gets_a_look(text, code):
+    assert str(found(batch(name=text))[code].severity) == "look"
+    assert str(found(batch(notes=text))[code].severity) == "look"
+
+
+def test_a_plain_name_raises_nothing():
+    assert found(batch(name="Harbour Black", notes="over white slip")) == {}
+
+
+def test_a_crawl_on_a_plate_tells_the_conditions():
+    do = found(batch(), "plate", ["crawled"])["crawled-on-food"].do
+    for words in ("rim", "0.5 %", "undercut", "wider than deep", "125 washes", "crazing test"):
+        assert words in do
+
+
+def test_an_unknown_surface_is_refused_with_a_near_name():
+    with pytest.raises(UnknownNameError, match="crawled"):
+        found(batch(), "plate", ["crawld"])
+
+
+def crawl(mgo, carbonate, clay):
+    """A batch with so much MgO in the flux, magnesium carbonate and raw clay; the rest of the magnesia comes from a frit."""
+    mag = material("magnesium_carbonate", {"MgO": 47.8}, loi_percent=52.2, kind="alkaline_earth")
+    raw = material("clay", {"SiO2": 46.5, "Al2O3": 39.5}, loi_percent=14.0, kind="clay")
+    need = mgo / (1 - mgo)  # mol MgO to each mol of other flux
+    rest = 100 - carbonate - clay
+    others = rest * 0.5 / 56.077  # the frit holds half its weight of CaO
+    more = max(0.0, need * others * 40.304 - carbonate * 0.478) / rest * 100
+    frit = material("frit", {"CaO": 50.0, "MgO": more, "SiO2": 50.0 - more}, kind="frit")
+    return batch(None, {"magnesium_carbonate": carbonate, "clay": clay, "frit": rest}, mag, raw, frit)
+
+
+@pytest.mark.parametrize(
+    ("mgo", "carbonate", "clay", "raised"),
+    [(0.41, 10.1, 0.0, True), (0.41, 10.0, 0.0, False), (0.41, 0.0, 20.1, True), (0.41, 0.0, 20.0, False), (0.395, 10.1, 25.0, False), (0.5, 0, 0, False)],
+)
+def test_crawl_is_likely_where_raw_and_melt_causes_meet(mgo, carbonate, clay, raised):
+    of = crawl(mgo, carbonate, clay)
+    _, u, _ = look(of)
+    assert u["MgO"] == pytest.approx(mgo, abs=0.004)
+    assert ("crawl-likely" in found(of)) == raised
+
+
+@pytest.mark.parametrize(("percent", "name"), [(0.5, "vitreous"), (0.51, "semivitreous"), (10, "semivitreous"), (10.1, "nonvitreous")])
+def test_absorption_classes(percent, name):
+    """ASTM C242 as recalled: vitreous to 0.5 %, semivitreous to 10 %."""
+    assert absorption_class(percent) == name
+
+
+def test_body_absorption():
+    def body(percent):
+        return ClayBody(name="Tidewater", absorption_percent=percent)
+
+    assert body_cautions(body(2.0), use="plate") == []
+    assert [c.code for c in body_cautions(body(2.01), use="plate")] == ["body-absorbs"]
+    assert body_cautions(body(5), use="not-for-food") == []
+    assert body_cautions(body(None), use="plate") == []
+    assert body_cautions(None) == []
+    assert "cracks" in body_cautions(body(5), crazing=True)[0].message
+
+
+# --- the test plan ------------------------------------------------------------------------------------------------------
+def keys(cautions=(), use="plate", absorption=None):
+    body = None if absorption is None else ClayBody(name="Tidewater", absorption_percent=absorption)
+    return [test.key for test in plan_tests(cautions, use=use, body=body)]
+
+
+def test_food_ware_always_gets_release_crazing_absorption_and_dishwasher():
+    names = {test.name.split(" ")[0] + " " + test.name.split(" ")[1].rstrip(",") for test in plan_tests((), use="plate")}
+    assert {"ASTM C738", "ASTM C554", "ASTM C424", "ASTM C373", "ASTM C1607", "EN 12875-1"} <= names
+    assert keys(use="not-for-food") == []
+
+
+def test_absorption_chooses_the_crazing_test():
+    assert "thermal_shock" in keys(absorption=0.3)
+    assert "autoclave" not in keys(absorption=0.3)
+    assert {"thermal_shock", "autoclave"} <= set(keys(absorption=2.0))
+    assert "thermal_shock" not in keys(absorption=12)
+    assert "autoclave" in keys(absorption=12)
+
+
+def test_cooking_ware_is_boiled_and_a_jar_is_filled():
+    assert "release_hot" in keys(use="cooking")
+    assert "leak" in keys(use="storage")
+    assert "release_hot" not in keys(use="plate")
+
+
+def test_cautions_ask_for_their_metals():
+    from glazecalc.caution.food import food_cautions
+
+    b, u, f = look(batch({"CoO": 3, "MnO": 5}))
+    plan = {test.key: test for test in plan_tests(food_cautions(b, u, f, use="plate", cone="6"), use="plate")}
+    assert plan["release_other"].why == "ask for Co, Mn"
+    assert "release_other" not in keys()
+
+
+def test_a_metallic_surface_is_not_sent_to_the_microwave_test():
+    b, u, _ = look(batch())
+    cautions = surface_cautions(b, u, use="plate", surfaces=["metallic"])
+    assert "microwave" not in keys(cautions)
+    assert "microwave" in keys()
+    assert "stain" in keys(cautions)
+
+
+def test_laboratory_first_then_workshop_then_bench():
+    levels = [test.level for test in plan_tests((), use="plate")]
+    assert levels == sorted(levels, key=("laboratory", "workshop", "bench").index)
+    assert all(test.source and test.why and test.pieces for test in plan_tests((), use="plate"))
