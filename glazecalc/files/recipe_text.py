@@ -14,7 +14,7 @@ from glazecalc.errors import Fault, FileFaultsError, Notice
 from glazecalc.files.recipe_lines import LineError, looks_like_amount, number_text, parse_line
 from glazecalc.recipe import Ingredient, Recipe, check_units
 
-__all__ = ("format_recipe_text", "parse_recipe_text", "split_title")
+__all__ = ("atmosphere_name", "format_recipe_text", "parse_recipe_text", "split_title")
 
 _ATMOSPHERES = {
     "ox": "oxidation", "oxidation": "oxidation", "oxidising": "oxidation", "oxidizing": "oxidation", "red": "reduction", "redn": "reduction",
@@ -32,6 +32,11 @@ _TOTAL = re.compile(r"(?:grand\s+|sub)?totals?\s*[:=]?\s*(?P<rest>.*)\Z", re.IGN
 _HEADING = re.compile(r"(?P<what>base|recipe|ingredients|materials|additions?|add|plus|on top)\s*:?\s*\Z", re.IGNORECASE)
 _BULLET = re.compile(r"[*•·–—]\s*|-\s+(?=[^\W\d])")
 _MOST_LINES = 2000
+
+
+def atmosphere_name(text: str) -> str:
+    """Return the plain word for an atmosphere: ``ox`` is ``oxidation``; another word stays as it is."""
+    return _ATMOSPHERES.get(text.strip().lower(), text.strip())
 
 
 @dataclass(slots=True)
@@ -194,7 +199,7 @@ def _set_field(draft: _Draft, key: str, value: str, number: int) -> None:
         draft.notes.append(value)
         return
     if key == "atmosphere":
-        value = _ATMOSPHERES.get(value.lower(), value)
+        value = atmosphere_name(value)
     if key in draft.values and draft.values[key] != value:
         draft.faults.append(Fault(number, f"'{key.replace('_', ' ')}' is given twice.", "Keep one."))
     draft.values[key] = value

@@ -9,6 +9,7 @@ import yaml
 from glazecalc.cone_names import ConeError, parse_cone
 from glazecalc.errors import CompositionError, Fault, FileFaultsError
 from glazecalc.files.recipe_lines import LineError, parse_line
+from glazecalc.files.recipe_text import atmosphere_name
 from glazecalc.files.schema import FieldReader, check_number
 from glazecalc.files.strict_yaml import YamlValue, read_yaml
 from glazecalc.recipe import Ingredient, Recipe, check_units
@@ -52,7 +53,7 @@ def parse_recipe_yaml(text: str, path: str = "") -> Recipe:
     if faults:
         raise FileFaultsError(shown, faults)
     return Recipe(
-        name=reader.text("name"), ingredients=(*base, *additions), cone=cone, atmosphere=reader.text("atmosphere"), body=reader.text("body"),
+        name=reader.text("name"), ingredients=(*base, *additions), cone=cone, atmosphere=atmosphere_name(reader.text("atmosphere")), body=reader.text("body"),
         use=reader.text("use"), version=reader.text("version"), based_on=reader.text("based_on"), notes=notes, path=path,
     )  # fmt: skip
 

@@ -175,6 +175,10 @@ def test_yaml_keeps_a_cone_with_its_zero_and_a_name_that_is_an_old_word():
     assert (recipe.name, recipe.cone, recipe.ingredients[0].amount) == ("NO", "06", 10.0)
 
 
+def test_an_atmosphere_reads_alike_in_text_and_yaml():
+    assert parse_recipe_yaml("atmosphere: ox\nbase: {whiting: 5}\n").atmosphere == parse_recipe_text("T cone 6 ox\nwhiting 5\n").atmosphere == "oxidation"
+
+
 def test_yaml_lists_of_lines():
     recipe = parse_recipe_yaml("base:\n- {material: whiting, amount: 5, unit: g, note: new bag}\nadditions:\n- {material: red iron oxide, amount: 8, unit: '%'}\n")
     assert recipe.ingredients[0].note == "new bag"
