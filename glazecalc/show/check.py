@@ -15,7 +15,7 @@ from glazecalc.estimate.spread import Spread
 from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.show.text import bullet, columns, heading, number, rule, table, wrapped
 
-__all__ = ("check_page", "convention_line", "unity_block")
+__all__ = ("check_page", "convention_line", "never_folded", "unity_block")
 
 _NEVER_FOLDED = ("lead", "cadmium")
 
@@ -231,8 +231,13 @@ def _caution_block(report: CheckReport, *, full: bool) -> list[str]:
     return lines
 
 
+def never_folded(caution: Caution) -> bool:
+    """Return True for what is always printed whole: lead and cadmium, wherever they meet the potter."""
+    return any(metal in caution.code for metal in _NEVER_FOLDED)
+
+
 def _short_caution(caution: Caution) -> list[str]:
-    keep_whole = caution.code.startswith(_NEVER_FOLDED)
+    keep_whole = never_folded(caution)
     return bullet(f"  {caution.severity}  {caution.about}", caution.message, most_lines=None if keep_whole else 1)
 
 

@@ -10,6 +10,7 @@ from glazecalc.cone import cone_temperature_c
 from glazecalc.errors import GlazeError
 from glazecalc.estimate.viscosity import ViscosityDifference, compare_viscosity
 from glazecalc.oxides import AXIS
+from glazecalc.show.check import never_folded
 from glazecalc.show.text import bullet, heading, number, rule, table, wrapped
 
 __all__ = ("compare_dict", "compare_page")
@@ -159,6 +160,6 @@ def _cautions(a: CheckReport, b: CheckReport) -> list[str]:
     for name, report, others in (("A", a, codes_b), ("B", b, codes_a)):
         for caution in report.cautions:
             if caution.code not in others:
-                whole = caution.code.startswith(("lead", "cadmium"))
+                whole = never_folded(caution)
                 lines += bullet(f"  {name}  {caution.severity}  {caution.about}", caution.message, width=22, most_lines=None if whole else 1)
     return lines if len(lines) > 1 else [*lines, "  none: the same codes stand for both"]
