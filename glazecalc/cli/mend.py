@@ -10,10 +10,11 @@ import click
 from glazecalc.cli.options import echo_json, echo_notices, json_option, library_from, materials_option
 from glazecalc.cli.quantities import MASS
 from glazecalc.convert.batch import Batch, resolve
-from glazecalc.errors import AmbiguousNameError, Fault, FileFaultsError, Notice, UnknownNameError
+from glazecalc.errors import AmbiguousNameError, Fault, FileFaultsError, Notice, UnitError, UnknownNameError
 from glazecalc.files.recipes import read_recipe
 from glazecalc.material import MaterialLibrary
 from glazecalc.recipe import Recipe
+from glazecalc.workshop.amounts import parse_compound, parse_percent
 from glazecalc.workshop.mend import Mend, mend
 from glazecalc.workshop.rounding import round_to_step
 
@@ -25,12 +26,12 @@ __all__ = ("command",)
 @click.option("--weighed", required=True, metavar="FILE", help="What went in, a plain-text recipe: one line a material, grams where no unit stands.")
 @click.option("--all-in", "all_in", type=MASS, help="The batch as planned, additions included: 2kg.")
 @click.option("--base", type=MASS, help="The batch as planned, its base alone: 300g.")
-@click.option("--used", type=MASS, help="Dry weight of the finished mix that was already used: 500g.")
+@click.option("--used", metavar="MASS|SHARE", help="How much of the finished mix was already used: 500g of dry weight, or 25%.")
 @click.option("--step", type=MASS, help="Round the additions to the scale's step: 0.1g.")
 @materials_option
 @json_option
 def command(
-    recipe: str, weighed: str, all_in: float | None, base: float | None, used: float | None, step: float | None, materials: tuple[str, ...], as_json: bool
+    recipe: str, weighed: str, all_in: float | None, base: float | None, used: str | None, step: float | None, materials: tuple[str, ...], as_json: bool
 ) -> None:
     """Mend a batch that was weighed wrong: the smallest additions that restore RECIPE, or advice to start again.
 
@@ -49,13 +50,23 @@ def command(
     for material, parts in zip(batch.materials, batch.parts, strict=True):
         shares[material.id] = (material.name, shares.get(material.id, ("", 0.0))[1] + parts)
     planned = all_in if all_in is not None else base * batch.all_in_total / batch.base_total if base is not None else None
-    found = mend([(m, n, p) for m, (n, p) in shares.items()], went_in, planned_g=planned, used_g=used or 0.0, foreign=foreign)
+    used_g = _used(used, math.fsum(went_in.values()))
+    found = mend([(m, n, p) for m, (n, p) in shares.items()], went_in, planned_g=planned, used_g=used_g, foreign=foreign)
     add = [{"material": x.material, "name": x.name, "mass_g": x.add_g if step is None else round_to_step(x.add_g, step)} for x in found.additions]
     if as_json:
         echo_json(_json(found, add, step, [*batch.notices, *notices]))
     else:
         click.echo(_text(batch.recipe.name or recipe, found, add, planned, step))
     echo_notices([*batch.notices, *notices])
+
+
+def _used(text: str | None, in_all_g: float) -> float:
+    if text is None:
+        return 0.0
+    try:
+        return in_all_g * parse_percent(text) / 100 if text.rstrip().endswith("%") else parse_compound(text, "mass")
+    except UnitError as error:
+        raise click.BadParameter(f"{error.message} {error.hint}".strip(), param_hint="'--used'") from None
 
 
 def _weighed(recipe: Recipe, library: MaterialLibrary, batch: Batch) -> tuple[dict[str, float], list[str], list[Notice]]:

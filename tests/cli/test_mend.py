@@ -54,9 +54,10 @@ def test_foreign_material(capsys: pytest.CaptureFixture[str], tmp_path: Path):
 
 def test_used(capsys: pytest.CaptureFixture[str], tmp_path: Path):
     weighed = "potash feldspar 300\nwollastonite 240\nwhiting 80\nkaolin 140\nsilica 220\nred iron oxide 80\n"
-    ran = run(capsys, "mend", *_files(tmp_path, weighed), "--all-in", "1080g", "--used", "265g", "--json")
-    assert [(x["material"], round(x["mass_g"], 6)) for x in ran.json["add"]] == [("cobalt_carbonate", 15.0)]
-    assert ran.json["dry_mass_g"] == pytest.approx(810)
+    for used in ("265g", "25%"):
+        ran = run(capsys, "mend", *_files(tmp_path, weighed), "--all-in", "1080g", "--used", used, "--json")
+        assert [(x["material"], round(x["mass_g"], 6)) for x in ran.json["add"]] == [("cobalt_carbonate", 15.0)]
+        assert ran.json["dry_mass_g"] == pytest.approx(810)
 
 
 def test_page_and_printed_sum(capsys: pytest.CaptureFixture[str], tmp_path: Path):
@@ -75,6 +76,8 @@ def test_page_and_printed_sum(capsys: pytest.CaptureFixture[str], tmp_path: Path
         ("potash feldspar 600\n", ("--all-in", "2kg", "--base", "2kg"), 2, "once"),
         ("potash feldspar 600\n", ("--all-in", "2"), 2, "no unit"),
         ("potash feldspar 600\n", ("--used", "700g"), 1, "went in"),
+        ("potash feldspar 600\n", ("--used", "100%"), 1, "went in"),
+        ("potash feldspar 600\n", ("--used", "half"), 2, "--used"),
     ],
 )
 def test_refused_with_the_mend(capsys: pytest.CaptureFixture[str], tmp_path: Path, weighed: str, words: tuple[str, ...], code: int, said: str):

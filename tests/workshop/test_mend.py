@@ -79,6 +79,14 @@ def test_foreign_material_cannot_be_taken_out():
     assert "Talc" in found.advice
 
 
+def test_a_line_of_zero_in_the_recipe_cannot_take_a_weight():
+    found = mend([*SHARES, ("tin", "Tin", 0.0)], {"spar": 400, "tin": 5}, planned_g=1020)
+    assert (found.verdict, found.dry_mass_g) == ("start again", None)
+    assert "Tin" in found.advice
+    assert "Spar" not in found.advice
+    assert mend([*SHARES, ("tin", "Tin", 0.0)], {"spar": 400}, planned_g=1020).dry_mass_g == pytest.approx(1020)
+
+
 def test_part_of_the_mix_was_used():
     # Cobalt was 10 g for 20; 305 g of the 1010 g were used. What is left lacks half its cobalt.
     weighed = {"spar": 400, "whiting": 200, "kaolin": 150, "silica": 250, "cobalt": 10}

@@ -70,6 +70,12 @@ def test_parts_that_are_not_100_are_kept_and_said():
     assert any(n.code == "base-total" and "98" in n.message for n in scaled.notices)
 
 
+@pytest.mark.parametrize(("silica", "said"), [(50.0, False), (50.04, False), (50.06, True), (49.94, True)])
+def test_a_total_near_100_is_let_be(silica: float, said: bool):
+    scaled = gc.scale({"kaolin": 50, "silica": silica}, all_in_g=5000)
+    assert any(n.code == "base-total" for n in scaled.notices) is said
+
+
 def test_a_mapping_is_a_recipe_without_additions():
     assert [line.mass_g for line in gc.scale({"kaolin": 1, "silica": 3}, all_in_g=100).lines] == pytest.approx([25, 75])
 
@@ -107,6 +113,9 @@ def test_rounded_lines_add_to_the_total_and_say_what_they_lost():
     assert scaled.exact_dry_g == pytest.approx(300 * 107.5 / 98)
     coarse = next(n for n in scaled.notices if n.code == "step-is-coarse" and n.message.startswith("cobalt"))
     assert "+-10.9 %" in coarse.message  # 0.5 g of 4.59 g
+    assert "here +8.9 %" in coarse.message  # 5 g for 4.59 g
+    assert "5.4 times" in coarse.message
+    assert not any(n.code == "step-is-coarse" and n.message.startswith(("whiting", "red iron")) for n in gc.scale(BLACK, base_g=307, step_g=1).notices)
     nothing = gc.scale(BLACK, base_g=20, step_g=1)
     assert any(n.code == "rounds-to-nothing" and "cobalt" in n.message for n in nothing.notices)
 

@@ -64,7 +64,7 @@ def test_bars_that_cannot_be(lengths: dict[str, float]):
 
 
 def test_sizes_that_cannot_be():
-    for call in (lambda: sizes_from_fired(-9, 12), lambda: sizes_from_fired(9, 100), lambda: sizes_from_fired(9, 12, 13), lambda: sizes_from_wet(0, 12)):
+    for call in (lambda: sizes_from_fired(-9, 12), lambda: sizes_from_fired(math.inf, 12), lambda: sizes_from_wet(math.inf, 12), lambda: sizes_from_fired(9, 100), lambda: sizes_from_fired(9, 12, 13), lambda: sizes_from_wet(0, 12)):
         with pytest.raises(WorkshopError):
             call()
 
@@ -78,6 +78,7 @@ def test_clay_by_the_two_laws():
 
 def test_absorption_is_on_the_dry_weight():
     assert absorption_percent(200, 204) == pytest.approx(2.0)
+    assert absorption_percent(200, 200) == 0
     with pytest.raises(WorkshopError, match="right way round"):
         absorption_percent(204, 200)
 

@@ -81,6 +81,17 @@ def test_too_much_dry_or_water_is_refused_with_what_works():
         bring_to_volume(dry, water, 10_000, 1.45, 2.6)
 
 
+def test_the_refusal_counts_right():
+    # 10 l at 1.5 hold 8125 g dry (812.5 g/l); at 1.45 they take 7312.5; with water alone 8125 / 0.73125 = 11.11 l, 1111 g of water.
+    dry, water = fill_amounts(10_000, 1.5, 2.6)
+    with pytest.raises(WorkshopError) as caught:
+        bring_to_volume(dry, water, 10_000, 1.45, 2.6)
+    assert "10.00 l at 1.45 take 7312 g of dry material; the 10.00 l now in the bucket hold 8125 g." in caught.value.message
+    assert caught.value.hint == "Adding 1111 g of water alone reaches 1.45 at 11.11 l."
+    same = bring_to_volume(dry, water, 10_000, 1.5, 2.6)  # nothing to add is an answer, not a refusal
+    assert (same.add_dry_g, same.add_water_g) == (pytest.approx(0, abs=1e-6), pytest.approx(0, abs=1e-6))
+
+
 @pytest.mark.parametrize(("gravity", "word"), [(1.0, "below water"), (0.9, "below water"), (2.6, "density of the dry"), (145, "1.45"), (1450, "1.45"), (math.nan, "not a number")])
 def test_impossible_gravities(gravity: float, word: str):
     with pytest.raises(WorkshopError, match=word):
@@ -114,9 +125,10 @@ def test_mostly_unknown_density_asks():
         solids_density([40, 60], [_material("a", 2.5), _material("mystery", None)])
 
 
-def test_soluble_material_is_said():
-    found = solids_density([90, 10], [_material("a", 2.5), _material("borax", 1.7, "yes")])
-    assert any(n.code == "dissolves" for n in found.notices)
+@pytest.mark.parametrize(("grams", "solubility", "said"), [(10, "yes", True), (2.1, "yes", True), (1.9, "yes", False), (10, "slightly", False), (10, None, False)])
+def test_soluble_material_is_said(grams: float, solubility: str | None, said: bool):
+    found = solids_density([100 - grams, grams], [_material("a", 2.5), _material("borax", 1.7, solubility)])
+    assert any(n.code == "dissolves" for n in found.notices) is said
 
 
 @pytest.mark.parametrize("density", [1.0, 0.5, 26, math.nan])
@@ -130,5 +142,9 @@ def test_samples_that_cannot_be():
         SlurrySample(volume_ml=0, mass_g=735)
     with pytest.raises(WorkshopError):
         SlurrySample(volume_ml=500, mass_g=735, volume_error_ml=500)
+    with pytest.raises(WorkshopError):
+        SlurrySample(volume_ml=500, mass_g=735, mass_error_g=735)
+    with pytest.raises(WorkshopError):
+        SlurrySample(volume_ml=500, mass_g=735, mass_error_g=-1)
     with pytest.raises(WorkshopError, match="bucket"):
         content_of_mass(-1, SlurrySample(volume_ml=500, mass_g=735), 2.6)
