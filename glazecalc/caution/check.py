@@ -192,7 +192,7 @@ def check(
     meant = use or None
     cautions = [
         *food_cautions(batch, plain_unity, fired, use=meant, cone=cone),
-        *surface_cautions(batch, plain_unity, use=meant, surfaces=surfaces),
+        *surface_cautions(batch, use=meant, surfaces=surfaces),
         *crawling_cautions(batch, tension),
         *durability_cautions(plain_unity, cone=cone, use=meant),
         *body_cautions(body, use=meant),

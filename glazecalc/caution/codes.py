@@ -40,7 +40,7 @@ CODES: dict[str, Code] = {
     "lead-below-detection": Code("food", _K, _K, "a material reports lead below detection"),
     "cadmium-below-detection": Code("food", _K, _K, "a material reports cadmium below detection"),
     "copper-with-lead": Code("food", _S, _L, "copper and lead in one glaze"),
-    "copper-with-metals": Code("food", _L, _K, "copper together with cobalt, manganese or barium"),
+    "copper-with-metals": Code("food", ("stop", "look"), _K, "copper together with cobalt, manganese or barium"),
     "copper-load": Code("food", ("stop", "look"), _K, "much copper"),
     "barium-on-food": Code("food", ("stop", "look"), _K, "barium in the flux"),
     "cobalt-load": Code("food", _L, _K, "much cobalt"),
@@ -62,7 +62,8 @@ CODES: dict[str, Code] = {
     "boron-high": Code("surface", ("look", "know"), _K, "much boron"),
     "matt-surface": Code("surface", _L, _K, "matt by its silica to alumina ratio"),
     "lime-matt": Code("surface", _L, _K, "lime matt that may grow wollastonite"),
-    "crawl-likely": Code("surface", _L, _K, "a raw cause and a melt cause of crawling together"),
+    "crawling-likely": Code("surface", _L, _L, "a raw cause of crawling and a high surface tension together"),
+    "crawling-raw-cause": Code("surface", _K, _K, "a raw cause of crawling alone"),
     "body-absorbs": Code("surface", _L, (), "a body that takes up much water"),
     "crawled-on-food": Code("surface", ("stop", "look"), _K, "a crawled surface where food lies"),
     "crazed-on-food": Code("surface", ("stop", "look"), _K, "a crazed surface where food lies"),
@@ -115,6 +116,11 @@ def codes_table() -> str:
         for code in moving.raises:
             values = ", ".join(f"{value:g} at cone {cone}" for cone, value in moving.values.items())
             raised.setdefault(code, []).append(f"{values} ({moving.unit})")
+    crawling = load_data("crawling.yaml")
+    raw = ", ".join(f"{cause['wt_percent']:g} wt % {cause['key'].replace('_', ' ')}" for cause in crawling["raw_causes"])
+    rank = crawling["surface_tension_rank_mn_m"]
+    raised["crawling-raw-cause"] = [raw]
+    raised["crawling-likely"] = [f"{raw}, with {rank['value']:g} mN/m ({rank['model']})"]
     for entry in load_data("kiln_emissions.yaml")["metals"].values():
         limit = threshold(entry["threshold"])
         text = f"{limit.value:g} {limit.unit}"

@@ -120,7 +120,8 @@ def _boron(flux: Mapping[str, float], cone: Cone, severity: Severity) -> list[Ca
                 source=ceiling.source,
             )
         ]
-    if value < 0.5 * usual:
+    melters = sum(flux.get(oxide, 0.0) for oxide in ("ZnO", "Li2O", "PbO"))
+    if value < 0.5 * usual and melters < threshold("strong_melters").value:
         return [
             Caution(
                 code="boron-low",
@@ -128,10 +129,10 @@ def _boron(flux: Mapping[str, float], cone: Cone, severity: Severity) -> list[Ca
                 severity=Severity.KNOW,
                 message=(
                     f"Boron: {value:.2f} mol B2O3 per mol of flux; less than half of the {usual:.2f} that one published series gives for cone {cone}. "
-                    "Without another strong melter (zinc, lithium, lead) it may not melt through, and an unmelted matt does not last."
+                    "With little zinc, lithium or lead beside it, it may not melt through, and an unmelted matt does not last."
                 ),
                 do="Fire a tile one cone hotter: if it turns glossy, the glaze was underfired.",
-                evidence={"B2O3_mol_per_flux": value, "published_level_mol_per_flux": usual, "cone": str(cone)},
+                evidence={"B2O3_mol_per_flux": value, "published_level_mol_per_flux": usual, "other_melters_mol_per_flux": melters, "cone": str(cone)},
                 source=level.source,
             )
         ]

@@ -220,14 +220,18 @@ def _copper(
             Caution(
                 code="copper-with-metals",
                 about="food",
-                severity=_severity(for_food, Severity.LOOK),
+                severity=_severity(for_food, Severity.STOP if copper > look.value else Severity.LOOK),
                 message=f"Copper ({copper:.2f} parts CuO per 100) together with {said}. {data['copper_with_metals']['text']}.",
                 do="Test fired pieces for all of these metals, not for one; or leave the copper out.",
                 evidence={
                     **shared,
                     "CuO_parts_per_100": copper,
                     **met,
-                    "thresholds": {"CuO_parts_per_100": trace.value, **{name: limit.value for name, (_, limit) in others.items()}},
+                    "thresholds": {
+                        "CuO_parts_per_100": trace.value,
+                        "CuO_parts_per_100_stop": look.value,
+                        **{name: limit.value for name, (_, limit) in others.items()},
+                    },
                 },
                 source=f"{cite(data['copper_with_metals'])}. Thresholds: {cobalt.source}; {manganese.source}",
             )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from glazecalc.body import ClayBody
-from glazecalc.caution.caution import Caution
+from glazecalc.caution.caution import Caution, Severity
 from glazecalc.caution.evidence import cite
 from glazecalc.caution.food import NOT_FOR_FOOD
 from glazecalc.caution.surface import absorption_class
@@ -26,7 +26,7 @@ _SETTLES: dict[str, tuple[str, ...]] = {
     "matt-surface": ("cutlery", "soda"),
     "lime-matt": ("cutlery",),
     "saturated-colour": ("cutlery",),
-    "crawl-likely": ("stain",),
+    "crawling-likely": ("stain",),
     "body-absorbs": ("autoclave", "leak"),
 }
 _ELEMENTS = {
@@ -85,7 +85,7 @@ def plan_tests(cautions: Iterable[Caution], *, use: str | None = None, body: Cla
     Parameters
     ----------
     cautions : iterable of Caution
-        What was found on the recipe; each caution calls for the tests that settle it.
+        What was found on the recipe; each that is more than a thing to know calls for its tests.
     use : str or None
         What the ware is for; None is read as food ware. ``"not-for-food"`` leaves out what only food ware needs.
     body : ClayBody, optional
@@ -93,7 +93,7 @@ def plan_tests(cautions: Iterable[Caution], *, use: str | None = None, body: Cla
         is not known.
     """
     data = load_data("test_methods.yaml")
-    codes = {caution.code for caution in cautions}
+    codes = {caution.code for caution in cautions if caution.severity is not Severity.KNOW}
     reasons: dict[str, list[str]] = {}
     if use != NOT_FOR_FOOD:
         for key in data["always"]:

@@ -1,7 +1,7 @@
 """The surface that food lies on: open, crawled, crazed, pinholed or rough glazes against the wording of food codes.
 
-Chemistry does not show a surface. What is looked at here is what the recipe says of itself, what makes a glaze crawl, and how much
-water the body takes up.
+Chemistry does not show a surface. What is looked at here is how the surface is said to be, what the recipe calls itself, and how
+much water the body takes up. What makes a glaze crawl stands in `crawling`.
 """
 
 from __future__ import annotations
@@ -12,10 +12,9 @@ from typing import Any
 
 from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution, Severity
-from glazecalc.caution.evidence import cite, threshold
-from glazecalc.caution.food import NOT_FOR_FOOD, moles_per_flux
+from glazecalc.caution.evidence import cite
+from glazecalc.caution.food import NOT_FOR_FOOD
 from glazecalc.convert.batch import Batch
-from glazecalc.convert.unity import UnityFormula
 from glazecalc.errors import UnknownNameError, did_you_mean
 from glazecalc.files.data import load_data
 
@@ -27,15 +26,13 @@ def surface_words() -> tuple[str, ...]:
     return tuple(load_data("surface_rules.yaml")["surfaces"])
 
 
-def surface_cautions(batch: Batch, unity: UnityFormula | None, *, use: str | None = None, surfaces: Collection[str] = ()) -> list[Caution]:
+def surface_cautions(batch: Batch, *, use: str | None = None, surfaces: Collection[str] = ()) -> list[Caution]:
     """Return what deserves a word about the fired surface.
 
     Parameters
     ----------
     batch : Batch
         The recipe with its materials; its name and notes are read for words such as "crawl" or "crackle".
-    unity : UnityFormula or None
-        All-in, by any convention.
     use : str or None
         What the ware is for; None is read as food ware.
     surfaces : collection of str
@@ -53,15 +50,12 @@ def surface_cautions(batch: Batch, unity: UnityFormula | None, *, use: str | Non
     for_food = use != NOT_FOR_FOOD
     found = []
     text = f"{batch.recipe.name} {batch.recipe.notes}".lower()
-    likely = _crawl_causes(batch, moles_per_flux(unity))
     for name, rule in rules.items():
         word = next((word for word in rule["words"] if re.search(rf"\b{re.escape(word)}", text)), "")
         if name in surfaces:
             found.append(_surface(name, rule, f"The surface is given as {name}.", Severity.STOP, use, for_food))
         elif word:
             found.append(_surface(name, rule, f"The recipe calls itself '{word}'.", Severity.LOOK, use, for_food))
-    if likely:
-        found.append(_crawl_likely(likely, for_food))
     return found
 
 
@@ -86,43 +80,6 @@ def _surface(name: str, rule: Mapping[str, Any], what: str, severity: Severity, 
             "codes": [f"{code['document']}: {code['asks']}" for code in codes],
         },
         source="; ".join(cite(code) for code in codes),
-    )
-
-
-def _crawl_causes(batch: Batch, flux: Mapping[str, float]) -> dict[str, tuple[float, float]]:
-    """Return cause -> (value, threshold), empty unless a raw cause and a cause in the melt stand together."""
-    melt = threshold("crawl_magnesia")
-    magnesia = flux.get("MgO", 0.0)
-    light, clay = threshold("crawl_light_magnesia"), threshold("raw_clay_look")
-    carbonate = batch.share_percent([m.id.startswith("magnesium_carbonate") for m in batch.materials])
-    raw_clay = batch.share_percent([m.is_raw_clay for m in batch.materials])
-    raw = {}
-    if carbonate > light.value:
-        raw["magnesium_carbonate_wt_percent"] = (carbonate, light.value)
-    if raw_clay > clay.value:
-        raw["raw_clay_wt_percent"] = (raw_clay, clay.value)
-    if not raw or magnesia <= melt.value:
-        return {}
-    return {"MgO_mol_per_flux": (magnesia, melt.value), **raw}
-
-
-def _crawl_likely(causes: Mapping[str, tuple[float, float]], for_food: bool) -> Caution:
-    names = {
-        "MgO_mol_per_flux": "{:.2f} mol MgO in the flux",
-        "magnesium_carbonate_wt_percent": "{:.0f} % magnesium carbonate",
-        "raw_clay_wt_percent": "{:.0f} % raw clay",
-    }
-    said = ", ".join(names[key].format(value) for key, (value, _) in causes.items())
-    rule = load_data("surface_rules.yaml")["surfaces"]["crawled"]
-    food = f" Where food lies: {rule['reading']}." if for_food else ""
-    return Caution(
-        code="crawl-likely",
-        about="surface",
-        severity=Severity.LOOK if for_food else Severity.KNOW,
-        message=f"Likely to crawl: {said}; the coat cracks as it dries and the stiff melt draws back.{food}",
-        do="If it is meant: keep it off the surface that is eaten from, and brush off loose beads. If not: less raw clay, calcined or heavy magnesia, a thin coat.",
-        evidence={key: {"value": value, "threshold": limit} for key, (value, limit) in causes.items()},
-        source="; ".join(dict.fromkeys(threshold(key).source for key in ("crawl_magnesia", "crawl_light_magnesia", "raw_clay_look"))),
     )
 
 

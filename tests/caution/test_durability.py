@@ -74,6 +74,9 @@ def test_boron_below_half_of_the_published_level(cone, half):
     assert raised("boron-low", cone, B2O3=half - 1e-6)
     assert not raised("boron-low", cone, B2O3=half)
     assert not raised("boron-low", "10", B2O3=0.0)
+    assert raised("boron-low", "6", B2O3=0.0, ZnO=0.05, Li2O=0.0499, CaO=0.6001)
+    assert not raised("boron-low", "6", B2O3=0.0, ZnO=0.05, Li2O=0.05, CaO=0.6)
+    assert not raised("boron-low", "6", B2O3=0.0, PbO=0.1, CaO=0.6)
 
 
 def test_silica_above_four_is_a_matter_of_cone_6_and_below():

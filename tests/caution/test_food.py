@@ -126,6 +126,19 @@ def test_copper_with_other_metals(parts, flux, raised):
     assert codes == (["copper-with-metals"] if raised else [])
 
 
+def test_the_tested_metallic_black_stops():
+    """4 % CuCO3 (basic), 4 % MnO2, 3 % CoCO3 at cone 6 released Cu 20.65, Co 3.12, Mn 0.73 mg/L (J. Hesselberth, 2 Feb 1999)."""
+    metals = {"CuO": 4 * 0.7195, "MnO": 4 * 0.816, "CoO": 3 * 0.630}
+    cautions = found(batch(metals))
+    assert str(cautions["copper-with-metals"].severity) == "stop"
+    assert "20.65 mg/L" in cautions["copper-with-metals"].message
+    assert "manganese-load" in cautions
+    _, _, f = look(batch())
+    assert [str(c.severity) for c in food._copper({"CuO": 1.44, "CoO": 1.0}, {}, f, True, {})] == ["look"]
+    assert [str(c.severity) for c in food._copper({"CuO": 1.44 * NEXT, "CoO": 1.0}, {}, f, True, {})] == ["look", "stop"]
+    assert [str(c.severity) for c in food._copper({"CuO": 1.44 * NEXT, "CoO": 1.0}, {}, f, False, {})] == ["know", "know"]
+
+
 def test_barium_steps():
     _, _, f = look(batch())
     assert food._barium({"BaO": 0.0199999}, f, True, {}) == []
