@@ -86,7 +86,7 @@ def _law(metal: Mapping[str, Any]) -> str:
 
 def _why(metal: Mapping[str, Any]) -> str:
     studies = f" {metal['studies']}." if "studies" in metal else ""
-    return f"{metal['harm']}{studies} {_law(metal)}"
+    return f"{metal['harm']} More is released with {', '.join(metal['raised_by'])}.{studies} {_law(metal)}"
 
 
 def _source(metal: Mapping[str, Any], limit: Threshold) -> str:
