@@ -72,7 +72,7 @@ def command(recipe: str | None, materials: tuple[str, ...], as_json: bool, **giv
     if as_json:
         echo_json(_json(content, density, change, lines, added, notices))
     else:
-        click.echo(_text(content, density, change, lines, added))
+        click.echo(_text(content, density, change, lines, added, _what_is_measured(given)))
     echo_notices(notices)
 
 
@@ -184,16 +184,25 @@ def _json(
     }
 
 
+def _what_is_measured(given: dict[str, Any]) -> str:
+    if given["gross"] is not None or given["volume"] is not None:
+        return "in the bucket"
+    return "in the sample" if given["sample"] is not None else "in a litre"
+
+
 def _dry_pint(grams_per_litre: float, pint: str) -> float:
     # As `ounces_per_pint` reckons: water at 1000 g/l weighs 20 oz a pint, or 16.69 in the US.
     return ounces_per_pint(grams_per_litre / 1000, pint)
 
 
 def _text(
-    content: SlurryContent, density: SolidsDensity, change: Adjustment | None, lines: list[dict[str, Any]], added: list[dict[str, Any]]
+    content: SlurryContent, density: SolidsDensity, change: Adjustment | None, lines: list[dict[str, Any]], added: list[dict[str, Any]], where_it_is: str
 ) -> str:
     where = "as given" if density.given else "from the materials of the recipe"
     gravity = content.specific_gravity
+    between = ""
+    if content.high_dry_g > content.low_dry_g:
+        between = f"    between {content.low_dry_g:.0f} and {content.high_dry_g:.0f} g by the error of the sample"
     per_litre = content.dry_g / content.volume_ml * 1000
     dry_pints = f"{_dry_pint(per_litre, 'imp'):.1f} oz in an imperial pint, {_dry_pint(per_litre, 'us'):.1f} oz in a US pint"
     pints = f"{ounces_per_pint(gravity):.1f} oz per imperial pint, {ounces_per_pint(gravity, 'us'):.1f} oz per US pint"
@@ -202,8 +211,8 @@ def _text(
         f"dry content        {per_litre:.0f} g/l    ({dry_pints})",
         f"solids density     {density.g_cm3:.2f} g/cm3, {where}",
         "",
-        f"in the bucket      {content.volume_ml / 1000:8.2f} l",
-        f"  dry material     {content.dry_g:8.0f} g    between {content.low_dry_g:.0f} and {content.high_dry_g:.0f} g by the error of the sample",
+        f"{where_it_is:<18} {content.volume_ml / 1000:8.2f} l",
+        f"  dry material     {content.dry_g:8.0f} g{between}",
         f"  water            {content.water_g:8.0f} g",
     ]
     if change is not None:
