@@ -128,7 +128,8 @@ def scaled_batch(batch: Batch, given: dict[str, Any], moist: dict[str, float], l
     scaled, need = _sized(batch, given, moist, library)
     if given["bucket"] is not None and (scaled.volume_ml or 0.0) > given["bucket"]:
         raise WorkshopError(
-            f"{(scaled.volume_ml or 0.0) / 1000:.2f} l do not fit into a bucket of {given['bucket'] / 1000:g} l.", "Ask for less, and leave some headroom."
+            f"{(scaled.volume_ml or 0.0) / 1000:.2f} l do not fit into a bucket of {given['bucket'] / 1000:g} l.",
+            "Ask for less, and leave some headroom.",
         )
     return scaled, need
 
@@ -137,9 +138,7 @@ def _sized(batch: Batch, given: dict[str, Any], moist: dict[str, float], library
     step, need = given["step"], None
     if given["fill"] is not None:
         density = batch_density(batch, given["solids_density"])
-        filled = fill_batch(
-            batch, volume_ml=given["fill"], specific_gravity=given["sg"], density=density, step_g=step, moisture_percent=moist
-        )
+        filled = fill_batch(batch, volume_ml=given["fill"], specific_gravity=given["sg"], density=density, step_g=step, moisture_percent=moist)
         return filled, None
     if given["limits"]:
         lines, notices = recipe_lines(batch)

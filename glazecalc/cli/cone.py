@@ -8,15 +8,12 @@ import click
 
 from glazecalc.cli.options import echo_json, json_option
 from glazecalc.cli.quantities import HEATING_RATE
-from glazecalc.cone import ConeError, celsius_to_fahrenheit, cone_families, cone_rows, cones_for_temperature, rate_c_per_h_to_f_per_h
+from glazecalc.cone import ConeError, celsius_to_fahrenheit, cone_families, cone_rows, cones_for_temperature
 from glazecalc.errors import UnitError
+from glazecalc.show.cone import cone_page, temperature_page
 from glazecalc.units import parse_quantity
 
 __all__ = ("command",)
-
-_WHAT = {
-    "self-supporting": "self-supporting", "large": "large", "small": "small (in the kiln sitter)", "seger": "Seger, nominal",
-}  # fmt: skip
 
 
 @click.command(short_help="Temperature for a cone, or cone for a temperature.")
@@ -44,13 +41,13 @@ def command(what: tuple[str, ...], rate: float | None, family: str | None, as_js
         if as_json:
             echo_json({"cone": rows[0]["cone"], "rate_c_per_h": rate, "rows": rows})
         else:
-            click.echo(_cone_text(rows, rate))
+            click.echo(cone_page(rows, rate))
         return
     around = _rows_around(celsius, rate, families)
     if as_json:
         echo_json({"celsius": celsius, "fahrenheit": celsius_to_fahrenheit(celsius), "rate_c_per_h": rate, "rows": around})
     else:
-        click.echo(_around_text(celsius, around))
+        click.echo(temperature_page(celsius, around))
 
 
 def _temperature(text: str) -> float | None:
@@ -96,39 +93,3 @@ def _rows_around(celsius: float, rate: float | None, families: set[str]) -> list
             }
         )
     return rows
-
-
-def _rate_text(rate: float | None) -> str:
-    return "no rate" if rate is None else f"{rate:g} C/h ({rate_c_per_h_to_f_per_h(rate):g} F/h)"
-
-
-def _cone_text(rows: list[dict[str, Any]], asked: float | None) -> str:
-    out = [f"cone {rows[0]['cone']}", "", f"  {'cones':<30}{'table':<10}{'rate, last 100 C':<22}{'C':>6}{'F':>7}"]
-    for row in rows:
-        mark = "  *" if row["from_memory"] else ""
-        mark += "  between printed rates" if row["interpolated"] else ""
-        mark += "  not at the rate asked for" if asked is not None and row["rate_c_per_h"] != asked else ""
-        name = _WHAT.get(row["family"], row["family"])
-        out.append(f"  {name:<30}{row['table']:<10}{_rate_text(row['rate_c_per_h']):<22}{row['celsius']:>6.0f}{row['fahrenheit']:>7.0f}{mark}")
-    out += ["", *_feet(rows)]
-    return "\n".join(out)
-
-
-def _around_text(celsius: float, rows: list[dict[str, Any]]) -> str:
-    out = [f"{celsius:.0f} C, {celsius_to_fahrenheit(celsius):.0f} F, without a hold", ""]
-    out.append(f"  {'cones':<30}{'table':<10}{'rate, last 100 C':<22}{'down':>12}{'standing':>14}")
-    for row in rows:
-        down = f"{row['down']} ({row['down_celsius']:.0f})" if row["down"] else "-"
-        standing = f"{row['standing']} ({row['standing_celsius']:.0f})" if row["standing"] else "-"
-        name = _WHAT.get(row["family"], row["family"])
-        mark = "  *" if row["from_memory"] else ""
-        out.append(f"  {name:<30}{row['table']:<10}{_rate_text(row['rate_c_per_h']):<22}{down:>12}{standing:>14}{mark}")
-    out += ["", *_feet(rows)]
-    return "\n".join(out)
-
-
-def _feet(rows: list[dict[str, Any]]) -> list[str]:
-    out = ["The rate is that of the last 100 C; a hold bends a cone further. The cone in the kiln decides."]
-    if any(row["from_memory"] for row in rows):
-        out.append("* the printed chart was recalled from memory, not read again.")
-    return out

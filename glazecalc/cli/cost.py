@@ -13,7 +13,8 @@ from glazecalc.convert.batch import resolve
 from glazecalc.errors import Notice
 from glazecalc.files.recipes import read_recipe
 from glazecalc.material import MaterialLibrary
-from glazecalc.workshop.cost import BatchCost, CostLine, batch_cost
+from glazecalc.show.cost import cost_page, litres, share_percent
+from glazecalc.workshop.cost import BatchCost, batch_cost
 from glazecalc.workshop.pieces import GlazeNeed
 from glazecalc.workshop.price_files import read_prices, read_stock
 from glazecalc.workshop.scale import ScaledBatch
@@ -55,7 +56,7 @@ def command(recipe: str, prices: str | None, stock: str | None, materials: tuple
     if as_json:
         echo_json(_json(cost, scaled, need, notices))
     else:
-        click.echo(_text(cost, scaled, need, stock is not None))
+        click.echo(cost_page(cost, scaled, need, stock is not None))
     echo_notices(dict.fromkeys(notices))
 
 
@@ -66,10 +67,6 @@ def _missing(cost: BatchCost) -> list[Notice]:
     if cost.without_stock:
         notices.append(Notice("no-stock", f"no stock is given for {', '.join(cost.without_stock)}; it may run out sooner."))
     return notices
-
-
-def _litres(scaled: ScaledBatch) -> float:
-    return (scaled.volume_ml or 0.0) / 1000
 
 
 def _number(value: Decimal | None) -> float | None:
@@ -86,7 +83,7 @@ def _json(cost: BatchCost, scaled: ScaledBatch, need: GlazeNeed | None, notices:
                 "mass_g": x.mass_g,
                 "price_per_kg": _number(x.price_per_kg),
                 "cost": _number(x.cost),
-                "share_percent": _share(x, cost),
+                "share_percent": share_percent(x, cost),
                 "stock_g": _number(x.stock_g),
                 "batches": _number(x.batches),
                 "short_g": _number(x.short_g),
@@ -99,60 +96,11 @@ def _json(cost: BatchCost, scaled: ScaledBatch, need: GlazeNeed | None, notices:
         "priced_total": _number(cost.priced_total),
         "unpriced": list(cost.unpriced),
         "dry_mass_g": scaled.dry_mass_g,
-        "litres": _litres(scaled) or None,
-        "per_litre": _number(cost.each(_litres(scaled))),
+        "litres": litres(scaled) or None,
+        "per_litre": _number(cost.each(litres(scaled))),
         "pieces": need.pieces if need else None,
         "per_piece": _number(cost.each(need.pieces)) if need else None,
         "per_kg": _number(cost.each(scaled.dry_mass_g / 1000)),
         "runs_out_first": {"material": first.material, "name": first.name, "batches": _number(first.batches)} if first else None,
         "notices": [{"code": n.code, "message": n.message} for n in notices],
     }
-
-
-def _share(line: CostLine, cost: BatchCost) -> float | None:
-    if line.cost is None or not cost.total:
-        return None
-    return float(100 * line.cost / cost.total)
-
-
-def _text(cost: BatchCost, scaled: ScaledBatch, need: GlazeNeed | None, with_stock: bool) -> str:
-    name = scaled.recipe.name or "The batch"
-    out = [f"{name}: {scaled.dry_mass_g:.1f} g dry" + (f", {_litres(scaled):.2f} l" if scaled.volume_ml else ""), ""]
-    money = cost.currency is not None
-    head = f"  {'material':<30}{'weigh g':>10}"
-    if money:
-        head += f"{'a kg':>10}{cost.currency:>11}{'share':>7}"
-    if with_stock:
-        head += f"{'stock g':>11}{'batches':>9}"
-    out.append(head)
-    for x in sorted(cost.lines, key=lambda line: -(line.cost or Decimal(0))):
-        row = f"  {x.name:<30.30}{x.mass_g:>10.1f}"
-        if money:
-            share = _share(x, cost)
-            shown = f"{x.price_per_kg:.2f}" if x.price_per_kg is not None else "?"
-            row += f"{shown:>10}{x.cost if x.cost is not None else '?':>11}{f'{share:.0f} %' if share is not None else '':>7}"
-        if with_stock:
-            row += f"{f'{x.stock_g:.0f}' if x.stock_g is not None else '?':>11}{f'{x.batches:.1f}' if x.batches is not None else '?':>9}"
-        out.append(row.rstrip())
-    out.append("")
-    if money:
-        out += _totals(cost, scaled, need)
-    first = cost.runs_out_first
-    if first is not None:
-        out.append(f"  {first.name} runs out first: it lasts for {first.batches:.1f} batches of this size")
-        for x in cost.lines:
-            if x.short_g:
-                packs = f", {x.packs_to_buy} pack(s)" if x.packs_to_buy else ""
-                out.append(f"  to buy for this batch: {x.short_g:.0f} g of {x.name}{packs}")
-    return "\n".join(out).rstrip()
-
-
-def _totals(cost: BatchCost, scaled: ScaledBatch, need: GlazeNeed | None) -> list[str]:
-    if cost.total is None:
-        return [f"  {cost.priced_total} {cost.currency} for the lines that have a price; total open: {', '.join(cost.unpriced)} without one"]
-    out = [f"  {cost.total} {cost.currency} in materials; {cost.each(scaled.dry_mass_g / 1000)} a kg dry"]
-    if scaled.volume_ml:
-        out.append(f"  {cost.each(_litres(scaled))} {cost.currency} a litre")
-    if need is not None:
-        out.append(f"  {cost.each(need.pieces)} {cost.currency} a piece, over {need.pieces} pieces")
-    return [*out, "  labour, firing and seconds are not in it"]

@@ -14,6 +14,7 @@ from glazecalc.errors import AmbiguousNameError, Fault, FileFaultsError, Notice,
 from glazecalc.files.recipes import read_recipe
 from glazecalc.material import MaterialLibrary
 from glazecalc.recipe import Recipe
+from glazecalc.show.mend import mend_page
 from glazecalc.workshop.amounts import parse_compound, parse_percent
 from glazecalc.workshop.mend import Mend, mend
 from glazecalc.workshop.rounding import round_to_step
@@ -31,7 +32,14 @@ __all__ = ("command",)
 @materials_option
 @json_option
 def command(
-    recipe: str, weighed: str, all_in: float | None, base: float | None, used: str | None, step: float | None, materials: tuple[str, ...], as_json: bool
+    recipe: str,
+    weighed: str,
+    all_in: float | None,
+    base: float | None,
+    used: str | None,
+    step: float | None,
+    materials: tuple[str, ...],
+    as_json: bool,
 ) -> None:
     """Mend a batch that was weighed wrong: the smallest additions that restore RECIPE, or advice to start again.
 
@@ -56,7 +64,7 @@ def command(
     if as_json:
         echo_json(_json(found, add, step, [*batch.notices, *notices]))
     else:
-        click.echo(_text(batch.recipe.name or recipe, found, add, planned, step))
+        click.echo(mend_page(batch.recipe.name or recipe, found, add, planned, step))
     echo_notices([*batch.notices, *notices])
 
 
@@ -135,28 +143,3 @@ def _json(found: Mend, add: list[dict[str, Any]], step: float | None, notices: l
         "not_in_recipe": list(found.foreign),
         "notices": [{"code": n.code, "message": n.message} for n in notices],
     }
-
-
-def _text(name: str, found: Mend, add: list[dict[str, Any]], planned: float | None, step: float | None) -> str:
-    grams = {x["material"]: x["mass_g"] for x in add}
-    rounding = f" to steps of {step:g} g" if step else ""
-    out = [f"{name}: mending a batch" + (f" planned at {planned:.0f} g all-in" if planned is not None else ""), ""]
-    out.append(f"      {'material':<30}{'in bucket g':>12}{'planned g':>12}{'add g':>12}{'then g':>12}")
-    total = 0.0
-    for x in found.lines:
-        now = round(grams.get(x.material, 0.0), 1) if step is None else grams.get(x.material, 0.0)
-        total += now
-        box = "[ ]" if now > 0 else "   "
-        over = "   over" if x.weighed_g > x.planned_g * (1 + 1e-9) else ""
-        shown = f"{now:>12.1f}" if step is None else f"{now:>12g}"
-        out.append(f"  {box} {x.name:<30.30}{x.weighed_g:>12.1f}{x.planned_g:>12.1f}{shown}{x.weighed_g + now:>12.1f}{over}")
-    if found.dry_mass_g is not None:
-        out += ["", f"  add in all {total:.1f} g{rounding}; the batch is then {math.fsum(x.weighed_g for x in found.lines) + total:.1f} g dry."]
-    out += ["", *_wrap(found.advice)]
-    return "\n".join(out)
-
-
-def _wrap(text: str) -> list[str]:
-    import textwrap
-
-    return textwrap.wrap(text, 98)

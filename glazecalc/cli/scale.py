@@ -140,7 +140,8 @@ def _notes(scaled: ScaledBatch, need: GlazeNeed | None, change: dict[str, dict[s
         water = gum.mass_g / given["gum_solution"] * 1000
         if scaled.pour_water_g is not None and water > scaled.pour_water_g:
             raise WorkshopError(
-                f"the gum solution alone brings {water:.0f} g of water, more than the {scaled.pour_water_g:.0f} g of the slurry.", "Stir the gum up thicker."
+                f"the gum solution alone brings {water:.0f} g of water, more than the {scaled.pour_water_g:.0f} g of the slurry.",
+                "Stir the gum up thicker.",
             )
         rest = f"; pour {scaled.pour_water_g - water:.0f} g of plain water beside it" if scaled.pour_water_g is not None else ""
         notes.append(f"the gum comes as {water:.0f} ml of solution at {given['gum_solution']:g} g in a litre of water{rest}")

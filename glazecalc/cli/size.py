@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import textwrap
 from typing import Any
 
 import click
@@ -12,6 +11,7 @@ from glazecalc.cli.options import echo_json, echo_notices, json_option
 from glazecalc.cli.quantities import BAR_LENGTH, LENGTH, MASS, NUMBER, PERCENT
 from glazecalc.errors import Notice, UnitError
 from glazecalc.files.data import load_data
+from glazecalc.show.size import size_page, usual_figures
 from glazecalc.units import parse_number
 from glazecalc.workshop.amounts import inches_text, parse_compound, pounds_text
 from glazecalc.workshop.errors import WorkshopError
@@ -39,7 +39,9 @@ __all__ = ("command",)
 @click.option("--shrinkage", type=PERCENT, help="Total shrinkage in place of bars: 12.4%.")
 @click.option("--want", type=LENGTH, help="Fired size wanted: 9in, 230mm, 9 1/2in.")
 @click.option("--thrown", type=LENGTH, help="Size as thrown; what it becomes.")
-@click.option("--bar-error", type=NUMBER, default=None, help="How far off the fired length may be, in the unit of the bar [0.5 where bars are given].")
+@click.option(
+    "--bar-error", type=NUMBER, default=None, help="How far off the fired length may be, in the unit of the bar [0.5 where bars are given]."
+)
 @click.option("--tolerance", type=LENGTH, help="Tolerance of a collection on the fired size, either way: 3mm.")
 @click.option("--clay", type=MASS, help='Clay of a piece that worked: "2 lb 12 oz", 1.25kg.')
 @click.option("--clay-size", type=LENGTH, help="Fired size of that piece: 9in.")
@@ -90,7 +92,7 @@ def command(as_json: bool, **given: Any) -> None:
     if as_json:
         echo_json(result)
     else:
-        click.echo(_text(result, given))
+        click.echo(size_page(result, given))
     if total_percent is not None and total_percent > USUAL_SHRINKAGE_PERCENT:
         echo_notices([Notice("much-shrinkage", f"{total_percent:.1f} % is more than clays lose (5 to 17 %): are all lengths in one unit?")])
 
@@ -132,7 +134,9 @@ def _sizes(given: dict[str, Any], bars: list[Bar], total: float | None, drying: 
     if given["want"] is not None and given["thrown"] is not None:
         raise click.UsageError("give the fired size (--want) or the thrown one (--thrown), not both.")
     if total is None:
-        raise click.UsageError(f"how much does the clay shrink? Give a bar (--wet 100 --fired 87.6) or --shrinkage 12%. {_usual('shrinkage_percent')}")
+        raise click.UsageError(
+            f"how much does the clay shrink? Give a bar (--wet 100 --fired 87.6) or --shrinkage 12%. {usual_figures('shrinkage_percent')}"
+        )
     sizes = sizes_from_fired(given["want"], total, drying) if given["want"] is not None else sizes_from_wet(given["thrown"], total, drying)
     if bars:
         answer["fired_spread_mm"] = [sizes.wet_mm * (1 - b / 100) for b in (max(x.total_percent for x in bars), min(x.total_percent for x in bars))]
@@ -164,70 +168,15 @@ def _clay(given: dict[str, Any], sizes: Sizes | None) -> dict[str, Any]:
     if given["clay"] is None and given["clay_size"] is None:
         return empty
     if given["clay"] is None or given["clay_size"] is None or sizes is None:
-        raise click.UsageError('clay for another size needs the piece that worked (--clay "2 lb 12 oz" --clay-size 9in) and the size wanted (--want 11in).')
+        raise click.UsageError(
+            'clay for another size needs the piece that worked (--clay "2 lb 12 oz" --clay-size 9in) and the size wanted (--want 11in).'
+        )
     power = 2 if given["clay_law"] == "thickness" else 3
     mass = clay_mass_g(given["clay"], given["clay_size"], sizes.fired_mm, power=power)
     return {"clay_g": mass, "clay_text": pounds_text(mass), "clay_law": given["clay_law"], "clay_source": None}
-
-
-def _usual(what: str) -> str:
-    data = load_data("workshop_practice.yaml")[what]
-    rows = "; ".join(f"{row['body']} {row['range'][0]:g} to {row['range'][1]:g} % ({row.get('source', 'from memory')})" for row in data["rows"])
-    return f"Others measured: {rows}." + (f" {data['note'].capitalize()}." if data.get("note") else "")
 
 
 def _spread_json(found: Spread | None) -> dict[str, Any] | None:
     if found is None:
         return None
     return {"mean": found.mean, "deviation": found.deviation, "low": found.low, "high": found.high, "count": found.count}
-
-
-def _line(name: str, value: float | None, found: dict[str, Any] | None, basis: str) -> str | None:
-    if value is None:
-        return None
-    text = f"{name:<20}{value:6.2f} %   {basis}"
-    if found and found["count"] > 1:
-        text += f"; {found['count']} bars, {found['low']:.2f} to {found['high']:.2f}, deviation {found['deviation']:.2f}"
-    return text
-
-
-def _text(result: dict[str, Any], given: dict[str, Any]) -> str:
-    out: list[str | None] = []
-    if result["total_percent"] is not None:
-        out += [
-            _line("drying shrinkage", result["drying_percent"], result["drying_spread"], "of the plastic length"),
-            _line("firing shrinkage", result["firing_percent"], result["firing_spread"], "of the dry length"),
-            _line("total shrinkage", result["total_percent"], result["total_spread"], "of the plastic length"),
-        ]
-        if 0 < result["bars"] < 10:
-            out.append("ASTM C326 measures at least ten bars; one or two tell little of the spread.")
-    if result["wet_mm"] is not None:
-        out += ["", f"{'':<14}{'mm':>8}   inches"]
-        for stage in ("wet", "dry", "fired"):
-            if result[f"{stage}_mm"] is not None:
-                name = {"wet": "throw", "dry": "bone dry", "fired": "fired"}[stage]
-                out.append(f"{name:<14}{result[f'{stage}_mm']:>8.1f}   {result[f'{stage}_inches']}")
-        if result["wet_low_mm"] is not None:
-            out.append(
-                f"An error of {given['bar_error'] or 0.5:g} on the fired bar moves the thrown size between {result['wet_low_mm']:.0f} "
-                f"and {result['wet_high_mm']:.0f} mm ({inches_text(result['wet_low_mm'])} to {inches_text(result['wet_high_mm'])} in)."
-            )
-        if result["bars"] > 1:
-            low, high = result["fired_spread_mm"]
-            out.append(f"Thrown alike, pieces that shrink as these bars did come out between {low:.0f} and {high:.0f} mm.")
-        if result["wet_tolerance_mm"] is not None:
-            if result["bars"] > 1 and high - low > 2 * given["tolerance"]:
-                out.append("The bars alone differ by more than the tolerance allows: measure more of them, or widen it.")
-            out.append(f"+-{given['tolerance']:.1f} mm on the fired size is +-{result['wet_tolerance_mm']:.1f} mm at the wheel.")
-    if result["clay_g"] is not None:
-        law = "size squared: the same wall thickness" if result["clay_law"] == "thickness" else "size cubed: the same shape, the wall grows with it"
-        out += ["", f"clay          {result['clay_g']:>8.0f} g   {result['clay_text']}    by {law}"]
-        if result["clay_source"]:
-            out += textwrap.wrap(result["clay_source"], 98)
-    if result["absorption_percent"] is not None:
-        found = result["absorption_spread"]
-        over = f"; {found['count']} pieces, {found['low']:.2f} to {found['high']:.2f}" if found["count"] > 1 else ""
-        out += ["", f"water absorption    {result['absorption_percent']:6.2f} %   of the dry weight{over}"]
-        out.append("ASTM C373 boils for 5 h and soaks for 24 h; a shorter boil reads low.")
-        out += textwrap.wrap(_usual("absorption_percent"), 98)
-    return "\n".join(line for line in out if line is not None).lstrip("\n")

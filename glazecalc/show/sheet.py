@@ -100,7 +100,9 @@ def _sums(scaled: ScaledBatch, rows: Sequence[SheetRow], unit: str) -> list[str]
     exact = Decimal(repr(sum(line.weigh_g for line in scaled.lines) / float(MASS_UNITS[unit])))
     if scaled.step_g is None and abs(base + extra - exact) > Decimal("1e-9") * exact:
         place = Decimal(1).scaleb(-_decimals(scaled, unit) - 2)
-        out.append(f"the lines are printed to {Decimal(1).scaleb(-_decimals(scaled, unit))} {unit}; unrounded they add to {exact.quantize(place)} {unit}")
+        out.append(
+            f"the lines are printed to {Decimal(1).scaleb(-_decimals(scaled, unit))} {unit}; unrounded they add to {exact.quantize(place)} {unit}"
+        )
     return out
 
 

@@ -67,6 +67,8 @@ def short_cautions(materials: Sequence[Material]) -> ShortCautions:
                     groups[name].append(found.name)
     ranked = sorted(groups, key=lambda name: int(classes[name]["rank"]))
     return ShortCautions(
-        classes=tuple((str(classes[name]["label"]), tuple(groups[name])) for name in ranked), own_words=tuple(own), no_entry=tuple(none),
+        classes=tuple((str(classes[name]["label"]), tuple(groups[name])) for name in ranked),
+        own_words=tuple(own),
+        no_entry=tuple(none),
         soluble=tuple(dict.fromkeys(m.name for m in materials if m.solubility == "yes" and m.kind != "additive")),
     )

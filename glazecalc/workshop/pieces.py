@@ -57,9 +57,7 @@ def need_from_area(pieces: int, area_dm2: float, *, coat_g_per_dm2: float | None
     if coat_g_per_dm2 is None:
         data = load_data("workshop_practice.yaml")["coat"]
         (low, high), middle = data["range"], data["typical"]
-        notices = (
-            Notice("typical-coat", f"no measured coat was given; {middle:g} g/dm2 ({low:g} to {high:g}) is taken: {data['note']}."),
-        )
+        notices = (Notice("typical-coat", f"no measured coat was given; {middle:g} g/dm2 ({low:g} to {high:g}) is taken: {data['note']}."),)
     else:
         if not (math.isfinite(coat_g_per_dm2) and coat_g_per_dm2 > 0):
             raise WorkshopError(f"a coat of {coat_g_per_dm2:g} g/dm2 was given; something above zero was expected.", "Write it like 6.5g/dm2.")

@@ -97,12 +97,12 @@ def read_prices(path: str | Path, library: MaterialLibrary, own: MaterialLibrary
             faults.append(Fault(line, f"the price {row['price']} is negative; zero or more was expected."))
         code = row["currency"].upper()
         if code not in currency_decimals():
-            faults.append(Fault(line, f"'{row['currency']}' is no currency code of ISO 4217.", did_you_mean(code, currency_decimals()) or "Write it like EUR."))
+            faults.append(
+                Fault(line, f"'{row['currency']}' is no currency code of ISO 4217.", did_you_mean(code, currency_decimals()) or "Write it like EUR.")
+            )
         material = _material(line, row["material"], library, own, faults, notices)
         if material and pack is not None and price is not None and pack > 0:
-            found.setdefault(material, []).append(
-                Price(material=material, pack_g=_decimal(pack), price=_decimal(price), currency=code, line=line)
-            )
+            found.setdefault(material, []).append(Price(material=material, pack_g=_decimal(pack), price=_decimal(price), currency=code, line=line))
     if faults:
         raise FileFaultsError(str(path), faults)
     return {m: tuple(sorted(packs, key=lambda p: p.per_kg)) for m, packs in found.items()}, tuple(dict.fromkeys(notices))

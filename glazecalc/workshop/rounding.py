@@ -36,9 +36,7 @@ def rounding_notices(lines: Iterable[tuple[str, float, float]], step_g: float) -
         if exact <= 0:
             continue
         if rounded == 0:
-            notices.append(
-                Notice("rounds-to-nothing", f"{name}: {exact:.3g} g is less than half a step of {step_g:g} g and rounds to nothing.")
-            )
+            notices.append(Notice("rounds-to-nothing", f"{name}: {exact:.3g} g is less than half a step of {step_g:g} g and rounds to nothing."))
             continue
         reach = 100 * step_g / 2 / exact
         if reach > _COARSE_PERCENT:

@@ -122,9 +122,7 @@ def recipe_lines(recipe: Recipe | Batch) -> tuple[tuple[tuple[str, str, float, b
     A resolved `Batch` gives ids; a bare `Recipe` gives its names as written.
     """
     if isinstance(recipe, Batch):
-        lines = tuple(
-            (m.id, m.name, p, a) for m, p, a in zip(recipe.materials, recipe.parts, recipe.addition, strict=True)
-        )
+        lines = tuple((m.id, m.name, p, a) for m, p, a in zip(recipe.materials, recipe.parts, recipe.addition, strict=True))
         return lines, recipe.notices
     summed: dict[tuple[tuple[str, ...], bool], tuple[str, str, float, bool]] = {}
     notices = list(recipe.notices)
@@ -272,7 +270,8 @@ def fill_batch(
 def _checked_water(scaled: ScaledBatch) -> ScaledBatch:
     if scaled.pour_water_g is not None and scaled.pour_water_g < 0:
         raise WorkshopError(
-            f"the moist materials bring {-scaled.pour_water_g:.0f} g more water than the whole slurry may hold.", "Dry them, or ask for a lower gravity."
+            f"the moist materials bring {-scaled.pour_water_g:.0f} g more water than the whole slurry may hold.",
+            "Dry them, or ask for a lower gravity.",
         )
     return scaled
 
@@ -343,7 +342,9 @@ def limit_factor(lines: Sequence[tuple[str, str, float, bool]], left_g: Mapping[
     factors = []
     for material, grams in left_g.items():
         if material not in needed:
-            raise WorkshopError(f"{material} is not in the recipe, so it limits nothing.", f"It has {', '.join(name for name, _ in needed.values())}.")
+            raise WorkshopError(
+                f"{material} is not in the recipe, so it limits nothing.", f"It has {', '.join(name for name, _ in needed.values())}."
+            )
         name, parts = needed[material]
         if not (math.isfinite(grams) and grams > 0):
             raise WorkshopError(f"the stock of {name} is {grams:g} g; something above zero was expected.")

@@ -13,7 +13,18 @@ from dataclasses import dataclass
 
 from glazecalc.workshop.errors import WorkshopError
 
-__all__ = ("USUAL_SHRINKAGE_PERCENT", "Bar", "Sizes", "Spread", "absorption_percent", "clay_mass_g", "shrinkages", "sizes_from_fired", "sizes_from_wet", "spread")
+__all__ = (
+    "USUAL_SHRINKAGE_PERCENT",
+    "Bar",
+    "Sizes",
+    "Spread",
+    "absorption_percent",
+    "clay_mass_g",
+    "shrinkages",
+    "sizes_from_fired",
+    "sizes_from_wet",
+    "spread",
+)
 
 USUAL_SHRINKAGE_PERCENT = 20.0  # porcelains reach about 17; more is worth a second look
 

@@ -221,9 +221,7 @@ def bring_to_volume(dry_g: float, water_g: float, volume_ml: float, gravity: flo
             f"{volume_ml / 1000:.2f} l at {gravity:g} take {wants:.0f} g of {what}; the {now_ml / 1000:.2f} l now in the bucket hold {has:.0f} g.",
             f"Adding {way} alone reaches {gravity:g} at {other.volume_ml / 1000:.2f} l.",
         )
-    return Adjustment(
-        add_dry_g=max(want_dry - dry_g, 0.0), add_water_g=max(want_water - water_g, 0.0), volume_ml=volume_ml, specific_gravity=gravity
-    )
+    return Adjustment(add_dry_g=max(want_dry - dry_g, 0.0), add_water_g=max(want_water - water_g, 0.0), volume_ml=volume_ml, specific_gravity=gravity)
 
 
 def ounces_per_pint(gravity: float, pint: str = "imp") -> float:

@@ -24,7 +24,9 @@ def files(tmp_path: Path) -> tuple[str, str, str]:
 
 def test_json(capsys: pytest.CaptureFixture[str], files: tuple[str, str, str]):
     recipe, prices, stock = files
-    page = run(capsys, "cost", recipe, "--prices", prices, "--stock", stock, "--fill", "10l", "--sg", "1.45", "--solids-density", "2.6", "--json").json
+    page = run(
+        capsys, "cost", recipe, "--prices", prices, "--stock", stock, "--fill", "10l", "--sg", "1.45", "--solids-density", "2.6", "--json"
+    ).json
     assert page["currency"] == "EUR"
     assert page["total"] == pytest.approx(sum(x["cost"] for x in page["lines"]), abs=1e-9)
     by_hand = 7312.5 / 75.5 * (30 * 1.6 + 8 * 1.2 + 14 * 1.5 + 22 * 1.1 + 1.5 * 95) / 1000

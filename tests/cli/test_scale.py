@@ -49,7 +49,9 @@ def _numbers(page: str) -> list[tuple[str, float, float]]:
     return [(m[1].strip(), float(m[2]), float(m[3])) for m in re.finditer(r"\[ \][ +] (.{34}) *([\d.]+) +([\d.]+)", page)]
 
 
-@pytest.mark.parametrize("words", [(), ("--step", "0.1g"), ("--step", "5g"), ("--unit", "oz"), ("--unit", "kg", "--step", "1g"), ("--capacity", "610g")])
+@pytest.mark.parametrize(
+    "words", [(), ("--step", "0.1g"), ("--step", "5g"), ("--unit", "oz"), ("--unit", "kg", "--step", "1g"), ("--capacity", "610g")]
+)
 def test_printed_lines_add_to_the_printed_total(capsys: pytest.CaptureFixture[str], recipe: str, words: tuple[str, ...]):
     out = run(capsys, "scale", recipe, "--all-in", "7312.5g", *words).out
     rows = _numbers(out)

@@ -26,7 +26,22 @@ def test_json_contract(capsys: pytest.CaptureFixture[str]):
 
 def test_the_recipe_gives_density_and_lines(capsys: pytest.CaptureFixture[str], studio: Path):
     recipe = str(studio / "recipes/harbour-black.txt")
-    ran = run(capsys, "slurry", recipe, "--sample", "500 ml 735 g", "--gross", "8.2kg", "--tare", "0.9kg", "--sg", "1.5", "--json", "--materials", str(studio / "materials"))
+    ran = run(
+        capsys,
+        "slurry",
+        recipe,
+        "--sample",
+        "500 ml 735 g",
+        "--gross",
+        "8.2kg",
+        "--tare",
+        "0.9kg",
+        "--sg",
+        "1.5",
+        "--json",
+        "--materials",
+        str(studio / "materials"),
+    )
     assert ran.code == 0
     assert ran.json["solids_density_given"] is False
     assert sum(x["mass_g"] for x in ran.json["lines"]) == pytest.approx(ran.json["add_dry_g"], rel=1e-12)

@@ -26,7 +26,9 @@ def test_samples(text: str, ml: float, g: float):
     assert parse_sample(text) == pytest.approx((ml, g), rel=1e-9)
 
 
-@pytest.mark.parametrize("text", ["", "500 ml", "735 g", "500 ml 735", "500 735", "1 pint 30 oz", "500 lm 735 g", "5 ml 6 ml 7 g", "500 ml 735 g 3 in"])
+@pytest.mark.parametrize(
+    "text", ["", "500 ml", "735 g", "500 ml 735", "500 735", "1 pint 30 oz", "500 lm 735 g", "5 ml 6 ml 7 g", "500 ml 735 g 3 in"]
+)
 def test_samples_that_cannot_be_read(text: str):
     with pytest.raises(UnitError):
         parse_sample(text)
@@ -43,7 +45,12 @@ def test_coats(text: str, value: float | None):
 
 @pytest.mark.parametrize(
     ("text", "split"),
-    [("kaolin 800 g", ("kaolin", "800 g")), ("silica (325) 1.5kg", ("silica (325)", "1.5kg")), ("cobalt carbonate 1%", ("cobalt carbonate", "1%")), ("red iron 1 1/2 lb", ("red iron", "1 1/2 lb"))],
+    [
+        ("kaolin 800 g", ("kaolin", "800 g")),
+        ("silica (325) 1.5kg", ("silica (325)", "1.5kg")),
+        ("cobalt carbonate 1%", ("cobalt carbonate", "1%")),
+        ("red iron 1 1/2 lb", ("red iron", "1 1/2 lb")),
+    ],
 )
 def test_material_with_amount(text: str, split: tuple[str, str]):
     assert parse_material_amount(text) == split
@@ -130,6 +137,12 @@ def test_area_and_coat():
 
 
 def test_orders_that_cannot_be():
-    for call in (lambda: need_from_gains(60, []), lambda: need_from_gains(0, [61]), lambda: need_from_area(6, -1), lambda: need_from_area(6, 8, coat_g_per_dm2=0), lambda: need_from_gains(6, [61], spare_percent=-1)):
+    for call in (
+        lambda: need_from_gains(60, []),
+        lambda: need_from_gains(0, [61]),
+        lambda: need_from_area(6, -1),
+        lambda: need_from_area(6, 8, coat_g_per_dm2=0),
+        lambda: need_from_gains(6, [61], spare_percent=-1),
+    ):
         with pytest.raises(WorkshopError):
             call()

@@ -138,7 +138,9 @@ def test_every_fault_with_its_line(tmp_path: Path, library: MaterialLibrary, own
     assert "Did you mean" in str(caught.value)
 
 
-@pytest.mark.parametrize("text", ["", "\n", "material,price\nkaolin,3\n", "material,pack,prize,currency\n", "material,material,pack,price,currency\n"])
+@pytest.mark.parametrize(
+    "text", ["", "\n", "material,price\nkaolin,3\n", "material,pack,prize,currency\n", "material,material,pack,price,currency\n"]
+)
 def test_heads_that_cannot_be_used(text: str, tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
     with pytest.raises(FileFaultsError, match=r"material,pack,price,currency|Did you|twice"):
         read_prices(_file(tmp_path, text), library, own)

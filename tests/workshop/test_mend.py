@@ -104,7 +104,14 @@ def test_nothing_to_mend():
 
 @pytest.mark.parametrize(
     ("weighed", "options"),
-    [({}, {}), ({"spar": 0.0}, {}), ({"spar": -5.0}, {}), ({"spar": 5.0}, {"planned_g": 0.0}), ({"spar": 5.0}, {"used_g": 5.0}), ({"spar": 5.0}, {"used_g": -1.0})],
+    [
+        ({}, {}),
+        ({"spar": 0.0}, {}),
+        ({"spar": -5.0}, {}),
+        ({"spar": 5.0}, {"planned_g": 0.0}),
+        ({"spar": 5.0}, {"used_g": 5.0}),
+        ({"spar": 5.0}, {"used_g": -1.0}),
+    ],
 )
 def test_what_cannot_be(weighed: dict[str, float], options: dict[str, float]):
     with pytest.raises(WorkshopError):

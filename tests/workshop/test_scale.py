@@ -17,7 +17,9 @@ from glazecalc.workshop.rounding import round_to_step, weigh_rounds
 from glazecalc.workshop.scale import limit_factor, realised_recipe, recipe_lines, scale
 
 BLACK = Recipe.from_parts(
-    "Quay Black", {"potash feldspar": 30, "wollastonite": 24, "whiting": 8, "kaolin": 14, "silica": 22}, {"red iron oxide": 8, "cobalt carbonate": 1.5}
+    "Quay Black",
+    {"potash feldspar": 30, "wollastonite": 24, "whiting": 8, "kaolin": 14, "silica": 22},
+    {"red iron oxide": 8, "cobalt carbonate": 1.5},
 )
 PARTS = st.lists(st.floats(0.1, 100), min_size=2, max_size=8)
 
@@ -115,7 +117,9 @@ def test_rounded_lines_add_to_the_total_and_say_what_they_lost():
     assert "+-10.9 %" in coarse.message  # 0.5 g of 4.59 g
     assert "here +8.9 %" in coarse.message  # 5 g for 4.59 g
     assert "5.4 times" in coarse.message
-    assert not any(n.code == "step-is-coarse" and n.message.startswith(("whiting", "red iron")) for n in gc.scale(BLACK, base_g=307, step_g=1).notices)
+    assert not any(
+        n.code == "step-is-coarse" and n.message.startswith(("whiting", "red iron")) for n in gc.scale(BLACK, base_g=307, step_g=1).notices
+    )
     nothing = gc.scale(BLACK, base_g=20, step_g=1)
     assert any(n.code == "rounds-to-nothing" and "cobalt" in n.message for n in nothing.notices)
 

@@ -56,7 +56,14 @@ def test_mean_and_spread_over_bars():
 
 
 @pytest.mark.parametrize(
-    "lengths", [{"wet": 100, "fired": 110}, {"wet": 100, "dry": 101, "fired": 90}, {"wet": 100, "dry": 85, "fired": 88}, {"wet": 0, "fired": 0}, {"wet": math.nan, "fired": 1}]
+    "lengths",
+    [
+        {"wet": 100, "fired": 110},
+        {"wet": 100, "dry": 101, "fired": 90},
+        {"wet": 100, "dry": 85, "fired": 88},
+        {"wet": 0, "fired": 0},
+        {"wet": math.nan, "fired": 1},
+    ],
 )
 def test_bars_that_cannot_be(lengths: dict[str, float]):
     with pytest.raises(WorkshopError):
@@ -64,7 +71,14 @@ def test_bars_that_cannot_be(lengths: dict[str, float]):
 
 
 def test_sizes_that_cannot_be():
-    for call in (lambda: sizes_from_fired(-9, 12), lambda: sizes_from_fired(math.inf, 12), lambda: sizes_from_wet(math.inf, 12), lambda: sizes_from_fired(9, 100), lambda: sizes_from_fired(9, 12, 13), lambda: sizes_from_wet(0, 12)):
+    for call in (
+        lambda: sizes_from_fired(-9, 12),
+        lambda: sizes_from_fired(math.inf, 12),
+        lambda: sizes_from_wet(math.inf, 12),
+        lambda: sizes_from_fired(9, 100),
+        lambda: sizes_from_fired(9, 12, 13),
+        lambda: sizes_from_wet(0, 12),
+    ):
         with pytest.raises(WorkshopError):
             call()
 
@@ -84,7 +98,8 @@ def test_absorption_is_on_the_dry_weight():
 
 
 @pytest.mark.parametrize(
-    ("mm", "text"), [(25.4, "1"), (25.4 * 10.274, "10 1/4"), (25.4 * 9.99, "10"), (25.4 / 16, "1/16"), (25.4 * 9.5625, "9 9/16"), (25.4 * 0.25, "1/4"), (0, "0")]
+    ("mm", "text"),
+    [(25.4, "1"), (25.4 * 10.274, "10 1/4"), (25.4 * 9.99, "10"), (25.4 / 16, "1/16"), (25.4 * 9.5625, "9 9/16"), (25.4 * 0.25, "1/4"), (0, "0")],
 )
 def test_inches_to_the_nearest_sixteenth(mm: float, text: str):
     assert inches_text(mm) == text

@@ -92,7 +92,10 @@ def test_the_refusal_counts_right():
     assert (same.add_dry_g, same.add_water_g) == (pytest.approx(0, abs=1e-6), pytest.approx(0, abs=1e-6))
 
 
-@pytest.mark.parametrize(("gravity", "word"), [(1.0, "below water"), (0.9, "below water"), (2.6, "density of the dry"), (145, "1.45"), (1450, "1.45"), (math.nan, "not a number")])
+@pytest.mark.parametrize(
+    ("gravity", "word"),
+    [(1.0, "below water"), (0.9, "below water"), (2.6, "density of the dry"), (145, "1.45"), (1450, "1.45"), (math.nan, "not a number")],
+)
 def test_impossible_gravities(gravity: float, word: str):
     with pytest.raises(WorkshopError, match=word):
         check_gravity(gravity, 2.6)
@@ -125,7 +128,9 @@ def test_mostly_unknown_density_asks():
         solids_density([40, 60], [_material("a", 2.5), _material("mystery", None)])
 
 
-@pytest.mark.parametrize(("grams", "solubility", "said"), [(10, "yes", True), (2.1, "yes", True), (1.9, "yes", False), (10, "slightly", False), (10, None, False)])
+@pytest.mark.parametrize(
+    ("grams", "solubility", "said"), [(10, "yes", True), (2.1, "yes", True), (1.9, "yes", False), (10, "slightly", False), (10, None, False)]
+)
 def test_soluble_material_is_said(grams: float, solubility: str | None, said: bool):
     found = solids_density([100 - grams, grams], [_material("a", 2.5), _material("borax", 1.7, solubility)])
     assert any(n.code == "dissolves" for n in found.notices) is said
