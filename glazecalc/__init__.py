@@ -48,6 +48,7 @@ if TYPE_CHECKING:
     from glazecalc.recipe import Recipe as Recipe
     from glazecalc.reformulate.blend import blend as blend
     from glazecalc.reformulate.match import match as match
+    from glazecalc.reformulate.nudge import nudge as nudge
     from glazecalc.reformulate.substitute import substitute as substitute
     from glazecalc.workshop.scale import fill as fill
     from glazecalc.workshop.scale import scale as scale
@@ -79,6 +80,7 @@ _HOMES = {
     "mole_percent": "glazecalc.convert.unity",
     "MolePercent": "glazecalc.convert.unity",
     "Notice": "glazecalc.errors",
+    "nudge": "glazecalc.reformulate.nudge",
     "read_body": "glazecalc.files.bodies",
     "read_material": "glazecalc.files.materials",
     "read_recipe": "glazecalc.files.recipes",

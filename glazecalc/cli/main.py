@@ -24,6 +24,7 @@ VERBS = {
     "substitute": ("glazecalc.cli.substitute", "Batches without a material, the unity formula kept."),
     "match": ("glazecalc.cli.match", "A batch for a target formula, analysis or recipe."),
     "calibrate": ("glazecalc.cli.calibrate", "Your own firings on one clay, and where a new glaze lies."),
+    "nudge": ("glazecalc.cli.nudge", "The smallest change that does what is wished."),
     "blend": ("glazecalc.cli.blend", "A line, a triangle or a rising series of tests, dry or wet."),
     "cone": ("glazecalc.cli.cone", "Temperature for a cone, cone for a temperature."),
     "lab": ("glazecalc.cli.lab", "Release results against the limits of each jurisdiction."),

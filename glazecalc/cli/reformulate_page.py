@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 
 from glazecalc.reformulate.values import Answer, Effect, Line, Outcome
 
-__all__ = ("outcome_page",)
+__all__ = ("effect_line", "first_sentence", "outcome_page")
 
 _WIDTH = 100
 
@@ -70,12 +70,12 @@ def _answer(answer: Answer, number: int, count: int, before: Mapping[str, tuple[
         text = "  ".join(f"{k.label} {k.reached:.2f} ({'held' if abs(k.deviation) < 1e-6 else _moles(k.deviation, sign=True)})" for k in answer.kept)
         lines += _wrapped("  Held     " + text, " " * 11)
     if answer.effects:
-        lines += [_effect(e) for e in answer.effects if whole or e.quantity in ("expansion", "softening temperature")]
+        lines += [effect_line(e) for e in answer.effects if whole or e.quantity in ("expansion", "softening temperature")]
     word = "New caution" if before else "Caution"
     for text in answer.new_cautions:
-        lines += _wrapped(f"  {word}: {_first_sentence(text)}", "    ")
+        lines += _wrapped(f"  {word}: {first_sentence(text)}", "    ")
     for text in answer.vanished_cautions:
-        lines += _wrapped(f"  Caution gone: {_first_sentence(text)}", "    ")
+        lines += _wrapped(f"  Caution gone: {first_sentence(text)}", "    ")
     if answer.cost is not None:
         was = f" (before: {answer.cost_before:.2f})" if answer.cost_before is not None else ""
         lines.append(f"  Cost {answer.cost:.2f}{was}")
@@ -88,7 +88,8 @@ def _answer(answer: Answer, number: int, count: int, before: Mapping[str, tuple[
     return lines
 
 
-def _effect(effect: Effect) -> str:
+def effect_line(effect: Effect) -> str:
+    """Return one estimate before and after, in one line."""
     digits = 0 if "deg C" in effect.unit or "mN" in effect.unit else 1
     name = f"{effect.quantity.capitalize()}, {effect.model}"
     outside = "" if effect.in_window else " ?"
@@ -115,7 +116,8 @@ def _wanted(ends: Mapping[str, tuple[float, float]]) -> str:
     return "  ".join(f"{label} {low:.2f}" if low == high else f"{label} {low:g} to {high:g}" for label, (low, high) in ends.items() if high >= 0.005)
 
 
-def _first_sentence(text: str) -> str:
+def first_sentence(text: str) -> str:
+    """Return the first sentence of a caution."""
     return text.split(". ", 1)[0].rstrip(".") + "."
 
 

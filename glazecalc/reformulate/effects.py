@@ -9,7 +9,7 @@ from glazecalc.convert.batch import Batch
 from glazecalc.material import MaterialLibrary
 from glazecalc.reformulate.values import Answer, Effect, Outcome
 
-__all__ = ("effects_between", "with_effects")
+__all__ = ("cautions_between", "effects_between", "with_effects")
 
 
 def with_effects(outcome: Outcome, before: Batch | None, materials: MaterialLibrary) -> Outcome:
@@ -20,7 +20,7 @@ def with_effects(outcome: Outcome, before: Batch | None, materials: MaterialLibr
 
 def _with(answer: Answer, was: CheckReport | None, materials: MaterialLibrary) -> Answer:
     now = check(answer.recipe, materials)
-    new, gone = _cautions(was, now), _cautions(now, was) if was is not None else ()
+    new, gone = cautions_between(was, now)
     return replace(answer, effects=effects_between(was, now), new_cautions=new, vanished_cautions=gone)
 
 
@@ -33,6 +33,11 @@ def effects_between(was: CheckReport | None, now: CheckReport) -> tuple[Effect, 
         )
         for e in now.estimates
     )  # fmt: skip
+
+
+def cautions_between(was: CheckReport | None, now: CheckReport) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the messages of cautions that are new in `now`, and of those of `was` that are gone."""
+    return _cautions(was, now), _cautions(now, was) if was is not None else ()
 
 
 def _cautions(less: CheckReport | None, more: CheckReport) -> tuple[str, ...]:

@@ -1,0 +1,470 @@
+"""The smallest change of a batch that does what is wished, by the estimates.
+
+Oxides and ratios are linear in the parts once they are multiplied out, the base total is kept, and the change is the sum of
+all moves. Estimates are not linear: they are taken as straight lines around the batch reached so far, the linear problem is
+solved, and that is repeated until the estimate itself stands where it was wished (successive linear programming). The
+result is checked by a fresh calculation.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glazecalc.caution.check import check
+from glazecalc.convert import arrays
+from glazecalc.convert.batch import Batch, as_parts, resolve
+from glazecalc.convert.unity import UnityFormula, unity_of
+from glazecalc.errors import CompositionError, Notice
+from glazecalc.estimate.expansion import expansions
+from glazecalc.estimate.glass_points import softening_temperatures
+from glazecalc.material import Material, MaterialLibrary
+from glazecalc.oxides import AXIS, INDEX, Convention
+from glazecalc.recipe import Ingredient, Recipe
+from glazecalc.reformulate.chemistry import basis_of, moles_of
+from glazecalc.reformulate.colour import less_cobalt
+from glazecalc.reformulate.effects import cautions_between, effects_between
+from glazecalc.reformulate.shelf import find_all, find_in
+from glazecalc.reformulate.solver import Row, solve
+from glazecalc.reformulate.terms import check_label, tolerance_of
+from glazecalc.reformulate.values import Effect, Line
+from glazecalc.reformulate.wishes import Wish, read_wishes
+
+__all__ = ("Nudge", "WishResult", "nudge")
+
+Floats = NDArray[np.float64]
+_DEFAULT = Convention()
+_MISS_WEIGHT = 1000.0  # parts that one tolerance of a missed wish costs: wishes come first, small moves second
+_NEW_LINE = 0.5  # parts that a line costs which the recipe did not have, per part of it
+_ROUNDS = 40
+_CLOSE = {"expansion": 1e-4, "softening": 0.01}
+_SCALES = {"expansion": 0.02, "softening": 2.0}  # what one tolerance of a missed estimate is
+_REACH = 12.0  # parts per 100 that a line may move in the first round
+_LEAST_FLUX = 0.3  # share of the flux that stays at least: without it a wish too large ends in a batch of clay
+_FAR = 25.0  # per cent of the base that moves: beyond it one has another glaze
+_MET = {"expansion": 0.005, "softening": 0.5, "ratio": 0.005, "oxide": 0.0005, "material": 1e-6, "less": 1e-6}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WishResult:
+    """A wish and what became of it."""
+
+    text: str
+    before: float
+    wanted: float
+    reached: float
+    met: bool
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return it for JSON."""
+        return {"wish": self.text, "before": self.before, "wanted": self.wanted, "reached": self.reached, "met": self.met}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Nudge:
+    """The changed batch.
+
+    Attributes
+    ----------
+    recipe : Recipe
+    lines : tuple of Line
+        With the parts before.
+    moved_percent : float
+        Half the sum of all moves, per cent of the base total.
+    wishes : tuple of WishResult
+    unity_before, unity : UnityFormula
+    change : Mapping
+        Oxide -> change of the unity formula.
+    effects : tuple of Effect
+        Every estimate before and after.
+    new_cautions, vanished_cautions : tuple of str
+    base_total, total : float
+    rounds : int
+        How often the linear problem was solved.
+    convention : Convention
+    notices : tuple of Notice
+    """
+
+    recipe: Recipe
+    lines: tuple[Line, ...]
+    moved_percent: float
+    wishes: tuple[WishResult, ...]
+    unity_before: UnityFormula
+    unity: UnityFormula
+    change: Mapping[str, float]
+    effects: tuple[Effect, ...]
+    new_cautions: tuple[str, ...]
+    vanished_cautions: tuple[str, ...]
+    base_total: float
+    total: float
+    rounds: int
+    convention: Convention
+    notices: tuple[Notice, ...]
+
+    @property
+    def met(self) -> bool:
+        """True where every wish is met."""
+        return all(wish.met for wish in self.wishes)
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return it for JSON."""
+        return {
+            "met": self.met, "wishes": [wish.to_dict() for wish in self.wishes], "lines": [line.to_dict() for line in self.lines],
+            "moved_percent": self.moved_percent, "base_total": self.base_total, "total": self.total, "unity_before": dict(self.unity_before),
+            "unity": dict(self.unity), "change": dict(self.change), "effects": [effect.to_dict() for effect in self.effects],
+            "new_cautions": list(self.new_cautions), "vanished_cautions": list(self.vanished_cautions), "rounds": self.rounds,
+            "convention": self.convention.to_dict(), "notices": [{"code": n.code, "message": n.message} for n in self.notices],
+        }  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Bench:
+    # base lines that may move (m), what stays, and how moles follow from the parts: moles = fixed + parts @ columns
+    materials: tuple[Material, ...]
+    start: Floats
+    columns: Floats
+    fixed: Floats
+    basis: NDArray[np.bool_]
+
+    def moles(self, parts: Floats) -> Floats:
+        result: Floats = self.fixed + parts @ self.columns
+        return result
+
+
+def nudge(
+    recipe: Recipe | Mapping[str, float],
+    materials: MaterialLibrary,
+    wishes: str | Iterable[str],
+    *,
+    also: Sequence[str] = (),
+    without: Sequence[str] = (),
+    keep: Sequence[str] = (),
+    model: str = "fitted",
+    convention: Convention = _DEFAULT,
+) -> Nudge:
+    """Find the smallest change of a batch that does what is wished.
+
+    Parameters
+    ----------
+    recipe : Recipe or mapping
+        A recipe, or material name -> parts.
+    materials : MaterialLibrary
+        Where names are looked up.
+    wishes : str or iterable of str
+        E.g. ``"expansion down 0.4, ratio kept"``, ``"alumina +0.05"``, ``"softening 20 lower"``, ``"kaolin +3"``, ``"less cobalt"``.
+        Expansion [1e-6 per K], softening temperature [deg C], oxides [mol per mol of flux], materials [parts].
+    also : sequence of str
+        Materials that may come in.
+    without : sequence of str
+        Lines of the recipe that must not move.
+    keep : sequence of str
+        Oxides and sums whose moles per flux are kept, as in the wish ``"CaO kept"``.
+    model : str
+        The expansion model, ``"fitted"`` or ``"appen"``.
+    convention : Convention
+        What counts as flux.
+
+    Returns
+    -------
+    Nudge
+        The base total and the additions are those of the recipe. Where not every wish can be met, the nearest batch.
+
+    Raises
+    ------
+    CompositionError
+        For words that are no wish, or a recipe without a unity formula.
+    FileFaultsError, UnknownNameError, AmbiguousNameError
+        For names.
+
+    Notes
+    -----
+    Least sum of moves under linear conditions (HiGHS); estimates by successive linear programming with shrinking steps.
+    """
+    batch = resolve(as_parts(recipe), materials)
+    asked = list(read_wishes(wishes))
+    asked += [Wish(text=f"{label.strip()} kept", kind="oxide", name=label.strip()) for text in keep for label in text.split(",") if label.strip()]
+    notices = list(batch.notices)
+    own = list({m.id: m for m in batch.materials}.values())
+    changed, on_lines, said = _material_wishes(batch, asked, own, materials)
+    notices += said
+    still, said = find_in(without, own, materials)
+    notices += [notice for notice in said if notice.code != "not-in-recipe"]
+    new, said = find_all(also, materials)
+    notices += said
+    before_unity = unity_of(batch, convention)
+    bench = _bench(changed, [m for m in new if m.id not in {o.id for o in own}], convention)
+    goals = [_goal(wish, bench_before(batch, convention), convention, model) for wish in asked if wish.kind not in ("material", "less")]
+    if goals or on_lines:
+        parts, rounds = _solve(bench, goals, {m.id for m in still}, on_lines)
+    else:
+        parts, rounds = bench.start, 0
+    result = _recipe(changed, bench, parts)
+    return _report(batch, result, asked, materials, before_unity, model, convention, rounds, notices)
+
+
+def bench_before(batch: Batch, convention: Convention) -> Floats:
+    """Return the moles (k,) of a whole batch, iron in the convention's form."""
+    result: Floats = np.array(batch.parts) @ moles_of(batch.materials, convention)
+    return result
+
+
+def _material_wishes(
+    batch: Batch, asked: Sequence[Wish], own: Sequence[Material], library: MaterialLibrary
+) -> tuple[Batch, dict[str, float], list[Notice]]:
+    """Return the batch with its additions changed as wished, the base lines that are given, and notices."""
+    notices: list[Notice] = []
+    parts, on_lines = list(batch.parts), {}
+    for wish in asked:
+        if wish.kind == "less":
+            parts, said = less_cobalt(replace(batch, parts=tuple(parts)))
+            notices.extend(said)
+        if wish.kind != "material":
+            continue
+        (material,), said = find_in([wish.name], own, library)
+        places = [i for i, m in enumerate(batch.materials) if m.id == material.id]
+        if not places:
+            raise CompositionError(f"'{wish.text}': {material.name} is not in the recipe.", "Name a line of the recipe, or bring it in with --also.")
+        notices.extend(said)
+        amount = wish.wanted(parts[places[0]])
+        if amount < 0:
+            raise CompositionError(f"'{wish.text}': only {parts[places[0]]:g} of {material.name} is there to take away.")
+        if batch.addition[places[0]]:
+            parts[places[0]] = amount
+        else:
+            on_lines[material.id] = amount
+    return replace(batch, parts=tuple(parts)), on_lines, notices
+
+
+def _bench(batch: Batch, new: Sequence[Material], convention: Convention) -> _Bench:
+    moving = [i for i, (m, added) in enumerate(zip(batch.materials, batch.addition, strict=True)) if not added and m.kind != "colourant"]
+    if not moving:
+        raise CompositionError("every line of the base is a colourant: there is nothing to move.")
+    rest = [i for i in range(len(batch.parts)) if i not in moving]
+    fixed = np.array([batch.parts[i] for i in rest]) @ moles_of([batch.materials[i] for i in rest], convention) if rest else np.zeros(len(AXIS))
+    chosen = (*[batch.materials[i] for i in moving], *new)
+    start = np.array([*[batch.parts[i] for i in moving], *[0.0] * len(new)])
+    return _Bench(materials=chosen, start=start, columns=moles_of(chosen, convention), fixed=fixed, basis=basis_of(convention))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Goal:
+    # linear goals: coefficients . moles = 0, the miss in tolerances by `scale`; estimates: value(moles) = wanted
+    wanted: float
+    scale: float
+    coefficients: Floats | None = None
+    value: Callable[[Floats], float] | None = None
+    close: float = 0.0
+
+
+def _goal(wish: Wish, before: Floats, convention: Convention, model: str) -> _Goal:
+    basis = basis_of(convention).astype(np.float64)
+    flux = float(before @ basis)
+    if wish.kind in ("expansion", "softening"):
+        value = _estimate(wish.kind, model, convention)
+        now = value(before)
+        if not math.isfinite(now):
+            raise CompositionError(f"'{wish.text}': the model gives no number for this glaze.")
+        return _Goal(wanted=wish.wanted(now), scale=_SCALES[wish.kind], value=value, close=_CLOSE[wish.kind])
+    if wish.kind == "ratio":
+        silica, alumina = before[INDEX["SiO2"]], before[INDEX["Al2O3"]]
+        if alumina <= 0:
+            raise CompositionError(f"'{wish.text}': the recipe has no alumina, so no ratio.")
+        row = np.zeros(len(AXIS))
+        row[INDEX["SiO2"]], row[INDEX["Al2O3"]] = 1.0, -wish.wanted(silica / alumina)
+        return _Goal(wanted=0.0, scale=0.05 * flux, coefficients=row)
+    oxides = check_label(wish.name)
+    row = np.zeros(len(AXIS))
+    row[[INDEX[oxide] for oxide in oxides]] = 1.0
+    wanted = wish.wanted(float(row @ before) / flux)
+    if wanted < 0:
+        raise CompositionError(f"'{wish.text}' asks for {wanted:.2f} of {wish.name}; it cannot fall below zero.")
+    return _Goal(wanted=0.0, scale=min(tolerance_of(oxide) for oxide in oxides) * flux, coefficients=row - wanted * basis)
+
+
+def _estimate(kind: str, model: str, convention: Convention) -> Callable[[Floats], float]:
+    def value(moles: Floats) -> float:
+        row = arrays.fold_iron(moles[None, :], INDEX["Fe2O3"], INDEX["FeO"]) if convention.iron_as_feo else moles[None, :]
+        percent = arrays.shares_percent(row)
+        if kind == "softening":
+            return float(softening_temperatures(percent)[0])
+        span = (20.0, 400.0) if model == "appen" else (20.0, 300.0)
+        return float(expansions(percent, temperature_range_c=span, model=model)[0])
+
+    return value
+
+
+def _solve(bench: _Bench, goals: Sequence[_Goal], still: set[str], given: Mapping[str, float]) -> tuple[Floats, int]:
+    parts, reach = bench.start, _REACH * max(1.0, float(bench.start.sum())) / 100.0
+    curved = [goal for goal in goals if goal.value is not None]
+    best: tuple[float, Floats] | None = None
+    nearest = np.inf  # the least sum of moves among batches that meet every curved goal
+    for count in range(1, _ROUNDS + 1):
+        step = _step(bench, goals, parts, reach if curved else np.inf, still, given)
+        if step is None:
+            break
+        miss = _miss(bench, goals, step)
+        near = all(abs(g.value(bench.moles(step)) - g.wanted) <= g.close for g in curved if g.value is not None)
+        moves = float(np.abs(step - bench.start).sum())
+        settled = float(np.abs(step - parts).sum()) < 1e-6
+        if near:
+            if not curved or moves > nearest - 1e-3:
+                return (best[1] if best is not None and moves > nearest else step), count
+            best, nearest = (miss, step), moves
+        elif not np.isfinite(nearest) and (best is None or miss < best[0] - 1e-9):
+            best = (miss, step)
+        else:
+            reach /= 2.0
+        parts = step
+        if (settled and not near) or reach < 1e-6:
+            break
+    return (best[1] if best is not None else bench.start), count
+
+
+def _miss(bench: _Bench, goals: Sequence[_Goal], parts: Floats) -> float:
+    moles = bench.moles(parts)
+    total = 0.0
+    for goal in goals:
+        value = goal.value(moles) if goal.value is not None else float(goal.coefficients @ moles) if goal.coefficients is not None else 0.0
+        total += abs(value - goal.wanted) / goal.scale
+    return total
+
+
+def _step(bench: _Bench, goals: Sequence[_Goal], around: Floats, reach: float, still: set[str], given: Mapping[str, float]) -> Floats | None:
+    """Return the parts of the linear problem around `around`: least moves from the start, wishes first."""
+    m, w = len(bench.start), len(goals)
+    width = 3 * m + 2 * w  # parts, moves up, moves down, misses up, misses down
+    rows = []
+    total = np.zeros(width)
+    total[:m] = 1.0
+    rows.append(Row(coefficients=total, low=float(bench.start.sum()), high=float(bench.start.sum())))
+    flux = np.zeros(width)
+    flux[:m] = bench.columns[:, bench.basis].sum(axis=1)
+    rows.append(Row(coefficients=flux, low=_LEAST_FLUX * float(flux[:m] @ bench.start)))
+    for j, material in enumerate(bench.materials):
+        line = np.zeros(width)
+        line[j], line[m + j], line[2 * m + j] = 1.0, -1.0, 1.0
+        rows.append(Row(coefficients=line, low=float(bench.start[j]), high=float(bench.start[j])))
+        stop = np.zeros(width)
+        stop[j] = 1.0
+        if material.id in given or material.id in still:
+            fixed = given.get(material.id, float(bench.start[j]))
+            rows.append(Row(coefficients=stop, low=fixed, high=fixed))
+        elif np.isfinite(reach):
+            rows.append(Row(coefficients=stop, low=max(0.0, float(around[j]) - reach), high=float(around[j]) + reach))
+    moles = bench.moles(around)
+    for i, goal in enumerate(goals):
+        line = np.zeros(width)
+        if goal.coefficients is not None:
+            line[:m] = bench.columns @ goal.coefficients / goal.scale
+            wanted = -float(goal.coefficients @ bench.fixed) / goal.scale
+        else:
+            assert goal.value is not None
+            slope = _slope(goal.value, bench, around)
+            line[:m] = slope / goal.scale
+            wanted = (goal.wanted - goal.value(moles) + float(slope @ around)) / goal.scale
+        line[3 * m + i], line[3 * m + w + i] = -1.0, 1.0
+        rows.append(Row(coefficients=line, low=wanted, high=wanted))
+    dearer = np.where(bench.start > 0, 1.0, 1.0 + _NEW_LINE)
+    found = solve(np.concatenate([np.zeros(m), dearer, np.ones(m), np.full(2 * w, _MISS_WEIGHT)]), rows)
+    return None if found is None else np.where(found.x[:m] > 1e-9, found.x[:m], 0.0)
+
+
+def _slope(value: Callable[[Floats], float], bench: _Bench, around: Floats) -> Floats:
+    width = 1e-4 * max(1.0, float(around.sum()))
+    slopes = []
+    for j in range(len(around)):
+        ahead, back = around.copy(), around.copy()
+        ahead[j] += width
+        back[j] = max(0.0, back[j] - width)
+        slopes.append((value(bench.moles(ahead)) - value(bench.moles(back))) / float(ahead[j] - back[j]))
+    return np.array(slopes)
+
+
+def _recipe(batch: Batch, bench: _Bench, parts: Floats) -> tuple[Recipe, tuple[Line, ...]]:
+    unit = "g" if batch.recipe.has_mass_units else ""
+    moved = {m.id: float(p) for m, p in zip(bench.materials, parts, strict=True)}
+    rows: list[tuple[Material, float, bool]] = []
+    for material, part, added in zip(batch.materials, batch.parts, batch.addition, strict=True):
+        rows.append((material, part if added or material.id not in moved else moved.pop(material.id), added))
+    known = {m.id for m in batch.materials}
+    rows += [(m, float(p), False) for m, p in zip(bench.materials, parts, strict=True) if m.id not in known]
+    rows = sorted((row for row in rows if row[1] > 1e-9), key=lambda row: row[2])
+    items = tuple(Ingredient(material=m.name, amount=amount, unit=unit, addition=added) for m, amount, added in rows)
+    recipe = replace(
+        batch.recipe, name=f"{batch.recipe.name or 'The recipe'}, nudged", ingredients=items, text="", path="", notices=(), based_on=batch.recipe.name
+    )
+    return recipe, tuple(Line(material=m.id, name=m.name, parts=amount, addition=added) for m, amount, added in rows)
+
+
+def _report(
+    before: Batch, made: tuple[Recipe, tuple[Line, ...]], asked: Sequence[Wish], library: MaterialLibrary, unity_before: UnityFormula, model: str,
+    convention: Convention, rounds: int, notices: list[Notice],
+) -> Nudge:  # fmt: skip
+    recipe, lines = made
+    batch = resolve(recipe, library)
+    unity = unity_of(batch, convention)
+    was, now = check(before.recipe, library), check(recipe, library)
+    old = {(m.id, added): p for m, p, added in zip(before.materials, before.parts, before.addition, strict=True)}
+    lines = tuple(replace(line, before=old.get((line.material, line.addition), 0.0)) for line in lines)
+    new = {(line.material, line.addition): line.parts for line in lines}
+    moved = sum(abs(new.get(key, 0.0) - old.get(key, 0.0)) for key in {*new, *old}) / 2.0 / before.base_total * 100.0
+    results = tuple(_result(wish, before, batch, model, convention) for wish in asked)
+    effects = effects_between(was, now)
+    notices += [
+        Notice("wish-not-met", f"'{found.text}' is not met with these lines: {found.wanted:.3g} was wished, {found.reached:.3g} is the nearest found.")
+        for found in results
+        if not found.met
+    ]
+    if moved > _FAR:
+        notices.append(Notice("far", f"{moved:.0f} % of the base moves: that is another glaze rather than a nudge."))
+    for wish in asked:
+        if wish.kind == "expansion" and not wish.kept:
+            notices += _other_model(effects, model)
+    new_cautions, gone = cautions_between(was, now)
+    change = {oxide: unity[oxide] - unity_before[oxide] for oxide in dict.fromkeys([*unity_before, *unity])}
+    return Nudge(
+        recipe=recipe, lines=lines, moved_percent=moved, wishes=results, unity_before=unity_before, unity=unity, change=change, effects=effects,
+        new_cautions=new_cautions, vanished_cautions=gone, base_total=batch.base_total, total=batch.all_in_total, rounds=rounds, convention=convention,
+        notices=tuple(dict.fromkeys(notices)),
+    )  # fmt: skip
+
+
+def _result(wish: Wish, before: Batch, after: Batch, model: str, convention: Convention) -> WishResult:
+    if wish.kind in ("material", "less"):
+        ids = {m.id for m in before.materials if wish.kind == "less" and m.analysis.get("CoO", 0.0) > 10}
+        if wish.kind == "material":
+            ids = {find_in([wish.name], before.materials, MaterialLibrary(before.materials))[0][0].id}
+        first, last = (math.fsum(p for m, p in zip(b.materials, b.parts, strict=True) if m.id in ids) for b in (before, after))
+        wanted = wish.wanted(first) if wish.kind == "material" else last
+        met = abs(last - wanted) <= 1e-6 if wish.kind == "material" else last < first
+        return WishResult(text=wish.text, before=first, wanted=wanted, reached=last, met=met)
+    values = []
+    for batch in (before, after):
+        moles = bench_before(batch, convention)
+        if wish.kind in ("expansion", "softening"):
+            values.append(_estimate(wish.kind, model, convention)(moles))
+        elif wish.kind == "ratio":
+            values.append(float(moles[INDEX["SiO2"]] / moles[INDEX["Al2O3"]]) if moles[INDEX["Al2O3"]] > 0 else math.nan)
+        else:
+            values.append(float(moles[[INDEX[o] for o in check_label(wish.name)]].sum() / moles[basis_of(convention)].sum()))
+    wanted = wish.wanted(values[0])
+    return WishResult(text=wish.text, before=values[0], wanted=wanted, reached=values[1], met=abs(values[1] - wanted) <= _MET[wish.kind])
+
+
+def _other_model(effects: Sequence[Effect], model: str) -> list[Notice]:
+    moves = {e.model: e.after - e.before for e in effects if e.quantity == "expansion" and e.before is not None}
+    mine = moves.get(model, 0.0)
+    said = [
+        Notice("models-disagree", f"the other expansion model ({other}) moves by {move:+.2f}, against {mine:+.2f}: a test decides.")
+        for other, move in moves.items()
+        if other != model and (move * mine < 0 or abs(move) < 0.5 * abs(mine))
+    ]
+    outside = [e for e in effects if e.quantity == "expansion" and e.model == model and not e.in_window]
+    if outside:
+        said.append(Notice("outside-window", "the glaze lies outside the range that the expansion model was tested on: trust the direction, not the size."))
+    return said

@@ -1,0 +1,121 @@
+"""What a potter may wish of a recipe, read from words: "expansion down 0.4", "alumina +0.05", "ratio kept"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from glazecalc.errors import CompositionError, GlazeError
+from glazecalc.reformulate.terms import check_label
+
+__all__ = ("Wish", "read_wishes")
+
+Kind = Literal["expansion", "softening", "ratio", "oxide", "material", "less"]
+_NUMBER = r"[+-]?\s*\d+(?:\.\d+)?"
+_PATTERN = re.compile(
+    rf"^(?P<what>.+?)\s+(?:(?P<kept>kept|held|same|constant|unchanged)|(?:to|=)\s*(?P<value>{_NUMBER})(?:\s*(?:deg\s*)?c)?|"
+    rf"(?P<way>up|down|by)?\s*(?P<delta>{_NUMBER})\s*(?:deg\s*c|c|parts|%)?\s*(?P<after>lower|higher|less|more|down|up)?)$",
+    re.IGNORECASE,
+)
+_OXIDE_WORDS = {
+    "alumina": "Al2O3", "silica": "SiO2", "boron": "B2O3", "boric oxide": "B2O3", "potash": "K2O", "soda": "Na2O", "lithia": "Li2O", "lime": "CaO",
+    "calcia": "CaO", "magnesia": "MgO", "zinc": "ZnO", "baryta": "BaO", "strontia": "SrO", "alkalis": "K2O+Na2O", "alkali": "K2O+Na2O",
+    "titania": "TiO2", "phosphate": "P2O5",
+}  # fmt: skip
+_EXAMPLES = "Write 'expansion down 0.4', 'softening 20 lower', 'alumina +0.05', 'ratio kept', 'kaolin +3' or 'less cobalt'."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wish:
+    """One wish.
+
+    Attributes
+    ----------
+    text : str
+        As written.
+    kind : str
+        ``expansion`` [1e-6 per K], ``softening`` [deg C], ``ratio`` (SiO2:Al2O3), ``oxide`` [mol per mol of flux], ``material``
+        [parts of the recipe], or ``less`` (as little of a colourant as published).
+    name : str
+        The oxide, sum or material it is about.
+    change : float or None
+        Wanted change.
+    value : float or None
+        Wanted value; with neither the value is kept.
+    """
+
+    text: str
+    kind: Kind
+    name: str
+    change: float | None = None
+    value: float | None = None
+
+    @property
+    def kept(self) -> bool:
+        """True where it is to stay as it is."""
+        return self.change is None and self.value is None
+
+    def wanted(self, before: float) -> float:
+        """Return the value that is wanted, given the one `before`."""
+        if self.value is not None:
+            return self.value
+        return before + (self.change or 0.0)
+
+
+def read_wishes(texts: str | Iterable[str]) -> tuple[Wish, ...]:
+    """Read wishes; commas part them.
+
+    Raises
+    ------
+    CompositionError
+        For words that are no wish, and for a list without any change.
+    """
+    parts = [part.strip() for text in ([texts] if isinstance(texts, str) else texts) for part in text.split(",") if part.strip()]
+    wishes = tuple(_read(part) for part in parts)
+    if not wishes or all(wish.kept for wish in wishes):
+        raise CompositionError("no change is wished for.", _EXAMPLES)
+    seen = [(wish.kind, wish.name.lower()) for wish in wishes]
+    twice = next((wish.text for wish, key in zip(wishes, seen, strict=True) if seen.count(key) > 1), None)
+    if twice is not None:
+        raise CompositionError(f"'{twice}' wishes twice for one thing.", "Say it once.")
+    return wishes
+
+
+def _read(text: str) -> Wish:
+    plain = text.replace("\u2212", "-").replace("°", " deg ").strip()
+    if re.fullmatch(r"less\s+cobalt(?:\s+\(?same black\)?)?|same black(?: within published ranges)?", plain, re.IGNORECASE):
+        return Wish(text=text, kind="less", name="cobalt", change=0.0)
+    match = _PATTERN.match(plain)
+    if match is None:
+        raise CompositionError(f"'{text}' is not a wish.", _EXAMPLES)
+    kind, name = _what(match["what"].strip())
+    if match["kept"]:
+        return Wish(text=text, kind=kind, name=name)
+    if match["value"]:
+        return Wish(text=text, kind=kind, name=name, value=float(match["value"].replace(" ", "")))
+    delta = float(match["delta"].replace(" ", ""))
+    words = {(match["way"] or "").lower(), (match["after"] or "").lower()}
+    down, up = words & {"down", "lower", "less"}, words & {"up", "higher", "more"}
+    if (down or up) and ("-" in match["delta"] or "+" in match["delta"] or (down and up)):
+        raise CompositionError(f"'{text}' gives the direction twice.", "Write 'down 0.4' or '-0.4'.")
+    if not (down or up or "-" in match["delta"] or "+" in match["delta"] or "by" in words):
+        raise CompositionError(f"'{text}': is {match['delta']} the change or the value?", "Write '+0.4' for a change, 'to 6.4' for a value.")
+    return Wish(text=text, kind=kind, name=name, change=-delta if down else delta)
+
+
+def _what(words: str) -> tuple[Kind, str]:
+    low = words.lower()
+    if low in ("expansion", "thermal expansion"):
+        return "expansion", "expansion"
+    if low in ("softening", "softening temperature", "softening point"):
+        return "softening", "softening temperature"
+    if low in ("ratio", "silica alumina ratio", "silica:alumina", "sio2:al2o3"):
+        return "ratio", "SiO2:Al2O3"
+    label = _OXIDE_WORDS.get(low, words)
+    try:
+        check_label(label)
+    except GlazeError:
+        return "material", words
+    return "oxide", label
