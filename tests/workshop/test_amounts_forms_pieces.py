@@ -129,10 +129,15 @@ def test_sixty_plates_from_three():
     assert (round(need.low_g / 1000, 1), round(need.high_g / 1000, 1)) == (4.0, 4.4)
 
 
+@pytest.mark.parametrize(("gains", "few"), [([61, 66], True), ([61, 66, 62], False)])
+def test_few_weighed_pieces_are_said(gains: list[float], few: bool):
+    assert any(n.code == "few-pieces" for n in need_from_gains(60, gains).notices) is few
+
+
 def test_area_and_coat():
     assert need_from_area(10, 8, coat_g_per_dm2=6.5).dry_g == pytest.approx(520)
     guess = need_from_area(10, 8)
-    assert guess.low_g < guess.dry_g < guess.high_g
+    assert (guess.low_g, guess.dry_g, guess.high_g) == pytest.approx((4.5 * 80, 6.5 * 80, 9.0 * 80))  # 80 dm2 in all
     assert any(n.code == "typical-coat" and "weigh ten pieces" in n.message for n in guess.notices)
 
 

@@ -52,6 +52,13 @@ def test_printed_costs_add_to_the_printed_total(prices: list[Decimal], grams: fl
     assert -int(cost.total.as_tuple().exponent) == cost.places  # type: ignore[union-attr]
 
 
+def test_a_test_batch_shows_two_more_decimals():
+    small = batch_cost(scale(BLACK, base_g=300), _prices())
+    assert small.places == 4
+    assert small.total == Decimal("1.3925")
+    assert batch_cost(scale(BLACK, all_in_g=4158), _prices()).places == 2
+
+
 def test_a_missing_price_leaves_the_total_open():
     prices = _prices()
     del prices["cobalt"]

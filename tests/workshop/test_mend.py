@@ -48,6 +48,7 @@ def test_a_material_twice_doubles_the_batch():
     assert found.dry_mass_g == pytest.approx(2040)
     assert {x.material: round(x.add_g, 6) for x in found.additions} == {"spar": 400, "whiting": 200, "kaolin": 150, "silica": 250}
     assert found.verdict == "enlarge"
+    assert "grows from 1020 g to 2040 g" in found.advice
 
 
 def test_400_for_40_starts_again():
@@ -55,7 +56,7 @@ def test_400_for_40_starts_again():
     found = mend(SHARES, {"spar": 80, "whiting": 400}, planned_g=204)
     assert found.dry_mass_g == pytest.approx(2040)
     assert found.verdict == "start again"
-    assert "Start again" in found.advice
+    assert "Start again: Whiting is so far over that mending takes 1560 g of new material, and a fresh batch only 204 g." in found.advice
     assert math.fsum(x.add_g for x in found.additions) == pytest.approx(2040 - 480)
 
 
@@ -94,6 +95,12 @@ def test_part_of_the_mix_was_used():
     assert [(x.material, x.add_g) for x in found.additions] == [("cobalt", pytest.approx(7.0))]
     assert found.dry_mass_g == pytest.approx(0.7 * 1020)
     assert "was used is off the recipe" in found.advice
+
+
+def test_a_material_on_its_mark_is_not_over():
+    found = mend(SHARES, {"spar": 400.0, "whiting": 200.0}, planned_g=1020)
+    assert found.verdict == "finish"
+    assert "Nothing is over its share" in found.advice
 
 
 def test_nothing_to_mend():
