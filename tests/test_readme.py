@@ -34,3 +34,10 @@ def test_the_readme_opens_with_the_job_and_promises_nothing():
     assert first.startswith("A studio potter")
     assert len(first) > 400
     assert not re.search(r"food[- ]safe", README, re.IGNORECASE)
+
+
+def test_every_command_is_listed_and_no_other():
+    from glazecalc.cli.main import VERBS
+
+    listed = re.findall(r"^\| `(\w+)[^`]*` \|", README, re.MULTILINE)
+    assert sorted(listed) == sorted(VERBS)
