@@ -109,8 +109,6 @@ def classify(lines: Sequence[Mapping[str, Any]], ware: Ware) -> WareClass:
                 return WareClass(name=None, missing="the depth" if key.startswith("depth") else "the volume")
             elif not _condition(key, value, exact(limit)):
                 holds = False
-            if not holds:
-                break
         if holds:
             name = None if line["class"] == "none" else str(line["class"])
             return WareClass(name=name, label=str(line.get("label", line["class"])), assumed=assumed)
@@ -181,10 +179,10 @@ def _worst(readings: Sequence[Reading], limit: Fraction) -> Judgement:
         decides = loosest
     else:
         decides = max(readings, key=lambda r: (r.value, not r.below))
-    over = sum(1 for r in known if r.value > limit)
-    note = f"{over} of {len(readings)} pieces over" if len(readings) > 1 and over else ""
+    note = ""
     if len(readings) > 1:
-        note = "; ".join(part for part in (note, f"piece {decides.piece} decides") if part)
+        over = sum(1 for r in known if r.value > limit)
+        note = _join(f"{over} of {len(readings)} pieces over" if over else "", f"piece {decides.piece} decides")
     lowest = decides.value if not decides.below else Fraction(0)
     standing = _standing(decides.value, decides.below, limit)
     return Judgement(measured=decides.value, lowest=lowest, below=decides.below, standing=standing, note=note, decides=decides.piece)

@@ -48,6 +48,8 @@ def test_alkali_steps():
     assert alkali(0.4) is None
     assert str(alkali(0.4 + 1e-9).severity) == "know"
     assert str(alkali(0.5).severity) == "know"
+    assert alkali(0.5).evidence["threshold_mol_per_flux"] == 0.4
+    assert alkali(0.51).evidence["threshold_mol_per_flux"] == 0.5
     assert str(alkali(0.5 + 1e-9).severity) == "look"
     assert str(found(use="not-for-food", CaO=0.3, K2O=0.7)["alkali-high"].severity) == "know"
     both = found(CaO=0.4, K2O=0.2, Na2O=0.2, Li2O=0.2)["alkali-high"]
@@ -126,6 +128,7 @@ def test_published_ranges_name_themselves_and_are_no_law():
         ("4", {"B2O3": 0.0, "CaO": 0.5, "K2O": 0.5, "SiO2": 2.0}, set()),
         ("3", {"PbO": 0.5, "CaO": 0.3, "K2O": 0.2, "Al2O3": 0.3, "SiO2": 2.4, "B2O3": 0.0}, {"rhodes_middle_lead_calcium", "rhodes_middle_lead_borosilicate"}),
         ("010", {"PbO": 0.8, "CaO": 0.1, "K2O": 0.1, "Al2O3": 0.3, "SiO2": 1.2}, {"rhodes_low_lead"}),
+        ("010", {"CaO": 0.5, "K2O": 0.5, "Al2O3": 0.1, "SiO2": 2.6}, set()),  # half is not above half
         ("010", {"CaO": 0.2, "K2O": 0.8, "Al2O3": 0.1, "SiO2": 2.6}, {"rhodes_low_alkaline"}),
         ("05", {"SiO2": 1.7, "CaO": 0.5, "K2O": 0.5}, set()),
     ],
@@ -139,3 +142,27 @@ def test_without_cone_or_flux_only_what_needs_none():
     assert set(found("", SiO2=1.0, B2O3=2.0)) == {"matt-surface", "lime-matt"}
     assert durability_cautions(None, cone="6") == []
     assert "silica-low" not in found("no such cone", SiO2=1.0)
+
+
+def test_an_oxide_that_is_absent_counts_as_nothing():
+    """A flux alone: no silica, no alumina, no boron; and no ratio, so no word on matt."""
+    cautions = {c.code: c for c in durability_cautions(formula(MgO=1.0), cone="6")}
+    assert set(cautions) == {"silica-low", "alumina-low", "boron-low", "outside-published-range"}
+    assert cautions["silica-low"].evidence["SiO2_mol_per_flux"] == 0.0
+    assert cautions["alumina-low"].evidence["Al2O3_mol_per_flux"] == 0.0
+    assert cautions["boron-low"].evidence == {"B2O3_mol_per_flux": 0.0, "published_level_mol_per_flux": 0.15, "other_melters_mol_per_flux": 0.0, "cone": "6"}
+    outside = cautions["outside-published-range"].evidence["ranges"]["mcwhinnie_middle"]
+    assert outside["KNaO"]["mol_per_flux"] == outside["CaO"]["mol_per_flux"] == 0.0
+    assert set(outside) == {"SiO2", "KNaO", "CaO", "MgO"}
+
+
+def test_lime_matt_without_any_magnesia_or_silica():
+    matt = {c.code: c for c in durability_cautions(formula(CaO=1.0, Al2O3=0.5), cone="")}
+    assert matt["lime-matt"].evidence["MgO_mol_per_flux"] == 0.0
+    assert matt["matt-surface"].evidence["silica_alumina_ratio"] == 0.0
+    assert "lime-matt" not in {c.code for c in durability_cautions(formula(K2O=1.0, Al2O3=0.5), cone="")}
+
+
+def test_boron_high_with_no_alumina_at_all_is_grave():
+    cautions = {c.code: c for c in durability_cautions(formula(CaO=1.0, B2O3=0.9, SiO2=3.0), cone="6")}
+    assert str(cautions["boron-high"].severity) == "look"

@@ -94,6 +94,9 @@ def test_copper_steps():
     assert food._copper({"CuO": 1.44}, flux, f, True, {}) == []
     assert [(c.code, str(c.severity)) for c in food._copper({"CuO": 1.44 * NEXT}, flux, f, True, {})] == [("copper-load", "look")]
     assert [str(c.severity) for c in food._copper({"CuO": 2.88}, flux, f, True, {})] == ["look"]
+    assert food._copper({"CuO": 2.88}, flux, f, True, {})[0].evidence["threshold_parts_per_100"] == 1.44
+    assert food._copper({"CuO": 2.88 * NEXT}, flux, f, True, {})[0].evidence["threshold_parts_per_100"] == 2.88
+    assert food._copper({}, {"BaO": 0.5}, type(f)({"PbO": 5.0}), True, {}) == []
     assert [str(c.severity) for c in food._copper({"CuO": 2.88 * NEXT}, flux, f, True, {})] == ["stop"]
     assert [str(c.severity) for c in food._copper({"CuO": 2.88 * NEXT}, flux, f, False, {})] == ["know"]
 
@@ -144,7 +147,10 @@ def test_barium_steps():
     assert food._barium({"BaO": 0.0199999}, f, True, {}) == []
     assert [(c.code, str(c.severity)) for c in food._barium({"BaO": 0.02}, f, True, {})] == [("barium-on-food", "look")]
     assert [str(c.severity) for c in food._barium({"BaO": 0.1499999}, f, True, {})] == ["look"]
+    assert food._barium({"BaO": 0.1499999}, f, True, {})[0].evidence["threshold_mol_per_flux"] == 0.02
     stop = food._barium({"BaO": 0.15}, f, True, {})[0]
+    assert stop.evidence["threshold_mol_per_flux"] == 0.15
+    assert stop.evidence["SiO2_mol_per_flux"] == 0.0
     assert str(stop.severity) == "stop"
     assert "Studies differ" in stop.message
     assert "Norway" in stop.message
@@ -168,6 +174,9 @@ def test_chromate_needs_chromium_partners_and_oxidation():
     for oxide in ("BaO", "SrO", "Li2O", "Na2O"):
         assert food._chromate(over, {oxide: 0.8}, "", True, {}) != []
     assert food._chromate(over, {"MgO": 0.8}, "", True, {}) == []
+    assert food._chromate({}, partners, "", True, {}) == []
+    assert food._chromate(over, partners, "oxidation", True, {})[0].evidence["atmosphere"] == "oxidation"
+    assert food._chromate(over, partners, "", True, {})[0].evidence["atmosphere"] == "not given, read as oxidation"
 
 
 @pytest.mark.parametrize(
@@ -177,6 +186,8 @@ def test_chromate_needs_chromium_partners_and_oxidation():
         ({"Fe2O3": 12.0 * NEXT}, True),
         ({"Fe2O3": 11.7, "CoO": 0.49}, False),  # an iron glaze: 12 counts
         ({"Fe2O3": 9.5, "CoO": 0.5}, False),
+        ({"Fe2O3": 9.6, "CoO": 0.5}, True),
+        ({"CoO": 9.5}, False),
         ({"Fe2O3": 9.5, "CoO": 0.5 * 1.000001}, True),  # a mixed black: 10 counts
         ({"MnO": 5.0, "CuO": 3.0, "CoO": 2.1}, True),
         ({"Fe2O3": 9.0, "CoO": 0.63}, False),
@@ -228,6 +239,31 @@ def test_the_formula_may_stand_on_any_convention():
     plain = food_cautions(b, unity_of(b), f, use="plate", cone="6")
     other = food_cautions(b, unity_of(b, Convention.from_names(["colourants-as-flux"])), f, use="plate", cone="6")
     assert [c.to_dict() for c in plain] == [c.to_dict() for c in other]
+
+
+def test_a_lead_line_of_no_amount_is_no_carrier():
+    lead = found(batch({"PbO": 0}, {"glass": 90, "leaded": 10}, material("leaded", {"PbO": 20.0, "SiO2": 80.0})))["lead-present"]
+    assert lead.evidence["materials"] == ["leaded"]
+
+
+def test_moles_per_flux_whatever_the_convention():
+    from glazecalc.caution.food import moles_per_flux
+    from glazecalc.convert.unity import unity_of
+    from glazecalc.oxides import Convention
+
+    b = batch({"CoO": 3})
+    plain = moles_per_flux(unity_of(b))
+    assert sum(plain.get(o, 0.0) for o in ("CaO", "K2O")) == pytest.approx(1.0)
+    for name in ("alkalis-together", "unity-on-alumina", "colourants-as-flux", "boron-with-silica"):
+        assert moles_per_flux(unity_of(b, Convention.from_names([name]))) == pytest.approx(plain)
+    assert moles_per_flux(formula(Al2O3=1.0)) == {}
+    assert moles_per_flux(None) == {}
+    assert moles_per_flux(formula(CaO=0.4, K2O=0.4))["CaO"] == pytest.approx(0.5)
+
+
+def test_copper_beside_other_metals_is_named_by_oxide():
+    message = found(batch({"CuO": 0.5, "CoO": 1.0, "MnO": 1.0}))["copper-with-metals"].message
+    assert "together with CoO 1.00, MnO 1.00" in message
 
 
 def test_thresholds_in_the_tests_are_those_of_the_data():

@@ -66,6 +66,32 @@ def test_metals_are_raised_above_their_threshold(oxide, limit, code):
     assert code in found(batch({oxide: limit * 1.0001}))
 
 
+@pytest.mark.parametrize(("gas", "limit", "code"), GASES)
+def test_a_gas_at_its_threshold_is_silent(gas, limit, code):
+    alone = batch(None, {"thing": 50}, material("thing", {"CaO": 50.0}, loss={gas: limit}, loi_percent=limit))
+    assert kiln_gases(alone) == {gas: limit}
+    assert kiln_cautions(alone, FiredAnalysis({})) == []
+    more = batch(None, {"thing": 50}, material("thing", {"CaO": 50.0}, loss={gas: limit * 1.000001}, loi_percent=limit * 1.000001))
+    assert [c.code for c in kiln_cautions(more, FiredAnalysis({}))] == [code]
+
+
+@pytest.mark.parametrize(("oxide", "limit", "code"), [*METALS, ("ZnO", 5.0, "kiln-zinc")])
+def test_a_metal_at_its_threshold_is_silent(oxide, limit, code, monkeypatch):
+    from glazecalc.caution import kiln
+
+    monkeypatch.setattr(kiln, "parts_per_100", lambda _: {oxide: limit})
+    assert kiln_cautions(batch(), FiredAnalysis({})) == []
+    monkeypatch.setattr(kiln, "parts_per_100", lambda _: {oxide: limit * 1.000001})
+    assert [c.code for c in kiln_cautions(batch(), FiredAnalysis({}))] == [code]
+
+
+def test_a_loss_split_to_rounding_leaves_no_rest():
+    split = batch(None, {"thing": 1}, material("thing", {"CaO": 50.0}, loss={"CO2": 0.3, "H2O": 0.6}, loi_percent=0.9))
+    assert set(kiln_gases(split)) == {"CO2", "H2O"}
+    loose = batch(None, {"thing": 1}, material("thing", {"CaO": 50.0}, loss={"CO2": 0.3}, loi_percent=0.31))
+    assert kiln_gases(loose)[UNATTRIBUTED] == pytest.approx(0.01)
+
+
 def test_zinc():
     zinc = material("zinc", {"ZnO": 100.0})
     assert "kiln-zinc" not in found(batch(None, {"glass": 95.001, "zinc": 4.999}, zinc))

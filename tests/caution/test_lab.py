@@ -241,6 +241,8 @@ def readings(*values: str) -> list[Reading]:
         ("mean_of_6", "<6 1 1 1 1 1", "3", "under", "1.8333333"),
         ("mean_of_6", "<6 3 3 3 3 3", "3", "cannot show", "3.5"),
         ("mean_of_6", "<6 4 4 4 4 4", "3", "over", "4.3333333"),
+        ("mean_of_6", "<3 3 3 3 3 3", "3", "under", "3"),
+        ("mean_of_6", "<6 3.6 3.6 3.6 3.6 3.6", "3", "cannot show", "4"),
         # any of six (US hollow ware, limit 2.0)
         ("any_of_6", "0.1 0.1 0.1 0.1 0.1 2.1", "2", "over", "2.1"),
         ("any_of_6", "0.1 0.1 0.1 0.1 0.1 1.9", "2", "under", "1.9"),
@@ -248,6 +250,7 @@ def readings(*values: str) -> list[Reading]:
         ("any_of_6", "<2.5 0.1 0.1 0.1 0.1 0.1", "2", "cannot show", "2.5"),
         ("any_of_6", "<2.5 0.1 0.1 0.1 0.1 2.1", "2", "over", "2.1"),
         ("any_of_6", "<2.5 0.1 0.1 0.1 0.1 2.0", "2", "cannot show", "2.5"),
+        ("any_of_6", "<2 2 0.5 0.5 0.5 0.5", "2", "at", "2"),
         ("any_of_6", "<2 <0.5 <0.5 <0.5 <0.5 <0.5", "2", "under", "2"),
         # mean of four and each of four (ISO)
         ("mean_of_4", "1.1 0.7 0.7 0.7", "0.8", "at", "0.8"),
@@ -289,8 +292,20 @@ def test_the_further_sample_is_explained():
     four = judge(RULES["eu_2_5"], readings("1.2", "0.7", "0.7", "0.7"), F("0.8"))
     assert "average 0.7" in four.note
     assert "Article 2.5" in four.note
+    assert "may make good" not in four.note
+    over = judge(RULES["eu_2_5"], readings("1.2", "0.9", "0.8", "0.8"), F("0.8"))
+    assert "the other 3 pieces average 0.833" in over.note
+    open_end = judge(RULES["eu_2_5"], readings("1.2", "<1.0", "0.8", "0.8"), F("0.8"))
+    assert "cannot be shown to average under the limit; at most 0.867" in open_end.note
     far = judge(RULES["eu_2_5"], readings("1.3", "0.1", "0.1", "0.1"), F("0.8"))
     assert "more than the half" in far.note
+
+
+def test_the_piece_that_decides_is_named_where_there_are_several():
+    assert judge(RULES["each"], readings("0.1", "2.5", "2.1"), F(2)).note == "2 of 3 pieces over; piece 2 decides"
+    assert judge(RULES["each"], readings("0.1", "1.5"), F(2)).note == "piece 2 decides"
+    assert judge(RULES["each"], readings("0.1"), F(2)).note == ""
+    assert judge(RULES["each"], readings("2.1"), F(2)).note == ""
 
 
 def test_a_mean_with_values_below_detection_shows_both_ends():
