@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from glazecalc.cli.options import convention_from, convention_option, echo_json, echo_notices, json_option, library_from, materials_option
-from glazecalc.cli.reformulate_options import NameLists, choice_options, pairs, range_of
+from glazecalc.cli.reformulate_options import NameLists, choice_options, pairs, prices_per_kg, range_of
 from glazecalc.cli.reformulate_page import outcome_page
 
 __all__ = ("command",)
@@ -34,6 +34,7 @@ def command(
     clay: str | None,
     step: float | None,
     prefer: str,
+    price_file: str | None,
     tolerance: tuple[str, ...],
     time_limit: float,
     colourant: tuple[str, ...],
@@ -66,13 +67,14 @@ def command(
     bounds = pairs(least, "--least"), pairs(most, "--most"), pairs(tolerance, "--tolerance"), pairs(colourant, "--colourant")
     wanted = read_target(target, chosen)
     stock = read_stock(stock_file, library) if stock_file else ()
+    prices, said = prices_per_kg(price_file, library)
     outcome = match(
         wanted, library, without=without, also=also, only=only, stock=stock, keep=keep, max_materials=max_materials, answers=answers,
-        least=bounds[0], most=bounds[1], tolerances=bounds[2], colourants=bounds[3], total=total, clay=clay_range, step=step, prefer=prefer,
+        least=bounds[0], most=bounds[1], tolerances=bounds[2], colourants=bounds[3], total=total, clay=clay_range, step=step, prefer=prefer, prices=prices,
         convention=chosen, time_limit_s=time_limit,
     )  # fmt: skip
     if as_json:
         echo_json(outcome.to_dict())
     else:
         click.echo(outcome_page(outcome, f"{wanted.name or target}, matched", {}, full=full))
-    echo_notices(outcome.notices)
+    echo_notices((*outcome.notices, *said))

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any, TypeVar
 
 import click
 
-from glazecalc.errors import GlazeError
+from glazecalc.errors import GlazeError, Notice
+from glazecalc.material import Material, MaterialLibrary
 from glazecalc.reformulate.terms import parse_range
 
-__all__ = ("NameLists", "choice_options", "pairs", "range_of")
+__all__ = ("NameLists", "choice_options", "pairs", "prices_per_kg", "range_of")
 
 F = TypeVar("F", bound=Callable[..., Any])
 _LISTS = ("--without", "--also", "--only")
@@ -62,13 +63,39 @@ def choice_options(function: F) -> F:
             click.option("--most", multiple=True, metavar="NAME=PARTS", help="At most so many parts per 100 of base; may repeat."),
             click.option("--clay", metavar="LOW..HIGH", help="Raw clay in parts per 100 of base, for suspension."),
             click.option("--step", type=float, metavar="PARTS", help="Round the parts to this step."),
-            click.option("--prefer", type=click.Choice(("fewest-new", "loss")), default="fewest-new", show_default=True, help="Second aim."),
+            click.option(
+                "--prefer", type=click.Choice(("fewest-new", "loss", "cost")), default="fewest-new", show_default=True, help="Second aim."
+            ),
+            click.option("--prices", "price_file", metavar="FILE", help="Prices as CSV: material,pack,price,currency."),
             click.option("--tolerance", multiple=True, metavar="OXIDE=MOL", help="A deviation that weighs 1; may repeat."),
             click.option("--time-limit", type=float, default=10.0, show_default=True, metavar="S", help="For each search."),
         )
     ):
         function = option(function)
     return function
+
+
+def prices_per_kg(path: str | None, library: MaterialLibrary, own: Sequence[Material] = ()) -> tuple[dict[str, float], tuple[Notice, ...]]:
+    """Return material id -> price of one kilogram from a price list, the cheapest pack each, and notices.
+
+    Raises
+    ------
+    FileFaultsError
+        With all faults of the file.
+    GlazeError
+        For prices in several currencies.
+    """
+    if path is None:
+        return {}, ()
+    from glazecalc.workshop.price_files import read_prices
+
+    found, notices = read_prices(path, library, MaterialLibrary(own))
+    chosen = {material: packs[0] for material, packs in found.items() if packs}
+    currencies = sorted({price.currency for price in chosen.values()})
+    if len(currencies) > 1:
+        raise GlazeError(f"the prices are in {' and '.join(currencies)}; one currency was expected.", "Convert them by a rate of your own.", path)
+    said = Notice("prices", f"costs are in {currencies[0]} per kg of dry batch; an answer with an unpriced material has none.") if currencies else None
+    return {material: float(price.per_kg) for material, price in chosen.items()}, (*notices, *((said,) if said else ()))
 
 
 def pairs(texts: Iterable[str], option: str) -> dict[str, float]:

@@ -66,6 +66,9 @@ def _answer(answer: Answer, number: int, count: int, before: Mapping[str, tuple[
     lines += _wrapped("  Reached  " + _formula(answer.unity), " " * 11)
     text = "  ".join(f"{oxide} {_moles(value, sign=True)}" for oxide, value in off.items())
     lines += _wrapped("  Off by   " + (text or "nothing that shows (below 0.0005 everywhere)"), " " * 11)
+    if answer.within_spread is not None:
+        text = "yes" if answer.within_spread else "no: " + ", ".join(answer.beyond_spread)
+        lines += _wrapped(f"  Within what the old batch's own analyses leave open: {text}", " " * 11)
     if answer.kept:
         text = "  ".join(f"{k.label} {k.reached:.2f} ({'held' if abs(k.deviation) < 1e-6 else _moles(k.deviation, sign=True)})" for k in answer.kept)
         lines += _wrapped("  Held     " + text, " " * 11)
@@ -78,7 +81,7 @@ def _answer(answer: Answer, number: int, count: int, before: Mapping[str, tuple[
         lines += _wrapped(f"  Caution gone: {first_sentence(text)}", "    ")
     if answer.cost is not None:
         was = f" (before: {answer.cost_before:.2f})" if answer.cost_before is not None else ""
-        lines.append(f"  Cost {answer.cost:.2f}{was}")
+        lines.append(f"  Cost of one kg dry {answer.cost:.2f}{was}")
     if answer.gap > 0.05 or answer.stopped:
         why = "the time limit ended the search" if answer.stopped else "the search ends there on a large shelf"
         lines.append(f"  A batch better by up to {answer.gap:.1f} tolerances is not excluded: {why}.")
@@ -95,7 +98,8 @@ def effect_line(effect: Effect) -> str:
     outside = "" if effect.in_window else " ?"
     if effect.before is None:
         return f"  {name:34s}{effect.after:8.{digits}f}{outside} {effect.unit}"
-    change = f"({effect.after - effect.before:+.{digits + (1 if digits else 0)}f})"
+    moved = f"{effect.after - effect.before:+.{digits + (1 if digits else 0)}f}"
+    change = f"({moved if float(moved) else '0'})"
     return f"  {name:34s}{effect.before:8.{digits}f} ->{effect.after:6.{digits}f} {change:8s} {effect.unit}{outside}"
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from glazecalc.cli.options import convention_from, convention_option, echo_json, echo_notices, json_option, library_from, materials_option
-from glazecalc.cli.reformulate_options import NameLists, choice_options, pairs, range_of
+from glazecalc.cli.reformulate_options import NameLists, choice_options, pairs, prices_per_kg, range_of
 from glazecalc.cli.reformulate_page import outcome_page
 
 __all__ = ("command",)
@@ -33,6 +33,7 @@ def command(
     clay: str | None,
     step: float | None,
     prefer: str,
+    price_file: str | None,
     tolerance: tuple[str, ...],
     time_limit: float,
     free_colourants: bool,
@@ -60,16 +61,17 @@ def command(
     bounds = pairs(least, "--least"), pairs(most, "--most"), pairs(tolerance, "--tolerance")
     written = read_recipe(recipe)
     stock = read_stock(stock_file, library) if stock_file else ()
+    batch = resolve(written, library)
+    prices, said = prices_per_kg(price_file, library, batch.materials)
     outcome = substitute(
         written, library, without=without, also=also, only=only, stock=stock, keep=keep, max_materials=max_materials, answers=answers,
-        least=bounds[0], most=bounds[1], tolerances=bounds[2], clay=clay_range, step=step, prefer=prefer, free_colourants=free_colourants,
+        least=bounds[0], most=bounds[1], tolerances=bounds[2], clay=clay_range, step=step, prefer=prefer, prices=prices, free_colourants=free_colourants,
         convention=chosen, time_limit_s=time_limit,
     )  # fmt: skip
     if as_json:
         echo_json(outcome.to_dict())
     else:
-        batch = resolve(written, library)
         before = {m.id: (("+ " if a else "") + m.name, p) for m, p, a in zip(batch.materials, batch.parts, batch.addition, strict=True)}
         gone = f" without {', '.join(without)}" if without else ", other batches"
         click.echo(outcome_page(outcome, (written.name or recipe) + gone, before, full=full))
-    echo_notices(outcome.notices)
+    echo_notices((*outcome.notices, *said))

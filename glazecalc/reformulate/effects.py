@@ -2,20 +2,44 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from glazecalc.caution.check import CheckReport, check
 from glazecalc.convert.batch import Batch
+from glazecalc.estimate.spread import Range, spread
 from glazecalc.material import MaterialLibrary
+from glazecalc.reformulate.terms import tolerance_of
 from glazecalc.reformulate.values import Answer, Effect, Outcome
 
 __all__ = ("cautions_between", "effects_between", "with_effects")
 
+_SAMPLES = 1000
+_TRACE_TOLERANCES = 0.2  # an oxide that the old batch lacks may come in traces of this many tolerances
 
-def with_effects(outcome: Outcome, before: Batch | None, materials: MaterialLibrary) -> Outcome:
-    """Return `outcome` with the estimates and cautions of each answer beside those of the batch `before`."""
+
+def with_effects(outcome: Outcome, before: Batch | None, materials: MaterialLibrary, *, all_in: bool = True) -> Outcome:
+    """Return `outcome` with the estimates and cautions of each answer beside those of the batch `before`.
+
+    `all_in` says that the unity formulas are those of base and additions together, as the spread of `before` is.
+    """
     was = check(before.recipe, materials) if before is not None else None
-    return replace(outcome, answers=tuple(_with(answer, was, materials) for answer in outcome.answers))
+    open_ends = spread(before, convention=outcome.convention, samples=_SAMPLES).unity if before is not None and all_in else {}
+    return replace(outcome, answers=tuple(_beside_spread(_with(answer, was, materials), open_ends) for answer in outcome.answers))
+
+
+def _beside_spread(answer: Answer, ends: Mapping[str, Range]) -> Answer:
+    """Say whether the answer lies within what the old batch's own analyses leave open (90 % of samples)."""
+    if not ends:
+        return answer
+    beyond = []
+    for oxide in dict.fromkeys([*ends, *answer.unity]):
+        value, end = answer.unity[oxide], ends.get(oxide)
+        low, high = (end.low, end.high) if end is not None else (0.0, 0.0)
+        slack = _TRACE_TOLERANCES * tolerance_of(oxide)
+        if not low - slack <= value <= high + slack:
+            beyond.append(oxide)
+    return replace(answer, within_spread=not beyond, beyond_spread=tuple(beyond))
 
 
 def _with(answer: Answer, was: CheckReport | None, materials: MaterialLibrary) -> Answer:

@@ -97,7 +97,7 @@ def match(
     total : float, optional
         Base total of the answers [parts]; by default that of a target recipe, or 100.
     max_materials, answers, tolerances, least, most, clay, step, prefer, prices, time_limit_s
-        As in `substitute` [lines, answers, mol per mol of flux, parts per 100 of base, the same, the same, parts, -, price a part, s].
+        As in `substitute` [lines, answers, mol per mol of flux, parts per 100 of base, the same, the same, parts, -, price a kg, s].
     convention : Convention
         What counts as flux.
 
@@ -152,7 +152,7 @@ def match(
         limits=limits, banned=frozenset(m.id for m in gone), unasked=not (only or also or stock), batch=batch,
         notices=tuple(dict.fromkeys([*(batch.notices if batch is not None else ()), *notices])),
     )  # fmt: skip
-    return with_effects(search(scene), batch, materials)
+    return with_effects(search(scene), batch, materials, all_in=batch is not None and not any(batch.addition))
 
 
 def _read(target: object, materials: MaterialLibrary, convention: Convention) -> tuple[Target, Batch | None]:

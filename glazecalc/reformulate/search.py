@@ -52,7 +52,7 @@ class Limits:
     prefer : str
         The second aim, one of `PREFERENCES`.
     prices : Mapping
-        Material id -> price of one part, in any currency.
+        Material id -> price of one kilogram, in any currency.
     time_limit_s : float
         For each search [s].
     """
@@ -273,10 +273,16 @@ def _answer(scene: Scene, problem: Problem, found: Fit) -> Answer:
         within_tolerance=all(abs(t.deviation(reached)) <= t.tolerance * (1 + 1e-9) for t in scene.terms),
         base_total=batch.base_total, additions_total=batch.additions_total, loss_percent=batch.loss_percent(base_only=True),
         raw_clay_percent=batch.share_percent([m.is_raw_clay for m in batch.materials]),
-        cost=math.fsum(prices[line.material] * line.parts for line in lines) if prices and all(line.material in prices for line in lines) else None,
-        cost_before=math.fsum(prices[i] * p for i, p in scene.before.items()) if prices and scene.before and all(i in prices for i in scene.before) else None,
+        cost=_cost({line.material: line.parts for line in lines}, prices), cost_before=_cost(scene.before, prices),
         gap=found.gap, stopped=found.stopped, notices=tuple(notices),
     )  # fmt: skip
+
+
+def _cost(parts: Mapping[str, float], prices: Mapping[str, float]) -> float | None:
+    """Return the price of one kilogram of the batch; None while a price is missing."""
+    if not parts or not prices or any(material not in prices for material in parts):
+        return None
+    return math.fsum(prices[material] * amount for material, amount in parts.items()) / math.fsum(parts.values())
 
 
 def _lines(scene: Scene, problem: Problem, parts: Floats) -> tuple[list[Line], list[Ingredient]]:

@@ -83,7 +83,7 @@ def substitute(
     prefer : str
         Second aim among batches that fit as well: ``fewest-new``, ``loss`` or ``cost``.
     prices : mapping, optional
-        Material name -> price of one part.
+        Material name -> price of one kilogram.
     convention : Convention
         What counts as flux.
     time_limit_s : float

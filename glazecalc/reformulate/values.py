@@ -85,6 +85,10 @@ class Answer:
         Weighted deviation [tolerances].
     within_tolerance : bool
         True where every term misses by no more than its tolerance.
+    within_spread : bool or None
+        True where the unity formula lies within what the analyses of the old batch leave open; None without an old batch.
+    beyond_spread : tuple of str
+        The oxides that do not.
     base_total, additions_total, total : float
         Sums of the lines; `total` is all-in.
     loss_percent : float
@@ -92,7 +96,7 @@ class Answer:
     raw_clay_percent : float
         Clay that still holds its combined water, wt % all-in.
     cost, cost_before : float or None
-        Price of the batch, where prices were given.
+        Price of one kilogram of the dry batch, where prices are known for all of it.
     effects : tuple of Effect
         Estimates, before and after.
     new_cautions, vanished_cautions : tuple of str
@@ -115,6 +119,8 @@ class Answer:
     additions_total: float
     loss_percent: float
     raw_clay_percent: float
+    within_spread: bool | None = None
+    beyond_spread: tuple[str, ...] = ()
     cost: float | None = None
     cost_before: float | None = None
     effects: tuple[Effect, ...] = ()
@@ -138,6 +144,8 @@ class Answer:
             "kept": [kept.to_dict() for kept in self.kept],
             "score": self.score,
             "within_tolerance": self.within_tolerance,
+            "within_spread": self.within_spread,
+            "beyond_spread": list(self.beyond_spread),
             "total": self.total,
             "base_total": self.base_total,
             "additions_total": self.additions_total,

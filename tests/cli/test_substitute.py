@@ -110,3 +110,26 @@ def test_a_bad_call_leaves_the_output_empty(capsys, black, words, code, said):
 def test_a_missing_file(capsys):
     ran = run(capsys, "substitute", "nowhere.txt")
     assert (ran.code, ran.out) == (1, "")
+
+
+def test_prices(capsys, black, tmp_path):
+    prices = tmp_path / "prices.csv"
+    prices.write_text(
+        "material,pack,price,currency\npotash feldspar,25 kg,40.00,EUR\nsoda feldspar,25 kg,50.00,EUR\nwhiting,25 kg,30.00,EUR\nkaolin,1 kg,1.50,EUR\n"
+        "silica,25 kg,27.50,EUR\nwollastonite,1 kg,2.00,EUR\nred iron oxide,1 kg,7.00,EUR\ncobalt carbonate,1 kg,95.00,EUR\n",
+        encoding="utf-8",
+    )
+    ran = run(capsys, "substitute", black, "--without", "potash feldspar", "--also", "soda feldspar", "--prices", str(prices), "--json")
+    assert ran.code == 0
+    per_kg = {
+        "potash_feldspar": 1.6, "soda_feldspar": 2.0, "whiting": 1.2, "kaolin": 1.5, "silica": 1.1, "wollastonite": 2.0, "red_iron_oxide": 7.0,
+        "cobalt_carbonate": 95.0,
+    }  # fmt: skip
+    answer = ran.json["answers"][0]
+    assert answer["cost"] == pytest.approx(sum(per_kg[line["material"]] * line["parts"] for line in answer["lines"]) / answer["total"])
+    old = {"potash_feldspar": 38, "whiting": 14.5, "kaolin": 12, "silica": 28, "wollastonite": 7.5, "red_iron_oxide": 9, "cobalt_carbonate": 1}
+    assert answer["cost_before"] == pytest.approx(sum(per_kg[name] * amount for name, amount in old.items()) / 110)
+    assert "EUR" in ran.err
+    prices.write_text("material,pack,price,currency\nwhiting,25 kg,a lot,EUR\n", encoding="utf-8")
+    ran = run(capsys, "substitute", black, "--prices", str(prices))
+    assert (ran.code, ran.out) == (1, "")

@@ -281,3 +281,24 @@ def test_every_tolerance_has_its_reason():
     for entry in [*data["oxides"].values(), *data["sums"]]:
         assert entry["tolerance"] > 0
         assert len(entry["reason"]) > 5
+
+
+def test_within_the_analyses_own_spread_or_not(library):
+    recipe = {"potash_feldspar": 40, "whiting": 18, "kaolin": 12, "silica": 30}
+    near = gc.substitute(recipe, library, without=["whiting"], also=["wollastonite"]).answers[0]
+    assert near.within_spread
+    far = gc.substitute(recipe, library, without=["potash_feldspar"], also=["soda_feldspar"]).answers[0]
+    assert not far.within_spread
+    assert {"K2O", "Na2O"} <= set(far.beyond_spread)
+
+
+def test_the_second_aim_decides_only_between_equals(library):
+    # whiting, or wollastonite with less silica, give one formula: loss prefers the one, a price list the other
+    names = {"only": ["potash_feldspar_ideal", "whiting", "wollastonite", "kaolin", "silica"]}
+    least_loss = gc.match({"K2O": 0.3, "CaO": 0.7, "Al2O3": 0.5, "SiO2": 4}, library, prefer="loss", **names).answers[0]
+    assert "whiting" not in parts(least_loss)
+    prices = {"potash_feldspar_ideal": 1.0, "whiting": 0.5, "wollastonite": 9.0, "kaolin": 1.0, "silica": 0.5}
+    cheapest = gc.match({"K2O": 0.3, "CaO": 0.7, "Al2O3": 0.5, "SiO2": 4}, library, prefer="cost", prices=prices, **names).answers[0]
+    assert "wollastonite" not in parts(cheapest)
+    assert least_loss.score == pytest.approx(0, abs=1e-6)
+    assert cheapest.score == pytest.approx(0, abs=1e-6)
