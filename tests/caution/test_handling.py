@@ -126,3 +126,47 @@ def test_limits_out_of_force_are_left_out():
     assert len(exposure_limits("silica_quartz")) == sum(
         not limit.get("earlier") for limit in load_data("bench_hazards.yaml")["hazards"]["silica_quartz"]["limits"]
     )
+
+
+def test_statements_that_do_not_apply_are_left_out():
+    """The EU group entry for cadmium compounds leaves encased pigments out: its H302 is shown nowhere."""
+    stain = found(with_hazard("cadmium_stain"))["toxic-raw-material"]
+    assert not any("H302" in line for lines in stain.evidence["statements"].values() for line in lines)
+
+
+@pytest.mark.parametrize("key", sorted(load_data("bench_hazards.yaml")["hazards"]))
+def test_only_what_is_in_force_is_cited(key):
+    from glazecalc.caution import handling
+
+    data = load_data("bench_hazards.yaml")
+    hazard = data["hazards"][key]
+    entries = [*hazard.get("classifications", ()), *hazard.get("limits", ())]
+    now = [e for e in entries if not (e.get("earlier") or e.get("superseded"))]
+    named = {" ".join(data["sources"][e["source"]]["title"].split()) for e in now if "source" in e} | {
+        f"{e['citation']} (from memory)" for e in now if "source" not in e
+    }
+    text = handling._titles([key])
+    assert all(title in text for title in named)
+    gone = [e for e in entries if e not in now and "source" not in e]
+    assert not [e for e in gone if f"{e['citation']} (from memory)" in text and f"{e['citation']} (from memory)" not in named]
+    kept = {code for e in now if e.get("applies", True) for code in e.get("codes", ())}
+    assert {line.split(" ")[0] for line in handling._statements(key)} == kept
+
+
+def test_dust_and_poison_have_their_own_habits():
+    assert found(with_hazard("talc"))["silicate-dust"].do.startswith("Keep the dust down")
+    assert found(with_hazard("zinc_oxide"))["irritant-raw-material"].do.startswith("Keep the dust down")
+    for key in ("borax", "cobalt_oxide_black", "barium_carbonate"):
+        caution = next(c for code, c in found(with_hazard(key)).items() if code in CODE_OF_CLASS.values())
+        assert "no food or drink in the room" in caution.do
+        assert "physician" in caution.do
+
+
+def test_a_material_in_base_and_additions_is_counted_once_with_its_whole_share():
+    toxic = found(bundled({"barium carbonate": 10, "whiting": 80}, {"barium carbonate": 10}))["toxic-raw-material"]
+    assert "Barium carbonate 20.0 %" in toxic.message
+
+
+def test_bucket_lines_leave_out_what_a_label_has_no_room_for():
+    lines = bucket_lines(bundled({"talc": 50, "whiting": 50}))
+    assert lines == ()

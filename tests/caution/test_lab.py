@@ -266,6 +266,7 @@ def readings(*values: str) -> list[Reading]:
         ("eu_2_5", "1.2 0.9 0.8 0.8", "0.8", "over", "1.2"),
         ("eu_2_5", "1.2 <1.0 0.8 0.8", "0.8", "cannot show", "1.2"),
         ("eu_2_5", "1.2 <1.3 0.1 0.1", "0.8", "cannot show", "1.2"),
+        ("eu_2_5", "1.2 <1.2 0.1 0.1", "0.8", "under", "1.2"),
         ("eu_2_5", "<0.9", "0.8", "cannot show", "0.9"),
         ("eu_2_5", "<0.8", "0.8", "under", "0.8"),
         # every piece (Canada, Japan, the Food Code)
@@ -283,6 +284,12 @@ def test_fewer_pieces_than_the_text_asks_for_are_counted():
     assert (found.pieces, found.pieces_asked) == (2, 6)
     assert found.measured == pytest.approx(0.6)
     assert "the mean of six pieces (2 measured)" in found.note
+
+
+def test_a_bound_may_be_anything_down_to_nothing():
+    for rule in ("mean_of_6", "each"):
+        assert judge(RULES[rule], readings("<0.5"), F(2)).lowest == 0
+        assert judge(RULES[rule], readings("0.5"), F(2)).lowest == F("0.5")
 
 
 def test_the_further_sample_is_explained():
@@ -303,6 +310,7 @@ def test_the_further_sample_is_explained():
 
 def test_the_piece_that_decides_is_named_where_there_are_several():
     assert judge(RULES["each"], readings("0.1", "2.5", "2.1"), F(2)).note == "2 of 3 pieces over; piece 2 decides"
+    assert judge(RULES["each"], readings("2", "2.5"), F(2)).note == "1 of 2 pieces over; piece 2 decides"
     assert judge(RULES["each"], readings("0.1", "1.5"), F(2)).note == "piece 2 decides"
     assert judge(RULES["each"], readings("0.1"), F(2)).note == ""
     assert judge(RULES["each"], readings("2.1"), F(2)).note == ""

@@ -19,6 +19,11 @@ def test_a_stated_surface_stops_food_ware_and_not_a_vase(name):
     assert str(on_plate.severity) == "stop"
     assert "does not read as an easily cleanable food surface" in on_plate.message
     assert any("4-202.11" in code for code in on_plate.evidence["codes"])
+    assert "Food Code 4-202.11" in on_plate.message
+    assert on_plate.evidence["use"] == "plate"
+    assert found(batch(), None, [name])[f"{name}-on-food"].evidence["use"] == "not given, read as food ware"
+    assert on_plate.do[0].isupper()
+    assert on_plate.do.endswith(".")
     assert str(on_vase.severity) == "know"
 
 
@@ -45,6 +50,8 @@ def test_a_crawl_on_a_plate_tells_the_conditions():
 def test_an_unknown_surface_is_refused_with_a_near_name():
     with pytest.raises(UnknownNameError, match="crawled"):
         found(batch(), "plate", ["crawld"])
+    with pytest.raises(UnknownNameError, match="Known: crawled, crazed"):
+        found(batch(), "plate", ["xyz"])
 
 
 @pytest.mark.parametrize(("percent", "name"), [(0.5, "vitreous"), (0.51, "semivitreous"), (10, "semivitreous"), (10.1, "nonvitreous")])
