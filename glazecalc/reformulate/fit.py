@@ -19,6 +19,7 @@ __all__ = ("Fit", "Problem", "best_fits", "deviation_score", "fit", "lowest_scor
 Floats = NDArray[np.float64]
 _NEGLIGIBLE = 1e-7  # parts per unity batch (some hundreds): the solver's own noise
 _TIE = 1e-9
+_HUNDRED = 100.0  # parts: the usual size of a line on the unity scale
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,6 +181,12 @@ def _base_rows(problem: Problem, width: int) -> list[Row]:
     return rows
 
 
+def _unit(problem: Problem, width: int) -> Floats:
+    unit = np.ones(width)
+    unit[: problem.size] = _HUNDRED
+    return unit
+
+
 def _choose(problem: Problem) -> tuple[NDArray[np.bool_], float, bool] | None:
     """Return which materials to use, by the mixed-integer problem: (used, gap, stopped), or None."""
     m, t = problem.size, len(problem.terms)
@@ -212,7 +219,7 @@ def _choose(problem: Problem) -> tuple[NDArray[np.bool_], float, bool] | None:
     cost = np.concatenate([problem.side_cost, weights, weights, np.where(problem.familiar, 0.0, problem.line_charge)])
     whole = np.zeros(width, dtype=np.bool_)
     whole[m + 2 * t :] = True
-    found = solve(cost, rows, upper=upper, whole=whole, time_limit_s=problem.time_limit_s, slack=problem.slack)
+    found = solve(cost, rows, upper=upper, whole=whole, unit=_unit(problem, width), time_limit_s=problem.time_limit_s, slack=problem.slack)
     if found is None:
         return None
     used = (found.x[m + 2 * t :] > 0.5) & (found.x[:m] > _NEGLIGIBLE)
@@ -233,7 +240,7 @@ def _polish(problem: Problem, used: NDArray[np.bool_]) -> Floats | None:
         rows.append(Row(coefficients=line, low=0.0))
     weights = _weights(problem)
     cost = np.concatenate([problem.side_cost, weights, weights])
-    first = solve(cost, rows, upper=upper)
+    first = solve(cost, rows, upper=upper, unit=_unit(problem, m + 2 * t))
     if first is None:
         return None
     if problem.start is None:
@@ -247,7 +254,8 @@ def _polish(problem: Problem, used: NDArray[np.bool_]) -> Floats | None:
         line[j], line[m + 2 * t + j], line[m + 2 * t + m + j] = 1.0, 1.0, -1.0
         wide.append(Row(coefficients=line, low=float(problem.start[j]), high=float(problem.start[j])))
     second = solve(
-        np.concatenate([np.zeros(m + 2 * t), np.ones(2 * m)]), wide, upper=np.concatenate([upper, np.full(2 * m, np.inf)])
+        np.concatenate([np.zeros(m + 2 * t), np.ones(2 * m)]), wide, upper=np.concatenate([upper, np.full(2 * m, np.inf)]),
+        unit=np.concatenate([_unit(problem, m + 2 * t), np.full(2 * m, _HUNDRED)]),
     )
     return first.x[:m] if second is None else second.x[:m]
 
@@ -309,7 +317,7 @@ def relaxed(problem: Problem) -> Solution | None:
     """Return the least objective with all materials and no limit on the number of lines; None where no batch is possible."""
     m, t = problem.size, len(problem.terms)
     weights = _weights(problem)
-    return solve(np.concatenate([problem.side_cost, weights, weights]), _base_rows(problem, m + 2 * t))
+    return solve(np.concatenate([problem.side_cost, weights, weights]), _base_rows(problem, m + 2 * t), unit=_unit(problem, m + 2 * t))
 
 
 def lowest_score(problem: Problem) -> Floats | None:

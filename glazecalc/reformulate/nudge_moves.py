@@ -206,11 +206,12 @@ def _step(bench: Bench, goals: Sequence[Goal], around: Floats, reach: float, sti
         if goal.coefficients is not None:
             line[:m] = bench.columns @ goal.coefficients / goal.scale
             wanted = -float(goal.coefficients @ bench.fixed) / goal.scale
-        else:
-            assert goal.value is not None
+        elif goal.value is not None:
             slope = _slope(goal.value, bench, around)
             line[:m] = slope / goal.scale
             wanted = (goal.wanted - goal.value(moles) + float(slope @ around)) / goal.scale
+        else:
+            continue
         line[3 * m + i], line[3 * m + w + i] = -1.0, 1.0
         rows.append(Row(coefficients=line, low=wanted, high=wanted))
     dearer = np.where(bench.start > 0, 1.0, 1.0 + _NEW_LINE)

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import ctypes
+import os
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 import numpy as np
@@ -46,8 +50,36 @@ class Solution:
     stopped: bool = False
 
 
+@contextmanager
+def _silence() -> Iterator[None]:
+    """Keep the compiled solver from writing to standard output, which it does now and then whatever it is told."""
+    try:
+        sys.stdout.flush()
+        kept = os.dup(1)
+    except (OSError, ValueError, AttributeError):  # no standard output: nothing to keep clean
+        yield
+        return
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 1)
+        yield
+    finally:
+        _flush_compiled()
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
+
+
+def _flush_compiled() -> None:
+    try:
+        ctypes.CDLL(None).fflush(None)
+    except (OSError, AttributeError, TypeError):  # a system without that way in
+        return
+
+
 def solve(
-    cost: Floats, rows: Sequence[Row], *, upper: Floats | None = None, whole: NDArray[np.bool_] | None = None, time_limit_s: float = 10.0, slack: float = 0.0
+    cost: Floats, rows: Sequence[Row], *, upper: Floats | None = None, whole: NDArray[np.bool_] | None = None, time_limit_s: float = 10.0, slack: float = 0.0,
+    unit: Floats | None = None,
 ) -> Solution | None:
     """Minimise ``cost . x`` over ``0 <= x <= upper`` under `rows`.
 
@@ -63,6 +95,8 @@ def solve(
         Search no longer than this [s]. Only a search that is stopped by it depends on the machine.
     slack : float
         End the search when nothing better by more than about this can exist, in the unit of the objective.
+    unit : array (n,), optional
+        A usual size of each column, so that the solver works with numbers near one; 1 by default.
 
     Returns
     -------
@@ -76,20 +110,22 @@ def solve(
     """
     from scipy.optimize import Bounds, LinearConstraint, milp  # a quarter of a second: only where it is needed
 
+    sizes = np.append(np.ones(len(cost)) if unit is None else unit, 1.0)
     # the solver knows a relative gap only: a column fixed at one with a large cost makes an absolute one of it
     cost = np.append(cost, _OFFSET)
     low = np.append(np.zeros(len(cost) - 1), 1.0)
     high = np.append(np.full(len(cost) - 1, np.inf) if upper is None else upper, 1.0)
-    bounds = Bounds(low, high)
-    matrix = np.array([np.append(row.coefficients, 0.0) for row in rows])
+    bounds = Bounds(low / sizes, high / sizes)
+    matrix = np.array([np.append(row.coefficients, 0.0) for row in rows]) * sizes
     conditions = LinearConstraint(matrix, np.array([row.low for row in rows]), np.array([row.high for row in rows]))
-    result = milp(
-        cost,
-        integrality=None if whole is None else np.append(whole, False).astype(np.int64),
-        bounds=bounds,
-        constraints=conditions,
-        options={"time_limit": time_limit_s, "mip_rel_gap": slack / _OFFSET},
-    )
+    with _silence():
+        result = milp(
+            cost * sizes,
+            integrality=None if whole is None else np.append(whole, False).astype(np.int64),
+            bounds=bounds,
+            constraints=conditions,
+            options={"time_limit": time_limit_s, "mip_rel_gap": slack / _OFFSET},
+        )
     status = int(result.status)
     if status == 2:
         return None
@@ -99,4 +135,4 @@ def solve(
         raise GlazeError(f"the solver gave no answer: {result.message}")
     bound = getattr(result, "mip_dual_bound", None)
     gap = max(0.0, float(result.fun) - float(bound)) if bound is not None else 0.0
-    return Solution(x=np.asarray(result.x)[:-1], value=float(result.fun) - _OFFSET, gap=gap, stopped=status == 1)
+    return Solution(x=(np.asarray(result.x) * sizes)[:-1], value=float(result.fun) - _OFFSET, gap=gap, stopped=status == 1)
