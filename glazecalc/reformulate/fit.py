@@ -78,7 +78,7 @@ class Problem:
     rider: Floats
     usual_mass: float
     mass_limit: float
-    time_limit_s: float = 10.0
+    time_limit_s: float = 5.0
     slack: float = 0.0
     cuts: tuple[frozenset[int], ...] = field(default=())
 

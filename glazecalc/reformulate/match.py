@@ -77,7 +77,7 @@ def match(
     prefer: str = "fewest-new",
     prices: Mapping[str, float] | None = None,
     convention: Convention = _DEFAULT,
-    time_limit_s: float = 10.0,
+    time_limit_s: float = 5.0,
 ) -> Outcome:
     """Find batches that come to a target.
 

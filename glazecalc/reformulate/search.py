@@ -29,7 +29,7 @@ __all__ = ("PREFERENCES", "Limits", "Scene", "search")
 Floats = NDArray[np.float64]
 PREFERENCES = ("fewest-new", "loss", "cost")
 _SMALL_SHELF = 20  # materials up to which the search is carried to a proven best
-_SLACK = 0.5  # tolerances; on a larger shelf the search ends when nothing better by more than this can exist
+_SLACK = 0.5  # tolerances; on a larger shelf the search ends when nothing better by more than this and a tenth can exist
 _LITTLE_CLAY_PERCENT = 5.0
 
 
@@ -65,7 +65,7 @@ class Limits:
     answers: int = 5
     prefer: str = "fewest-new"
     prices: Mapping[str, float] = field(default_factory=dict)
-    time_limit_s: float = 10.0
+    time_limit_s: float = 5.0
 
     def __post_init__(self) -> None:
         if self.prefer not in PREFERENCES:

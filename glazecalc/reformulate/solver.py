@@ -17,7 +17,7 @@ from glazecalc.errors import GlazeError
 __all__ = ("Row", "Solution", "solve")
 
 Floats = NDArray[np.float64]
-_OFFSET = 100.0
+_SHARE = 0.1  # of the objective
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +78,7 @@ def _flush_compiled() -> None:
 
 
 def solve(
-    cost: Floats, rows: Sequence[Row], *, upper: Floats | None = None, whole: NDArray[np.bool_] | None = None, time_limit_s: float = 10.0, slack: float = 0.0,
+    cost: Floats, rows: Sequence[Row], *, upper: Floats | None = None, whole: NDArray[np.bool_] | None = None, time_limit_s: float = 5.0, slack: float = 0.0,
     unit: Floats | None = None,
 ) -> Solution | None:
     """Minimise ``cost . x`` over ``0 <= x <= upper`` under `rows`.
@@ -94,7 +94,7 @@ def solve(
     time_limit_s : float
         Search no longer than this [s]. Only a search that is stopped by it depends on the machine.
     slack : float
-        End the search when nothing better by more than about this can exist, in the unit of the objective.
+        End the search when nothing better by more than this, and a tenth of the objective, can exist; 0 searches to the end.
     unit : array (n,), optional
         A usual size of each column, so that the solver works with numbers near one; 1 by default.
 
@@ -111,8 +111,9 @@ def solve(
     from scipy.optimize import Bounds, LinearConstraint, milp  # a quarter of a second: only where it is needed
 
     sizes = np.append(np.ones(len(cost)) if unit is None else unit, 1.0)
-    # the solver knows a relative gap only: a column fixed at one with a large cost makes an absolute one of it
-    cost = np.append(cost, _OFFSET)
+    # the solver knows a relative gap only: a column fixed at one, with a cost, adds an absolute part to it
+    offset = slack / _SHARE
+    cost = np.append(cost, offset)
     low = np.append(np.zeros(len(cost) - 1), 1.0)
     high = np.append(np.full(len(cost) - 1, np.inf) if upper is None else upper, 1.0)
     bounds = Bounds(low / sizes, high / sizes)
@@ -124,7 +125,7 @@ def solve(
             integrality=None if whole is None else np.append(whole, False).astype(np.int64),
             bounds=bounds,
             constraints=conditions,
-            options={"time_limit": time_limit_s, "mip_rel_gap": slack / _OFFSET},
+            options={"time_limit": time_limit_s, "mip_rel_gap": _SHARE if slack > 0 else 0.0},
         )
     status = int(result.status)
     if status == 2:
@@ -135,4 +136,4 @@ def solve(
         raise GlazeError(f"the solver gave no answer: {result.message}")
     bound = getattr(result, "mip_dual_bound", None)
     gap = max(0.0, float(result.fun) - float(bound)) if bound is not None else 0.0
-    return Solution(x=(np.asarray(result.x) * sizes)[:-1], value=float(result.fun) - _OFFSET, gap=gap, stopped=status == 1)
+    return Solution(x=(np.asarray(result.x) * sizes)[:-1], value=float(result.fun) - offset, gap=gap, stopped=status == 1)

@@ -47,7 +47,7 @@ def substitute(
     prefer: str = "fewest-new",
     prices: Mapping[str, float] | None = None,
     convention: Convention = _DEFAULT,
-    time_limit_s: float = 10.0,
+    time_limit_s: float = 5.0,
 ) -> Outcome:
     """Find batches that keep the unity formula of a recipe without some of its materials.
 

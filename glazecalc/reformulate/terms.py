@@ -248,7 +248,7 @@ def hold(terms: Sequence[Term], keep: Iterable[str], target: Mapping[str, float]
             total_above, total_below = (math.fsum((target or {}).get(name, 0.0) for name in part) for part in (above, below))
             if total_below <= 0:
                 raise CompositionError(f"the ratio {label} cannot be kept: the target has none of {'+'.join(below)}.")
-            result.extend(replace(term, held=True) for term in _ratio(label, total_above / total_below, total_above / total_below, None))
+            result.extend(replace(term, held=True, stated=False) for term in _ratio(label, total_above / total_below, total_above / total_below, None))
             continue
         oxides = check_label(label)
         match = [i for i, term in enumerate(result) if set(term.oxides) == set(oxides) and ":" not in term.label]
@@ -260,5 +260,5 @@ def hold(terms: Sequence[Term], keep: Iterable[str], target: Mapping[str, float]
             raise CompositionError(f"'{label}' cannot be kept: the target has no number for it.", "Keep oxides or sums that the target names.")
         low, high = (math.fsum(getattr(single[oxide], end) for oxide in oxides) for end in ("low", "high"))
         tolerance = min(single[oxide].tolerance for oxide in oxides)
-        result.append(Term(label=label, oxides=oxides, coefficients=_vector(oxides), low=low, high=high, tolerance=tolerance, held=True))
+        result.append(Term(label=label, oxides=oxides, coefficients=_vector(oxides), low=low, high=high, tolerance=tolerance, stated=False, held=True))
     return tuple(result)

@@ -302,3 +302,9 @@ def test_the_second_aim_decides_only_between_equals(library):
     assert "wollastonite" not in parts(cheapest)
     assert least_loss.score == pytest.approx(0, abs=1e-6)
     assert cheapest.score == pytest.approx(0, abs=1e-6)
+
+
+def test_the_deviation_names_oxides_only(library):
+    outcome = gc.substitute(BORON, library, without=["potash_feldspar_ideal"], also=["soda_feldspar"], keep="K2O+Na2O,SiO2:Al2O3,CaO+MgO")
+    assert not any("+" in label or ":" in label for label in outcome.answers[0].deviation)
+    assert {kept.label for kept in outcome.answers[0].kept} == {"K2O+Na2O", "SiO2:Al2O3", "CaO+MgO"}
