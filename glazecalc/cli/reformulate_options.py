@@ -68,7 +68,7 @@ def choice_options(function: F) -> F:
             ),
             click.option("--prices", "price_file", metavar="FILE", help="Prices as CSV: material,pack,price,currency."),
             click.option("--tolerance", multiple=True, metavar="OXIDE=MOL", help="A deviation that weighs 1; may repeat."),
-            click.option("--time-limit", type=float, default=5.0, show_default=True, metavar="S", help="For each search."),
+            click.option("--time-limit", type=float, default=5.0, show_default=True, metavar="S", help="For the search of all answers."),
         )
     ):
         function = option(function)

@@ -5,13 +5,14 @@ Parts are scaled so that the fluxes sum to one. The unity formula is then linear
 
 from __future__ import annotations
 
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.reformulate.solver import Row, Solution, solve
+from glazecalc.reformulate.solver import OutOfTimeError, Row, Solution, solve
 from glazecalc.reformulate.terms import Term
 
 __all__ = ("Fit", "Problem", "best_fits", "deviation_score", "fit", "lowest_score", "reach", "relaxed", "value_of")
@@ -19,6 +20,7 @@ __all__ = ("Fit", "Problem", "best_fits", "deviation_score", "fit", "lowest_scor
 Floats = NDArray[np.float64]
 _NEGLIGIBLE = 1e-7  # parts per unity batch (some hundreds): the solver's own noise
 _TIE = 1e-9
+_LEAST_SECONDS = 0.2
 _HUNDRED = 100.0  # parts: the usual size of a line on the unity scale
 
 
@@ -155,6 +157,10 @@ def _base_rows(problem: Problem, width: int) -> list[Row]:
     flux = np.zeros(width)
     flux[:m] = problem.moles[:, problem.basis].sum(axis=1)
     rows.append(Row(coefficients=flux, low=1.0, high=1.0))
+    if not problem.in_base.all():  # additions stand on a base: they never outweigh it
+        line = np.zeros(width)
+        line[:m] = np.where(problem.in_base, 1.0, -1.0)
+        rows.append(Row(coefficients=line, low=0.0))
     for i, term in enumerate(problem.terms):
         line = np.zeros(width)
         line[:m] = problem.moles @ term.coefficients
@@ -285,11 +291,17 @@ def best_fits(problem: Problem, count: int, within: float) -> list[Fit]:
     """Return up to `count` batches, best first, each without at least one of the new materials of every one before.
 
     Where a batch has no new material, the next one lacks at least one of its materials. The list ends where the next one
-    would be worse than the best by more than `within` tolerances.
+    would be worse than the best by more than `within` tolerances, or where the time of the problem is up.
     """
     fits: list[Fit] = []
+    end = time.monotonic() + problem.time_limit_s
     while len(fits) < count:
-        found = fit(problem)
+        try:
+            found = fit(replace(problem, time_limit_s=max(_LEAST_SECONDS, end - time.monotonic())))
+        except OutOfTimeError:
+            if not fits:
+                raise
+            return _in_order(problem, [*fits[:-1], replace(fits[-1], stopped=True)])
         if found is None or (fits and _ranked(problem, found) > _ranked(problem, fits[0]) + within):
             break
         fits.append(found)
@@ -298,6 +310,10 @@ def best_fits(problem: Problem, count: int, within: float) -> list[Fit]:
         if not cut - {int(j) for j in np.flatnonzero(problem.must)}:
             break
         problem = replace(problem, cuts=(*problem.cuts, cut))
+    return _in_order(problem, fits)
+
+
+def _in_order(problem: Problem, fits: Sequence[Fit]) -> list[Fit]:
     return sorted(fits, key=lambda found: round(value_of(problem, found), 6))  # solver noise decides nothing
 
 

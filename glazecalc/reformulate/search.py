@@ -54,7 +54,7 @@ class Limits:
     prices : Mapping
         Material id -> price of one kilogram, in any currency.
     time_limit_s : float
-        For each search [s].
+        For the search of all answers together [s].
     """
 
     max_materials: int | None = None
@@ -170,7 +170,7 @@ def search(scene: Scene) -> Outcome:
         notices.append(_why_nothing(scene, problem))
         return Outcome(answers=(), unmet=_all_wanted(scene), target=scene.target, wanted=wanted, convention=scene.convention, notices=tuple(notices))
     if any(answer.stopped for answer in answers):
-        notices.append(Notice("search-stopped", f"the time limit of {scene.limits.time_limit_s:g} s ended a search; its gap is given."))
+        notices.append(Notice("search-stopped", f"the time limit of {scene.limits.time_limit_s:g} s ended the search: mind the gaps; more answers may exist."))
     missing = unmet(problem, fits[0], [m.name for m in scene.materials], met_within=float(data["met_within"]))
 
     def widened(more: Material) -> Problem:

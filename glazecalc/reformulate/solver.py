@@ -14,10 +14,14 @@ from numpy.typing import NDArray
 
 from glazecalc.errors import GlazeError
 
-__all__ = ("Row", "Solution", "solve")
+__all__ = ("OutOfTimeError", "Row", "Solution", "solve")
 
 Floats = NDArray[np.float64]
 _SHARE = 0.1  # of the objective
+
+
+class OutOfTimeError(GlazeError):
+    """The time limit ended the search before any answer was found."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,8 +109,10 @@ def solve(
 
     Raises
     ------
+    OutOfTimeError
+        If the time is up before any answer is found.
     GlazeError
-        If the solver gives up without an answer.
+        If the solver gives up for another reason.
     """
     from scipy.optimize import Bounds, LinearConstraint, milp  # a quarter of a second: only where it is needed
 
@@ -132,7 +138,7 @@ def solve(
         return None
     if result.x is None:
         if status == 1:
-            raise GlazeError(f"no batch was found within {time_limit_s:g} s.", "Name fewer materials, or allow more time.")
+            raise OutOfTimeError(f"no batch was found within {time_limit_s:g} s.", "Name fewer materials, or allow more time.")
         raise GlazeError(f"the solver gave no answer: {result.message}")
     bound = getattr(result, "mip_dual_bound", None)
     gap = max(0.0, float(result.fun) - float(bound)) if bound is not None else 0.0

@@ -87,7 +87,7 @@ def substitute(
     convention : Convention
         What counts as flux.
     time_limit_s : float
-        For each search [s].
+        For the search of all answers together [s].
 
     Returns
     -------

@@ -8,6 +8,7 @@ formulation of the same problem, gives the second opinion.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations, pairwise
 
 import numpy as np
@@ -160,3 +161,15 @@ def test_the_same_call_gives_the_same_answer():
     assert first is not None
     assert second is not None
     assert (first.parts == second.parts).all()
+
+
+def test_time_ends_a_search_and_the_answers_say_so():
+    shelf, _ = general_use(load_materials(), set(OXIDES))
+    moles = moles_of(shelf, Convention())
+    problem = plain_problem(moles, plain_terms({"K2O": 0.12, "CaO": 0.7, "MgO": 0.18, "Al2O3": 0.37, "SiO2": 3.1, "B2O3": 0.17}), 5, 0.02)
+    fits = best_fits(replace(problem, time_limit_s=0.5), 5, 10.0)  # to the proven best it takes many times that
+    assert fits
+    for found in fits:
+        assert (found.parts @ moles)[problem.basis].sum() == pytest.approx(1.0, abs=1e-6)
+        assert found.stopped or found.gap < 1e-3
+    assert any(found.stopped for found in fits)

@@ -42,12 +42,14 @@ def test_a_search_that_time_ends_says_its_gap_or_that_there_is_none():
     size = 60
     rows = [Row(coefficients=random.integers(1, 100, size).astype(float), low=900.0, high=901.0) for _ in range(6)]
     cost = random.integers(1, 100, size).astype(float)
+    refusal = ""
+    found = None
     try:
         found = solve(cost, rows, whole=np.ones(size, dtype=bool), time_limit_s=0.3)
     except GlazeError as error:
-        assert "0.3 s" in str(error)
-    else:
-        assert found is None or not found.stopped or found.gap > 0
+        refusal = str(error)
+    # a fast machine may finish; a stopped search has a gap, or says that it found nothing in its time
+    assert (found is not None and found.stopped and found.gap > 0) or "0.3 s" in refusal or (found is not None and not found.stopped)
 
 
 def test_what_the_compiled_solver_prints_does_not_reach_the_output(capfd):

@@ -308,3 +308,12 @@ def test_the_deviation_names_oxides_only(library):
     outcome = gc.substitute(BORON, library, without=["potash_feldspar_ideal"], also=["soda_feldspar"], keep="K2O+Na2O,SiO2:Al2O3,CaO+MgO")
     assert not any("+" in label or ":" in label for label in outcome.answers[0].deviation)
     assert {kept.label for kept in outcome.answers[0].kept} == {"K2O+Na2O", "SiO2:Al2O3", "CaO+MgO"}
+
+
+def test_additions_never_become_the_batch(library):
+    # the only flux left is an addition that may change: the base must not vanish for it
+    recipe = gc.Recipe.from_parts("Odd", {"silica": 11, "whiting": 34}, {"soda_feldspar": 7})
+    outcome = gc.substitute(recipe, library, without=["whiting"], also=["kaolin"], free_colourants=True)
+    for answer in outcome.answers:
+        assert answer.base_total == pytest.approx(45)
+        assert answer.additions_total <= 45 + 1e-6
