@@ -17,6 +17,7 @@ from glazecalc.reformulate.values import Help, Unmet
 __all__ = ("helps", "unmet")
 
 Floats = NDArray[np.float64]
+_LITTLE = 0.03  # moles: a trace of another flux, not a missing source
 _NONE = 1e-6  # moles per mole of flux: nothing
 _TRACE = 0.05  # share of what is wanted
 _HELPFUL = 0.25  # share of the deviation that a material must take away to be worth naming
@@ -59,6 +60,9 @@ def _why(problem: Problem, term: Term, off: float, found: Fit, names: Sequence[s
     if off < 0:
         if brings.max(initial=0.0) <= 0:
             return f"none of the materials at hand brings {what}."
+        crowd = _crowded(problem, term, off, found, names)
+        if crowd:
+            return crowd
         _, most = reach(problem, term.coefficients)
         if most < _TRACE * term.low:
             return f"none of the materials at hand brings {what}, traces aside."
@@ -76,6 +80,22 @@ def _why(problem: Problem, term: Term, off: float, found: Fit, names: Sequence[s
     if least > term.high + _NONE:
         return f"every batch of these materials brings at least {least:.2f}: {what} always comes with {text}."
     return f"{what} comes with {text}, which {'is' if len(main) == 1 else 'are'} needed for {_purpose(problem, found, brings, term)}."
+
+
+def _crowded(problem: Problem, term: Term, off: float, found: Fit, names: Sequence[str]) -> str:
+    """Say which other fluxes take the place of a flux that is short by a little: the fluxes sum to one."""
+    moles = found.parts @ problem.moles
+    if -off > _LITTLE or not all(problem.basis[k] for k in np.flatnonzero(term.coefficients)):
+        return ""
+    others = [t for t in problem.terms if len(t.oxides) == 1 and not set(t.oxides) & set(term.oxides) and t.deviation(moles) > _NONE]
+    others = sorted((t for t in others if problem.basis[AXIS.index(t.oxides[0])]), key=lambda t: -t.deviation(moles))
+    if sum(t.deviation(moles) for t in others) < -0.9 * off:
+        return ""
+    first = others[0]
+    brings = (problem.own_moles @ first.coefficients) * found.parts
+    with_it = _named([names[j] for j in found.support], np.array([brings[j] for j in found.support]))
+    text = ", ".join(f"{t.label} {t.deviation(moles):.3f}" for t in others[:3])
+    return f"other fluxes come along ({text}; most of it with {with_it}), and the fluxes sum to one."
 
 
 def _named(names: Sequence[str], brings: Floats) -> str:

@@ -144,6 +144,7 @@ def test_a_trace_does_not_cost_the_boron(library):
     assert abs(answer.deviation["B2O3"]) < 0.001
     assert abs(answer.deviation["CaO"]) < 0.005
     assert [entry.oxide for entry in outcome.unmet] == ["CaO"]
+    assert "BaO" in outcome.unmet[0].why  # the feldspar of the standard sample holds 0.26 % of it
 
 
 def test_additions_and_colourants_keep_their_numbers(library):
