@@ -23,11 +23,11 @@ _WARES = ("plate", "bowl", "cup", "pitcher", "storage", "cooking")
 
 @click.command("lab")
 @click.argument("file", type=click.Path())
-@click.option("--ware", required=True, type=click.Choice(_WARES), help="What was tested.")
+@click.option("--ware", required=True, type=click.Choice(_WARES, case_sensitive=False), help="What was tested.")
 @click.option("--depth", metavar="18mm", help="From the lowest inner point to the plane of the overflow.")
 @click.option("--area", metavar="2.8dm2", help="Surface that the acid wetted.")
 @click.option("--volume", metavar="0.4l", help="Filling volume.")
-@click.option("--where", multiple=True, type=click.Choice(tuple(PLACES)), help="Only the texts of this place; may repeat. All by default.")
+@click.option("--where", multiple=True, type=click.Choice(tuple(PLACES), case_sensitive=False), help="Only the texts of this place; may repeat. All by default.")
 @click.option("--full", is_flag=True, help="Class, sampling rule, conversion and source of every row.")
 @json_option
 def command(

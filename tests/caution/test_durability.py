@@ -166,3 +166,9 @@ def test_lime_matt_without_any_magnesia_or_silica():
 def test_boron_high_with_no_alumina_at_all_is_grave():
     cautions = {c.code: c for c in durability_cautions(formula(CaO=1.0, B2O3=0.9, SiO2=3.0), cone="6")}
     assert str(cautions["boron-high"].severity) == "look"
+
+
+def test_outside_the_cones_of_the_data_the_nearest_is_taken():
+    data = by_cone("silica_floor")
+    assert [data.at(cone) for cone in ("022", "04", "10", "14")] == [1.6, 1.6, 3.0, 3.0]
+    assert data.at("3") == round(data.at("3"), 9)

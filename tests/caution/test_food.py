@@ -271,3 +271,15 @@ def test_thresholds_in_the_tests_are_those_of_the_data():
     assert threshold("copper_stop").value == pytest.approx(4 * 0.72)
     assert threshold("manganese_look").value == pytest.approx(3 * 0.816, abs=0.005)
     assert formula(CaO=1.0)["CaO"] == 1.0
+
+
+def test_what_counts_as_a_colouring_material():
+    """A colourant by kind, or colouring oxides above half of the analysis; everything else is the hundred that parts refer to."""
+    from glazecalc.caution.loads import colouring_share
+
+    half = material("half", {"CuO": 50.0, "SiO2": 50.0})
+    more = material("more", {"CuO": 30.0, "FeO": 20.1, "SiO2": 49.9})
+    assert colouring_share(batch({"half": 5}, None, half)) == 0.0
+    assert colouring_share(batch({"more": 5}, None, more)) == 5.0
+    assert colouring_share(batch({"CoO": 3}, None)) == 3.0
+    assert parts_per_100(batch(None, {"CoO": 100}))["CoO"] == pytest.approx(100.0)

@@ -83,7 +83,7 @@ def test_a_deep_bowl_meets_other_limits(volume, eu, us):
     bowl = ware("bowl", 45, 6, volume)
     sheet = results("Pb 0.1 mg/L 1", "Cd 0.01 mg/L 1")
     assert tuple(row(sheet, bowl, "European Union", e).limit for e in ("Pb", "Cd")) == eu
-    assert tuple(row(sheet, bowl, "United States", e).limit for e in ("Pb", "Cd")) == us
+    assert tuple(row(sheet, bowl, "US federal", e).limit for e in ("Pb", "Cd")) == us
 
 
 def test_no_result_carries_over():
@@ -108,7 +108,7 @@ CLASSES = [
     ("storage", 150, 2.9, (1.0, 0.25), (1.0, 0.25), (4.0, 0.3), (1.0, 0.25), (1, 0.25), (1.0, 0.25)),
     ("cooking", 80, 2, (1.0, 0.25), (1.0, 0.25), (1.5, 0.1), (0.5, 0.05), (0.5, 0.05), (3.0, 0.3)),
 ]
-PLACE_NAMES = ("United States (FDA)", "Canada", "European Union", "ISO", "Japan", "China")
+PLACE_NAMES = ("US federal (FDA)", "Canada", "European Union", "ISO", "Japan", "China")
 
 
 @pytest.mark.parametrize("case", CLASSES, ids=lambda c: f"{c[0]}-{c[1]}mm-{c[2]}l")
@@ -280,7 +280,7 @@ def test_sampling_rules(rule, values, limit, standing, measured):
 
 
 def test_fewer_pieces_than_the_text_asks_for_are_counted():
-    found = row(results("Pb 0.5 mg/L 1", "Pb 0.7 mg/L 2"), PLATE, "United States")
+    found = row(results("Pb 0.5 mg/L 1", "Pb 0.7 mg/L 2"), PLATE, "US federal")
     assert (found.pieces, found.pieces_asked) == (2, 6)
     assert found.measured == pytest.approx(0.6)
     assert "the mean of six pieces (2 measured)" in found.note
@@ -317,7 +317,7 @@ def test_the_piece_that_decides_is_named_where_there_are_several():
 
 
 def test_a_mean_with_values_below_detection_shows_both_ends():
-    found = row(results(*(f"Pb {v} mg/L {n}" for n, v in enumerate(["<0.6", "1", "1", "1", "1", "1"]))), PLATE, "United States")
+    found = row(results(*(f"Pb {v} mg/L {n}" for n, v in enumerate(["<0.6", "1", "1", "1", "1", "1"]))), PLATE, "US federal")
     assert (found.measured_text, found.below) == ("0.83 to 0.93", False)
     assert "1 of 6 below detection" in found.note
 
@@ -325,7 +325,7 @@ def test_a_mean_with_values_below_detection_shows_both_ends():
 def test_the_deciding_piece_keeps_its_digits_and_a_mean_has_those_of_the_coarsest():
     sheet = results("Pb 0.1 mg/L 1", "Pb 2.953 mg/L 2", "Pb 0.30 mg/L 3")
     assert row(sheet, PLATE, "Canada").measured_text == "2.953"
-    assert row(sheet, PLATE, "United States").measured_text == "1.1"
+    assert row(sheet, PLATE, "US federal").measured_text == "1.1"
     assert row(results("Pb 0.100 mg/L 1"), PLATE, "Canada").measured_text == "0.100"
     assert row(results("Pb 0.0005 mg/L 1"), PLATE, "Canada").measured_text == "0.0005"
 
@@ -440,3 +440,73 @@ def test_every_comparator_has_a_source():
         for element, value in entry["values"].items():
             recalled = value.get("from_memory") and value["citation"] and value["confidence"]
             assert value.get("source", entry.get("source")) in sources or recalled, (entry["document"], element)
+
+
+# --- words and small print ----------------------------------------------------------------------------------------------
+def test_notes_say_the_standing_in_words():
+    assert row(SHEET, PLATE, "Germany", "Pb", "conventional").note.startswith("over the limit, 15 times")
+    assert row(SHEET, PLATE, "European Union").note.startswith("under the limit; category 1")
+    assert row(SHEET, PLATE, "European Union", "Cd").note.startswith("under the limit (below detection)")
+    assert row(results("Pb 3 mg/L 1"), PLATE, "Canada").note.startswith("at the limit; texts differ")
+
+
+def test_only_a_converted_result_says_so():
+    assert "converted" not in row(SHEET, PLATE, "European Union").note
+    assert "converted with 2.8 dm2 and 0.4 l" in row(SHEET, PLATE, "Canada").note
+
+
+def test_a_piece_given_both_ways_is_not_converted():
+    both = results("Pb 0.03 mg/dm2 A", "Pb 0.5 mg/L A")
+    assert row(both, PLATE, "European Union").measured == 0.03
+    assert row(both, PLATE, "Canada").measured == 0.5
+    assert row(both, ware("plate", 18), "Canada").measured == 0.5
+
+
+@pytest.mark.parametrize(("of", "words"), [(ware("plate", 20, None, 0.4), "the area of"), (ware("plate", 20, 2.8), "the volume of"), (ware("plate", 20), "the volume and the area of")])
+def test_the_missing_size_is_named(of, words):
+    notes = [r.note for r in lab_report(results("Pb 0.1 mg/L 1"), of).rows if r.jurisdiction == "European Union" and r.element == "Pb" and r.unit == "mg/dm2"]
+    assert notes == [f"not applied: {words} the ware would turn mg/L into mg/dm2"]
+
+
+def codes(*given, of=PLATE):
+    return {n.code: n.message for n in lab_report(results(*given), of).notices}
+
+
+def test_few_pieces_are_noticed_up_to_three():
+    assert codes("Pb 1 mg/L 1")["few-pieces"].startswith("1 piece measured")
+    assert codes(*(f"Pb 1 mg/L {n}" for n in range(3)))["few-pieces"].startswith("3 pieces measured")
+    assert "few-pieces" not in codes(*(f"Pb 1 mg/L {n}" for n in range(4)))
+
+
+def test_cooking_ware_asks_how_it_was_tested():
+    assert "C1034" in codes("Pb 1 mg/L 1", of=ware("cooking", 80, 5, 2))["cooking-ware-hot"]
+    assert "cooking-ware-hot" not in codes("Pb 1 mg/L 1")
+
+
+def test_a_fill_exactly_as_deep_as_the_ware_is_not_odd():
+    assert "sizes-disagree" not in codes("Pb 1 mg/L 1", of=ware("plate", 20, 2, 0.4))
+    assert "20.1 mm deep" in codes("Pb 1 mg/L 1", of=ware("plate", 20, 2, 0.402))["sizes-disagree"]
+
+
+def test_a_figure_that_did_not_move_has_no_history():
+    rows = {r.document: r.note for r in lab_report(results("Cu 1 mg/L 1", "Al 1 mg/L 1"), PLATE).rows if r.element == "Cu"}
+    assert "was " not in rows["EDQM metals guide (2024)"]
+    rows = {r.document: r.note for r in lab_report(results("Al 1 mg/L 1"), PLATE).rows if r.element == "Al"}
+    assert "was 5000 in ISO 4531:2018" in rows["ISO 4531:2022, enamel"]
+    assert "was " not in rows["EDQM metals guide (2024)"]
+
+
+@pytest.mark.parametrize(
+    ("text", "printed"), [("0.03", "0.03"), ("0.030", "0.030"), ("12", "12"), ("12.0", "12.0"), ("0.5", "0.5"), ("1234", "1234"), ("0.00056", "0.00056"), ("0", "0")]
+)
+def test_digits_stay_as_the_laboratory_gave_them(text, printed):
+    assert row(results(f"Pb {text} mg/L 1"), PLATE, "Canada").measured_text == printed
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "to", "expected"),
+    [("1", "mg/L", "ug/L", "1000"), ("1", "mg/kg", "ug/kg", "1000"), ("1", "mg/kg", "mg/L", "1"), ("1", "mg/cm2", "mg/dm2", "100"),
+     ("1", "mg/article", "ug/article", "1000"), ("1", "ppm", "ppb", "1000"), ("1", "mg/dm2", "ug/dm2", "1000"), ("1", "mg/dm2", "mg/m2", "100")],
+)  # fmt: skip
+def test_more_identities(value, unit, to, expected):
+    assert convert(F(value), unit, to, PLATE) == F(expected)

@@ -96,3 +96,32 @@ def test_ppm_and_zero_are_read_with_a_word(tmp_path):
 def test_comments_and_a_byte_order_mark(tmp_path):
     found, _ = read_results(write(tmp_path, "\ufeff# from the laboratory\nelement,value,unit\n\nPb,0.1,mg/L # first\n"))
     assert len(found) == 1
+
+
+def test_hints_name_what_is_known(tmp_path):
+    with pytest.raises(UnitError, match="Known: mg/L"):
+        release_unit("stone")
+    with pytest.raises(FileFaultsError, match="Did you mean 'unit'"):
+        read_results(write(tmp_path, "element,value,units\nPb,1,mg/L\n"))
+    with pytest.raises(FileFaultsError, match="Known: element, value, unit, piece"):
+        read_results(write(tmp_path, "element,value,unit,qqqq\nPb,1,mg/L,1\n"))
+
+
+def test_the_oxide_hint_is_for_oxides_only(tmp_path):
+    for name, oxide in (("PbO", True), ("Cr2O3", True), ("Plumbum", False), ("Xx2", False), ("OOO", False)):
+        with pytest.raises(FileFaultsError) as caught:
+            read_results(write(tmp_path, f"element,value,unit\n{name},1,mg/L\n"))
+        assert ("not as its oxide" in str(caught.value)) == oxide, name
+
+
+def test_the_comma_hint_is_for_a_comma_file_with_a_field_too_many(tmp_path):
+    for text, hint in (("element,value,unit\nPb,0,03,mg/L\n", True), ("element,value,unit\nPb,1\n", False), ("element;value;unit\nPb;0;03;mg/L\n", False)):
+        with pytest.raises(FileFaultsError) as caught:
+            read_results(write(tmp_path, text))
+        assert ("decimal comma" in str(caught.value)) == hint, text
+
+
+def test_an_amount_beyond_reason_is_refused(tmp_path):
+    assert read_results(write(tmp_path, "element,value,unit\nPb,1000000000,mg/L\n"))[0]
+    with pytest.raises(FileFaultsError, match="cannot be a released amount"):
+        read_results(write(tmp_path, "element,value,unit\nPb,1000000001,mg/L\n"))

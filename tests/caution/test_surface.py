@@ -6,7 +6,7 @@ from glazecalc.body import ClayBody
 from glazecalc.caution.plan import plan_tests
 from glazecalc.caution.surface import absorption_class, body_cautions, surface_cautions, surface_words
 from glazecalc.errors import UnknownNameError
-from tests.caution.pot import batch, look
+from tests.caution.pot import batch, look, material
 
 
 def found(of, use="plate", surfaces=()):
@@ -120,3 +120,13 @@ def test_laboratory_first_then_workshop_then_bench():
     levels = [test.level for test in plan_tests((), use="plate")]
     assert levels == sorted(levels, key=("laboratory", "workshop", "bench").index)
     assert all(test.source and test.why and test.pieces for test in plan_tests((), use="plate"))
+
+
+def test_a_metal_on_food_is_not_a_stain():
+    from glazecalc.caution.food import food_cautions
+
+    carbonate = material("ba", {"BaO": 77.7}, loi_percent=22.3)
+    b, u, f = look(batch(None, {"glass": 80, "ba": 20}, carbonate))
+    planned = keys(food_cautions(b, u, f, use="plate", cone="6"))
+    assert "release_other" in planned
+    assert "stain" not in planned

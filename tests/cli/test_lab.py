@@ -77,5 +77,19 @@ def test_a_faulty_file_leaves_stdout_empty(tmp_path):
 
 def test_inches_and_us_gallons_are_read(tmp_path):
     result = call(tmp_path, "--ware", "bowl", "--depth", "2in", "--volume", "0.5 us gal", "--json", text="element,value,unit\nPb,0.1,mg/L\n")
-    us = next(r for r in json.loads(result.stdout)["rows"] if r["jurisdiction"] == "United States (FDA)")
+    us = next(r for r in json.loads(result.stdout)["rows"] if r["jurisdiction"] == "US federal (FDA)")
     assert us["limit"] == 1.0  # 50.8 mm deep and 1.89 l: large hollowware
+
+
+def test_names_may_be_in_capitals(tmp_path):
+    result = call(tmp_path, "--ware", "Plate", "--depth", "1.8cm", "--where", "EU", "--json")
+    assert {r["jurisdiction"] for r in json.loads(result.stdout)["rows"]} == {"European Union"}
+
+
+def test_six_pieces_by_the_page(tmp_path):
+    text = "element,value,unit,piece\n" + "".join(f"Pb,{value},ug/mL,{n}\n" for n, value in enumerate((8, 2, 2, 2, 2, 1.9)))
+    page = call(tmp_path, "--ware", "plate", "--depth", "20mm", "--where", "us", text=text).stdout
+    federal = next(line for line in page.splitlines() if line.strip().startswith("US federal"))
+    assert federal.endswith("under~")  # the mean, 2.98; no piece is missing
+    states = next(line for line in page.splitlines() if "Food Code" in line)
+    assert "OVER x2.7" in states  # every utensil: 8
