@@ -31,6 +31,7 @@ PREFERENCES = ("fewest-new", "loss", "cost")
 _SMALL_SHELF = 20  # materials up to which the search is carried to a proven best
 _SLACK = 0.5  # tolerances; on a larger shelf the search ends when nothing better by more than this and a tenth can exist
 _LITTLE_CLAY_PERCENT = 5.0
+_FEWEST_STEPS = 10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,6 +156,8 @@ def search(scene: Scene) -> Outcome:
     """
     if scene.free_total <= 1e-9:
         raise CompositionError("every line of the base is fixed: there is nothing to change.")
+    if scene.limits.step is not None and scene.limits.step > scene.free_total / _FEWEST_STEPS:
+        raise CompositionError(f"a step of {scene.limits.step:g} parts is too coarse for a base of {scene.free_total:g}.", "Take a finer step.")
     problem = _problem(scene, scene.materials, scene.as_addition)
     data = load_data("reformulate_tolerances.yaml")
     fits = best_fits(problem, scene.limits.answers, float(data["alternatives_within"]))

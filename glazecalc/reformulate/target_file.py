@@ -57,6 +57,9 @@ def _target(node: YamlValue, path: str, convention: Convention) -> Target:
                 value: object = entry.value
                 if isinstance(value, list):
                     value = [part.value for part in value]
+                elif isinstance(value, dict):
+                    faults.append(Fault(line, f"'{label}' is a number or a range; a mapping was found.", "Write 3.4, or 3.2..3.6."))
+                    continue
                 try:
                     _check_entry(label, value)
                     unity[label] = value

@@ -141,6 +141,10 @@ def goal_terms(
     UnknownNameError
         For oxides that are not on the axis.
     """
+    for oxide, tolerance in (tolerances or {}).items():
+        check_oxide(oxide)
+        if not (math.isfinite(tolerance) and tolerance > 0):
+            raise CompositionError(f"the tolerance of {oxide} is {tolerance}; moles above zero were expected.")
     if not target:
         raise CompositionError("the target names no oxide.", "Give a unity formula: oxide: moles per mole of flux.")
     terms: list[Term] = []
@@ -156,6 +160,10 @@ def goal_terms(
         named |= set(names)
         tolerance = tolerance_of(names[0], tolerances) if len(names) == 1 else _sum_tolerance(names, tolerances)
         terms.append(Term(label=label, oxides=names, coefficients=_vector(names), low=low, high=high, tolerance=tolerance))
+    absent, shown = ("Fe2O3", "FeO") if convention.iron_as_feo else ("FeO", "Fe2O3")
+    if absent in named:
+        ratio = "one Fe2O3 is two FeO"
+        raise CompositionError(f"the target names {absent}, but all iron stands as {shown} in this convention ({ratio}).", f"Give it as {shown}.")
     _check_fluxes(terms, convention)
     return (*terms, *zero_terms(named, terms, convention, tolerances), *_pair_terms(terms, named, tolerances))
 

@@ -99,6 +99,12 @@ def test_a_stock_file(capsys, black, tmp_path):
         (["--answers", "0"], 2, "answers"),
         (["--convention", "odd"], 2, "odd"),
         (["--step", "-1"], 1, "step"),
+        (["--step", "1000"], 1, "too coarse"),
+        (["--tolerance", "SiO2=0"], 1, "above zero"),
+        (["--tolerance", "SiO=1"], 1, "SiO"),
+        (["--least", "moondust=3"], 1, "moondust"),
+        (["--most", "kaolin=200"], 1, "per 100"),
+        (["--time-limit", "0"], 1, "time limit"),
     ],
 )
 def test_a_bad_call_leaves_the_output_empty(capsys, black, words, code, said):

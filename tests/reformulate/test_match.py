@@ -105,6 +105,7 @@ def test_a_target_without_flux_numbers_leaves_the_fluxes_free(library):
         ({"CaO": 1.0, "CO2": 1.0}, UnknownNameError, "CO2"),
         ({"CaO": 0.5, "KNaO": 0.5, "K2O": 0.5}, CompositionError, "twice"),
         ({}, CompositionError, "names no oxide"),
+        ({"CaO": 1.0, "FeO": 0.1}, CompositionError, "all iron stands as Fe2O3"),
         ({"CaO": 1.0, "SiO2:Al2O3:CaO": 1.0}, CompositionError, "no ratio"),
         ({"CaO": float("nan")}, CompositionError, "CaO"),
     ],
