@@ -17,6 +17,11 @@ from glazecalc.reformulate.values import Help, Unmet
 __all__ = ("helps", "unmet")
 
 Floats = NDArray[np.float64]
+_WORDS = {
+    "B2O3": "boron", "Li2O": "lithia", "Na2O": "soda", "K2O": "potash", "MgO": "magnesia", "CaO": "lime", "SrO": "strontia", "BaO": "baryta",
+    "ZnO": "zinc", "PbO": "lead", "Al2O3": "alumina", "SiO2": "silica", "P2O5": "phosphate", "TiO2": "titania", "ZrO2": "zirconia", "SnO2": "tin",
+    "Fe2O3": "iron", "CoO": "cobalt", "CuO": "copper", "MnO": "manganese",
+}  # fmt: skip
 _LITTLE = 0.03  # moles: a trace of another flux, not a missing source
 _NONE = 1e-6  # moles per mole of flux: nothing
 _TRACE = 0.05  # share of what is wanted
@@ -59,13 +64,13 @@ def _why(problem: Problem, term: Term, off: float, found: Fit, names: Sequence[s
         return f"no batch of these materials has that ratio of {what.replace(':', ' to ')}."
     if off < 0:
         if brings.max(initial=0.0) <= 0:
-            return f"none of the materials at hand brings {what}."
+            return f"none of the materials at hand brings {what}{_no_source(term)}."
         crowd = _crowded(problem, term, off, found, names)
         if crowd:
             return crowd
         _, most = reach(problem, term.coefficients)
         if most < _TRACE * term.low:
-            return f"none of the materials at hand brings {what}, traces aside."
+            return f"none of the materials at hand brings {what}, traces aside{_no_source(term)}."
         if most < term.low - _NONE:
             sources = _named(names, brings)
             return f"at most {most:.2f} can be reached with {sources} as the only source{'s' if ' and ' in sources or ',' in sources else ''}."
@@ -80,6 +85,11 @@ def _why(problem: Problem, term: Term, off: float, found: Fit, names: Sequence[s
     if least > term.high + _NONE:
         return f"every batch of these materials brings at least {least:.2f}: {what} always comes with {text}."
     return f"{what} comes with {text}, which {'is' if len(main) == 1 else 'are'} needed for {_purpose(problem, found, brings, term)}."
+
+
+def _no_source(term: Term) -> str:
+    word = _WORDS.get(term.oxides[0]) if len(term.oxides) == 1 else None
+    return f": no source of {word} is left" if word else ""
 
 
 def _crowded(problem: Problem, term: Term, off: float, found: Fit, names: Sequence[str]) -> str:

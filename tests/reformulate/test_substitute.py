@@ -129,7 +129,7 @@ def test_no_boron_source_left(library):
     wanted = gc.unity_formula(BORON, library)["B2O3"]
     (entry,) = outcome.unmet
     assert (entry.oxide, entry.shortfall) == ("B2O3", pytest.approx(wanted))
-    assert entry.why == "none of the materials at hand brings B2O3."
+    assert entry.why == "none of the materials at hand brings B2O3: no source of boron is left."
     assert outcome.answers  # the nearest batch is given all the same
     assert outcome.answers[0].deviation["B2O3"] == pytest.approx(-wanted)
     found = library[outcome.helps[0].material]
