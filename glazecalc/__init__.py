@@ -13,6 +13,10 @@ if TYPE_CHECKING:
     from glazecalc.caution.caution import Caution as Caution
     from glazecalc.caution.check import CheckReport as CheckReport
     from glazecalc.caution.check import check as check
+    from glazecalc.caution.lab import lab_report as lab_report
+    from glazecalc.caution.lab_results import Ware as Ware
+    from glazecalc.caution.lab_results import read_results as read_results
+    from glazecalc.caution.plan import plan_tests as plan_tests
     from glazecalc.cone import cone_temperature_c as cone_temperature_c
     from glazecalc.convert.table import unity_table as unity_table
     from glazecalc.convert.unity import FiredAnalysis as FiredAnalysis
@@ -71,6 +75,7 @@ _HOMES = {
     "glass_transition": "glazecalc.estimate.glass_points",
     "GlazeError": "glazecalc.errors",
     "Ingredient": "glazecalc.recipe",
+    "lab_report": "glazecalc.caution.lab",
     "load_materials": "glazecalc.files.materials",
     "match": "glazecalc.reformulate.match",
     "Material": "glazecalc.material",
@@ -81,9 +86,11 @@ _HOMES = {
     "MolePercent": "glazecalc.convert.unity",
     "Notice": "glazecalc.errors",
     "nudge": "glazecalc.reformulate.nudge",
+    "plan_tests": "glazecalc.caution.plan",
     "read_body": "glazecalc.files.bodies",
     "read_material": "glazecalc.files.materials",
     "read_recipe": "glazecalc.files.recipes",
+    "read_results": "glazecalc.caution.lab_results",
     "Recipe": "glazecalc.recipe",
     "scale": "glazecalc.workshop.scale",
     "softening_temperature": "glazecalc.estimate.glass_points",
@@ -96,6 +103,7 @@ _HOMES = {
     "unity_table": "glazecalc.convert.table",
     "UnityFormula": "glazecalc.convert.unity",
     "viscosity": "glazecalc.estimate.viscosity",
+    "Ware": "glazecalc.caution.lab_results",
     "write_recipe": "glazecalc.files.recipes",
 }
 __all__ = tuple(_HOMES)
