@@ -9,11 +9,11 @@ from fractions import Fraction
 from pathlib import Path
 from types import MappingProxyType
 
-from glazecalc.errors import Fault, FileFaultsError, Notice, UnitError, did_you_mean
+from glazecalc.errors import Fault, FileFaultsError, Notice, UnitError, UnknownNameError, did_you_mean
 from glazecalc.files.text_input import read_text
 from glazecalc.units import parse_number
 
-__all__ = ("ELEMENTS", "RELEASE_UNITS", "Result", "Ware", "convert", "read_results", "release_unit")
+__all__ = ("ELEMENTS", "RELEASE_UNITS", "WARES", "Result", "Ware", "convert", "read_results", "release_unit")
 
 # unit -> (per what, how many base units one of it is); bases: mg/L, mg/dm2, mg/article.
 # 1 ppm of a dilute leachate is 1 mg/L; food of density 1 is read against leachate (mg/kg as mg/L).
@@ -45,6 +45,7 @@ ELEMENTS: Mapping[str, str] = MappingProxyType(
     }
 )  # fmt: skip
 _SPELLED = {name: symbol for symbol, name in ELEMENTS.items()} | {"aluminum": "Al"} | {symbol.lower(): symbol for symbol in ELEMENTS}
+WARES = ("plate", "bowl", "cup", "pitcher", "storage", "cooking")
 _HEADER = ("element", "value", "unit", "piece")
 _LARGEST = Fraction(10) ** 9
 
@@ -63,12 +64,34 @@ class Ware:
         Surface that the acid wetted [dm2].
     volume_l : Fraction or None
         Filling volume [l].
+
+    Raises
+    ------
+    UnknownNameError
+        For a kind that is not known.
+    UnitError
+        For a size that is not above zero.
+
+    Notes
+    -----
+    A plain number is taken as it is written: 2.8 as 28/10.
     """
 
     kind: str
     depth_mm: Fraction | None = None
     area_dm2: Fraction | None = None
     volume_l: Fraction | None = None
+
+    def __post_init__(self) -> None:
+        if self.kind not in WARES:
+            raise UnknownNameError(f"'{self.kind}' is not a kind of ware.", did_you_mean(self.kind, WARES) or f"Known: {', '.join(WARES)}.")
+        for name in ("depth_mm", "area_dm2", "volume_l"):
+            value = getattr(self, name)
+            if value is None:
+                continue
+            if not 0 < value < _LARGEST:
+                raise UnitError(f"{name} is {value}; more than zero was expected.")
+            object.__setattr__(self, name, Fraction(str(value)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

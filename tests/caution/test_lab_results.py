@@ -125,3 +125,16 @@ def test_an_amount_beyond_reason_is_refused(tmp_path):
     assert read_results(write(tmp_path, "element,value,unit\nPb,1000000000,mg/L\n"))[0]
     with pytest.raises(FileFaultsError, match="cannot be a released amount"):
         read_results(write(tmp_path, "element,value,unit\nPb,1000000001,mg/L\n"))
+
+
+def test_a_ware_is_of_a_known_kind_and_has_sizes_above_nothing():
+    from glazecalc.caution.lab_results import Ware
+    from glazecalc.errors import UnknownNameError
+
+    assert Ware(kind="plate", area_dm2=2.8).area_dm2 == Fraction(28, 10)
+    assert Ware(kind="plate", depth_mm=18).depth_mm == Fraction(18)
+    with pytest.raises(UnknownNameError, match="pitcher"):
+        Ware(kind="picher")
+    for value in (0, -1, float("nan"), float("inf")):
+        with pytest.raises(UnitError, match="more than zero"):
+            Ware(kind="plate", volume_l=value)
