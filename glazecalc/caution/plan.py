@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -79,7 +79,9 @@ class PlannedTest:
         }
 
 
-def plan_tests(cautions: Iterable[Caution], *, use: str | None = None, body: ClayBody | None = None) -> list[PlannedTest]:
+def plan_tests(
+    cautions: Iterable[Caution], *, use: str | None = None, body: ClayBody | None = None, fired: Mapping[str, float] | None = None
+) -> list[PlannedTest]:
     """Return the tests for this glaze and use: laboratory first, then workshop, then bench.
 
     Parameters
@@ -91,6 +93,8 @@ def plan_tests(cautions: Iterable[Caution], *, use: str | None = None, body: Cla
     body : ClayBody, optional
         Its absorption chooses between thermal shock (vitreous) and the autoclave (porous); both between the two, and where it
         is not known.
+    fired : FiredAnalysis, optional
+        The fired analysis [wt %]; on food ware a release test is asked for every metal of concern that it holds.
     """
     data = load_data("test_methods.yaml")
     codes = {caution.code for caution in cautions if caution.severity is not Severity.KNOW}
@@ -106,7 +110,10 @@ def plan_tests(cautions: Iterable[Caution], *, use: str | None = None, body: Cla
             reasons.setdefault(key, []).append(code)
         if code.endswith("-on-food") and surface in load_data("surface_rules.yaml")["surfaces"]:
             reasons.setdefault("stain", []).append(code)
-    elements = sorted({_ELEMENTS[code] for code in codes if code in _ELEMENTS})
+    asked = {_ELEMENTS[code] for code in codes if code in _ELEMENTS}
+    if use != NOT_FOR_FOOD:
+        asked |= _metals_in(fired or {}, float(data["ask_for_above"]["value"]))
+    elements = sorted(asked)
     if elements:
         reasons["release_other"] = [f"ask for {', '.join(elements)}"]
     _choose_crazing(reasons, body)
@@ -128,6 +135,11 @@ def plan_tests(cautions: Iterable[Caution], *, use: str | None = None, body: Cla
                 )
             )
     return sorted(planned, key=lambda test: order.index(test.level))
+
+
+def _metals_in(fired: Mapping[str, float], above: float) -> set[str]:
+    metals = load_data("food_metals.yaml")["metals"]
+    return {metal["element"] for oxide, metal in metals.items() if metal["element"] not in ("Pb", "Cd") and fired.get(oxide, 0.0) > above}
 
 
 def _choose_crazing(reasons: dict[str, list[str]], body: ClayBody | None) -> None:

@@ -111,12 +111,12 @@ def command(
     if as_json:
         extra: dict[str, object] = {"fit": mismatch.to_dict()} if mismatch else {}
         if tests:
-            extra["tests"] = [test.to_dict() for test in plan_tests(report.cautions, use=report.use or None, body=clay)]
+            extra["tests"] = [test.to_dict() for test in plan_tests(report.cautions, use=report.use or None, body=clay, fired=report.fired)]
         echo_json(report.to_dict() | extra | ({"spread": sampled.to_dict()} if sampled else {}))
     elif tests:
         from glazecalc.show.plan import plan_page
 
-        click.echo(plan_page(report, plan_tests(report.cautions, use=report.use or None, body=clay)))
+        click.echo(plan_page(report, plan_tests(report.cautions, use=report.use or None, body=clay, fired=report.fired)))
     elif working:
         from glazecalc.show.working import working_page
 

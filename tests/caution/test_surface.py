@@ -130,3 +130,12 @@ def test_a_metal_on_food_is_not_a_stain():
     planned = keys(food_cautions(b, u, f, use="plate", cone="6"))
     assert "release_other" in planned
     assert "stain" not in planned
+
+
+@pytest.mark.parametrize(("cobalt", "asked"), [(0.1, False), (0.101, True)])
+def test_a_release_test_is_asked_for_each_metal_above_a_trace(cobalt: float, asked: bool):
+    plan = {test.key: test for test in plan_tests((), use="plate", fired={"SiO2": 99.0, "CoO": cobalt})}
+    assert ("release_other" in plan) is asked
+    if asked:
+        assert "Co" in plan["release_other"].why
+    assert plan_tests((), use="not-for-food", fired={"CoO": 5.0}) == []
