@@ -14,7 +14,7 @@ from glazecalc.convert.batch import Batch
 from glazecalc.files.data import load_data
 from glazecalc.material import Material
 
-__all__ = ("bucket_lines", "exposure_limits", "handling_cautions")
+__all__ = ("exposure_limits", "handling_cautions")
 
 _SHEET = "Read the maker's safety data sheet; it and the local rules come first."
 _PHYSICIAN = "Anyone pregnant, nursing or with weak lungs: ask a physician first."
@@ -63,30 +63,6 @@ def exposure_limits(key: str) -> list[str]:
         text += " (from memory)" if limit.get("from_memory") else ""
         lines.append(text)
     return lines
-
-
-def bucket_lines(batch: Batch) -> tuple[str, ...]:
-    """Return the short form of the handling cautions for a bucket label: at most one line a kind of hazard."""
-    lines = []
-    for caution in handling_cautions(batch):
-        names = caution.evidence.get("materials")
-        if caution.code == "silica-dust":
-            lines.append("Dry: silica dust. Respirator, wet clean-up.")
-        elif names and caution.code in _LABEL_WORDS:
-            lines.append(f"{_LABEL_WORDS[caution.code]}: {', '.join(names)}.")
-    return tuple(dict.fromkeys(lines))
-
-
-_LABEL_WORDS = {
-    "lead-raw-material": "LEAD, not for food ware",
-    "stop-raw-material": "POISON",
-    "cmr-raw-material": "Cancer or reproductive hazard",
-    "cmr-suspected-raw-material": "Suspected cancer hazard",
-    "toxic-raw-material": "Poisonous",
-    "caustic-raw-material": "Caustic, gloves",
-    "soluble-in-bucket": "Dissolves, keep the water",
-    "own-hazard-words": "As on the sheet",
-}
 
 
 def _hazards() -> Mapping[str, Any]:

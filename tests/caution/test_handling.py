@@ -2,7 +2,7 @@
 
 import pytest
 
-from glazecalc.caution.handling import bucket_lines, exposure_limits, handling_cautions
+from glazecalc.caution.handling import exposure_limits, handling_cautions
 from glazecalc.convert.batch import resolve
 from glazecalc.files.data import load_data
 from glazecalc.files.materials import load_materials
@@ -112,15 +112,6 @@ def test_calcined_clay_does_not_count():
     assert "settles-hard" in found(batch(None, {"glass": 60, "calcined": 40}, calcined))
 
 
-def test_bucket_lines_are_short_and_name_the_materials():
-    lines = bucket_lines(bundled({"litharge": 10, "borax": 10, "barium carbonate": 10, "silica": 70}, {"cobalt carbonate": 1}))
-    assert "LEAD, not for food ware: Litharge." in lines
-    assert "Poisonous: Barium carbonate." in lines
-    assert "Dry: silica dust. Respirator, wet clean-up." in lines
-    assert any(line.startswith("Cancer or reproductive hazard: ") and "Borax" in line and "Cobalt carbonate" in line for line in lines)
-    assert len(lines) == len(set(lines))
-
-
 def test_limits_out_of_force_are_left_out():
     assert not any("earlier" in line for line in exposure_limits("silica_quartz"))
     assert len(exposure_limits("silica_quartz")) == sum(
@@ -165,8 +156,3 @@ def test_dust_and_poison_have_their_own_habits():
 def test_a_material_in_base_and_additions_is_counted_once_with_its_whole_share():
     toxic = found(bundled({"barium carbonate": 10, "whiting": 80}, {"barium carbonate": 10}))["toxic-raw-material"]
     assert "Barium carbonate 20.0 %" in toxic.message
-
-
-def test_bucket_lines_leave_out_what_a_label_has_no_room_for():
-    lines = bucket_lines(bundled({"talc": 50, "whiting": 50}))
-    assert lines == ()
