@@ -27,7 +27,8 @@ def test_each_raw_cause_is_raised_above_its_figure_and_not_at_it(material: str, 
     assert crawling_cautions(batch_with(material, percent), None) == []
     (caution,) = crawling_cautions(batch_with(material, percent + 0.1), None)
     assert (caution.code, caution.about, caution.severity) == ("crawling-raw-cause", "surface", Severity.KNOW)
-    assert f"{percent + 0.1:.1f} %" in caution.message
+    name = "raw clay" if material == "kaolin" else LIBRARY[material].name
+    assert f"This may crawl: {name} {percent + 0.1:.1f} %" in caution.message
 
 
 def test_a_high_surface_tension_makes_it_graver_and_alone_says_nothing():
