@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,12 +26,14 @@ from glazecalc.errors import CompositionError, GlazeError, Notice, UnknownNameEr
 from glazecalc.estimate.expansion import expansion, expansions
 from glazecalc.estimate.glass_points import glass_transition, glass_transitions, softening_temperature, softening_temperatures
 from glazecalc.estimate.result import Estimate
-from glazecalc.estimate.spread import Spread, spread
 from glazecalc.estimate.surface_tension import MODELS, surface_tension, surface_tensions
 from glazecalc.estimate.viscosity import viscosities, viscosity
 from glazecalc.material import MaterialLibrary
 from glazecalc.oxides import Convention
 from glazecalc.recipe import Recipe
+
+if TYPE_CHECKING:
+    from glazecalc.estimate.spread import Spread
 
 __all__ = ("USES", "CheckReport", "check", "estimate_name", "spread_of")
 
@@ -217,6 +219,8 @@ def spread_of(
     report: CheckReport, *, samples: int = 2000, seed: int = 1, step_g: float = 0.0, batch_g: float = 0.0, moisture_percent: float = 0.0
 ) -> Spread:
     """Return what the tolerance of analyses, the scale and moisture make of a report's numbers and estimates; see `spread`."""
+    from glazecalc.estimate.spread import spread  # only where it is asked for
+
     functions: dict[str, Callable[[NDArray[np.float64]], NDArray[np.float64]]] = {}
     for estimate in report.estimates:
         ends = estimate.temperature_range_c

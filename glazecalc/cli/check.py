@@ -74,7 +74,6 @@ def command(
     Example:  glazecalc check harbour-black.txt --cone 6 --use plate
     """
     from glazecalc.caution.check import check, spread_of
-    from glazecalc.caution.plan import plan_tests
     from glazecalc.caution.surface import surface_words
     from glazecalc.errors import did_you_mean
 
@@ -111,9 +110,12 @@ def command(
     if as_json:
         extra: dict[str, object] = {"fit": mismatch.to_dict()} if mismatch else {}
         if tests:
+            from glazecalc.caution.plan import plan_tests
+
             extra["tests"] = [test.to_dict() for test in plan_tests(report.cautions, use=report.use or None, body=clay, fired=report.fired)]
         echo_json(report.to_dict() | extra | ({"spread": sampled.to_dict()} if sampled else {}))
     elif tests:
+        from glazecalc.caution.plan import plan_tests
         from glazecalc.show.plan import plan_page
 
         click.echo(plan_page(report, plan_tests(report.cautions, use=report.use or None, body=clay, fired=report.fired)))

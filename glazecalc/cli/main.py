@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 import sys
 
@@ -72,6 +73,8 @@ def main() -> None:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors="replace")
+    collecting = gc.isenabled()
+    gc.disable()  # a short-lived process: looking for garbage only costs time
     try:
         run.main(standalone_mode=False, prog_name="glazecalc")
     except click.exceptions.Exit as stop:
@@ -88,3 +91,6 @@ def main() -> None:
     except BrokenPipeError:
         sys.stderr.close()
         sys.exit(0)
+    finally:
+        if collecting:
+            gc.enable()

@@ -5,9 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from glazecalc.errors import Fault, FileFaultsError
-from glazecalc.files.recipe_csv import format_recipe_csv, parse_recipe_csv
 from glazecalc.files.recipe_text import format_recipe_text, parse_recipe_text
-from glazecalc.files.recipe_yaml import format_recipe_yaml, parse_recipe_yaml
 from glazecalc.files.text_input import read_text, write_text_atomically
 from glazecalc.recipe import Recipe
 
@@ -34,8 +32,12 @@ def read_recipe(path: str | Path) -> Recipe:
     text = read_text(path)
     ending = Path(path).suffix.lower()
     if ending in (".yaml", ".yml"):
+        from glazecalc.files.recipe_yaml import parse_recipe_yaml
+
         return parse_recipe_yaml(text, str(path))
     if ending in (".csv", ".tsv"):
+        from glazecalc.files.recipe_csv import parse_recipe_csv
+
         return parse_recipe_csv(text, str(path))
     if ending in (".xlsx", ".xls", ".ods", ".doc", ".docx", ".pdf"):
         raise FileFaultsError(str(path), [Fault(None, f"a {ending} file is not read.", "Save it as CSV or plain text.")])
@@ -45,8 +47,12 @@ def read_recipe(path: str | Path) -> Recipe:
 def format_recipe(recipe: Recipe, ending: str) -> str:
     """Return the recipe as it would stand in a file with this `ending` (``.txt``, ``.yaml``, ``.csv``)."""
     if ending in (".yaml", ".yml"):
+        from glazecalc.files.recipe_yaml import format_recipe_yaml
+
         return format_recipe_yaml(recipe)
     if ending == ".csv":
+        from glazecalc.files.recipe_csv import format_recipe_csv
+
         return format_recipe_csv(recipe)
     return format_recipe_text(recipe)
 

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from glazecalc.caution.caution import Caution
 from glazecalc.caution.check import CheckReport, estimate_name
 from glazecalc.caution.ratio import ratio_readings
 from glazecalc.convert.unity import UnityFormula
 from glazecalc.errors import GlazeError
-from glazecalc.estimate.fit import Mismatch
 from glazecalc.estimate.result import Estimate
-from glazecalc.estimate.spread import Spread
 from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.show.text import bullet, columns, heading, number, rule, table, wrapped
+
+if TYPE_CHECKING:
+    from glazecalc.estimate.fit import Mismatch
+    from glazecalc.estimate.spread import Spread
 
 __all__ = ("check_page", "convention_line", "never_folded", "unity_block")
 
