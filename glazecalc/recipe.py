@@ -9,7 +9,10 @@ from dataclasses import dataclass, field
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.units import MASS_UNITS
 
-__all__ = ("Ingredient", "Recipe")
+__all__ = ("USES", "Ingredient", "Recipe")
+
+USES = ("plate", "bowl", "cup", "pitcher", "storage", "cooking", "not-for-food")
+"""What ware may be for, as cautions and laboratory limits tell it apart."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

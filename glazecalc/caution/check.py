@@ -30,14 +30,13 @@ from glazecalc.estimate.surface_tension import MODELS, surface_tension, surface_
 from glazecalc.estimate.viscosity import viscosities, viscosity
 from glazecalc.material import MaterialLibrary
 from glazecalc.oxides import Convention
-from glazecalc.recipe import Recipe
+from glazecalc.recipe import USES, Recipe
 
 if TYPE_CHECKING:
     from glazecalc.estimate.spread import Spread
 
-__all__ = ("USES", "CheckReport", "check", "estimate_name", "spread_of")
+__all__ = ("CheckReport", "check", "estimate_name", "spread_of")
 
-USES = ("plate", "bowl", "cup", "pitcher", "storage", "cooking", "not-for-food")
 _DEFAULT = Convention()
 _ARRAY_CORES: dict[str, Callable[[NDArray[np.float64]], NDArray[np.float64]]] = {
     "glass transition": glass_transitions,

@@ -12,9 +12,9 @@ from glazecalc.errors import ConventionError, Notice
 from glazecalc.files.materials import load_materials
 from glazecalc.material import MaterialLibrary
 from glazecalc.oxides import CONVENTION_OPTIONS, Convention
+from glazecalc.recipe import USES
 
 __all__ = (
-    "USES",
     "convention_from",
     "convention_option",
     "echo_json",
@@ -26,7 +26,6 @@ __all__ = (
 )
 
 F = TypeVar("F", bound=Callable[..., Any])
-USES = ("plate", "bowl", "cup", "pitcher", "storage", "cooking", "not-for-food")
 
 
 def materials_option(function: F) -> F:

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterable, Mapping
 
 from glazecalc.reformulate.values import Answer, Effect, Line, Outcome
+from glazecalc.show.text import decimals
 
 __all__ = ("effect_line", "first_sentence", "outcome_page")
 
@@ -93,7 +94,7 @@ def _answer(answer: Answer, number: int, count: int, before: Mapping[str, tuple[
 
 def effect_line(effect: Effect) -> str:
     """Return one estimate before and after, in one line."""
-    digits = 0 if "deg C" in effect.unit or "mN" in effect.unit else 1
+    digits = decimals(effect.unit)
     name = f"{effect.quantity.capitalize()}, {effect.model}"
     outside = "" if effect.in_window else " ?"
     if effect.before is None:

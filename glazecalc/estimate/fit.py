@@ -13,10 +13,10 @@ from typing import Any
 
 from glazecalc.errors import CompositionError
 from glazecalc.files.data import load_data
+from glazecalc.files.results import RESULTS
 
-__all__ = ("RESULTS", "FiredResult", "FitRange", "Mismatch", "fit_range", "measured_mismatch", "place")
+__all__ = ("FiredResult", "FitRange", "Mismatch", "fit_range", "measured_mismatch", "place")
 
-RESULTS = ("crazed", "sound", "shivered")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -153,7 +153,7 @@ def read_material_text(text: str, path: str = "<text>") -> Material:
     if formula is not None and not faults:
         analysis, loi, loss = _from_formula(reader, formula, loi, name, notices)
     elif formula is None:
-        loi = _loss_of_analysis(reader, loi, loss, name, notices)
+        loi = _loss_of_analysis(reader, analysis, loi, loss, name, notices)
     source = _source(reader)
     tolerance = reader.numbers("tolerance", low=0, high=100)
     for oxide in tolerance:
@@ -247,8 +247,9 @@ def _from_formula(
     return dict(ideal.analysis), ideal.loi_percent, dict(ideal.loss)
 
 
-def _loss_of_analysis(reader: FieldReader, loi: float | None, loss: dict[str, float], name: str, notices: list[Notice]) -> float | None:
-    analysis, _ = _analysis(FieldReader(YamlValue({}, 1), [], "", ())) if "analysis" not in reader.fields else _analysis_quietly(reader)
+def _loss_of_analysis(
+    reader: FieldReader, analysis: dict[str, float], loi: float | None, loss: dict[str, float], name: str, notices: list[Notice]
+) -> float | None:
     volatile = {oxide: value for oxide, value in analysis.items() if oxide in VOLATILES}
     oxides = math.fsum(value for oxide, value in analysis.items() if oxide not in VOLATILES)
     parts = math.fsum([*loss.values(), *volatile.values()])
@@ -273,13 +274,6 @@ def _loss_of_analysis(reader: FieldReader, loi: float | None, loss: dict[str, fl
     if loi is not None and carbonate is not None and abs(carbonate - loi) > _CARBONATE_SLACK:
         notices.append(Notice("carbonate-loss", f"{name}: the loss is {loi:.1f} %, but its CaO and MgO as carbonates would lose {carbonate:.1f} %."))
     return loi
-
-
-def _analysis_quietly(reader: FieldReader) -> tuple[dict[str, float], dict[str, str]]:
-    kept = list(reader.faults)
-    result = _analysis(reader)
-    reader.faults[:] = kept
-    return result
 
 
 def _carbon_dioxide_needed(analysis: dict[str, float]) -> float | None:

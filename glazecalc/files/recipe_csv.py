@@ -7,6 +7,7 @@ import io
 from pathlib import PurePath
 
 from glazecalc.errors import Fault, FileFaultsError, Notice, UnitError, did_you_mean
+from glazecalc.files.delimited import read_rows
 from glazecalc.files.recipe_lines import number_text
 from glazecalc.recipe import Ingredient, Recipe, check_units
 from glazecalc.units import MASS_UNITS, parse_number
@@ -27,14 +28,7 @@ def parse_recipe_csv(text: str, path: str = "") -> Recipe:
         With every row that cannot be read; no row is dropped.
     """
     shown = path or "the recipe"
-    body = text.lstrip("\ufeff")
-    header = next((line for line in body.splitlines() if line.strip()), "")
-    delimiter = max(";\t,", key=header.count) if header else ","
-    try:
-        rows = list(csv.reader(io.StringIO(body, newline=""), delimiter=delimiter, strict=True))
-    except csv.Error as error:
-        raise FileFaultsError(shown, [Fault(None, f"this is not valid CSV: {error}.", "Check the quotes.")]) from None
-    numbered = [(number, [cell.strip() for cell in row]) for number, row in enumerate(rows, start=1) if any(cell.strip() for cell in row)]
+    numbered, delimiter = read_rows(text, shown)
     if not numbered:
         raise FileFaultsError(shown, [Fault(None, "the file is empty.")])
     columns = [cell.lower() for cell in numbered[0][1]]

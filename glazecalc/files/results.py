@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from dataclasses import dataclass
 from pathlib import Path
 
 from glazecalc.errors import Fault, FileFaultsError, did_you_mean
+from glazecalc.files.delimited import read_rows
 from glazecalc.files.text_input import read_text
 
-__all__ = ("ResultRow", "find_recipe_file", "read_results")
+__all__ = ("RESULTS", "ResultRow", "find_recipe_file", "read_results")
 
 _COLUMNS = ("recipe", "body", "cone", "result", "note")
-_RESULTS = ("crazed", "sound", "shivered")
+RESULTS = ("crazed", "sound", "shivered")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,13 +35,7 @@ def read_results(path: str | Path) -> tuple[ResultRow, ...]:
     FileFaultsError
         With every row that cannot be read.
     """
-    text = read_text(path).lstrip("\ufeff")
-    header = next((line for line in text.splitlines() if line.strip()), "")
-    try:
-        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=max(";\t,", key=header.count) if header else ",", strict=True))
-    except csv.Error as error:
-        raise FileFaultsError(str(path), [Fault(None, f"this is not valid CSV: {error}.")]) from None
-    numbered = [(n, [cell.strip() for cell in row]) for n, row in enumerate(rows, start=1) if any(cell.strip() for cell in row)]
+    numbered, _ = read_rows(read_text(path), str(path))
     if len(numbered) < 2:
         raise FileFaultsError(str(path), [Fault(None, "the file holds no results.", "Start with 'recipe,body,cone,result', then one firing a row.")])
     first, columns = numbered[0][0], [cell.lower() for cell in numbered[0][1]]
@@ -57,8 +50,8 @@ def read_results(path: str | Path) -> tuple[ResultRow, ...]:
             continue
         cells = dict(zip(columns, row, strict=False))
         result = cells.get("result", "").lower()
-        if result not in _RESULTS:
-            hint = did_you_mean(result, _RESULTS) or f"Known: {', '.join(_RESULTS)}."
+        if result not in RESULTS:
+            hint = did_you_mean(result, RESULTS) or f"Known: {', '.join(RESULTS)}."
             faults.append(Fault(line, f"the result '{result}' is not known.", hint))
         faults.extend(Fault(line, f"the row has no {need}.") for need in ("recipe", "body") if not cells.get(need))
         found.append(ResultRow(cells.get("recipe", ""), cells.get("body", ""), cells.get("cone", ""), result, cells.get("note", ""), line))

@@ -12,7 +12,7 @@ from glazecalc.convert.unity import UnityFormula
 from glazecalc.errors import GlazeError
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import surface_tension_parts
-from glazecalc.show.text import bullet, columns, heading, number, rule, table, wrapped
+from glazecalc.show.text import bullet, columns, decimals, heading, number, rule, table, wrapped
 
 if TYPE_CHECKING:
     from glazecalc.estimate.fit import Mismatch
@@ -162,7 +162,7 @@ def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:
 
 
 def _estimate_lines(estimate: Estimate, *, full: bool) -> list[str]:
-    digits = _digits(estimate)
+    digits = decimals(estimate.unit)
     value = number(estimate.value, digits)
     if estimate.low is not None and estimate.high is not None and estimate.level is not None:
         value += f"  ({number(estimate.low, digits)} to {number(estimate.high, digits)}, {100 * estimate.level:.0f} %)"
@@ -212,17 +212,13 @@ def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
     for estimate in report.estimates:
         drawn = spread.estimates.get(estimate_name(estimate))
         if drawn is not None:
-            digits = _digits(estimate) + (1 if _digits(estimate) else 0)
+            digits = decimals(estimate.unit) + (1 if decimals(estimate.unit) else 0)
             cells = [number(value, digits) for value in (estimate.value, drawn.low, drawn.high)]
             rows.append([f"{estimate_name(estimate)} [{estimate.unit}]", *cells])
     lines += table(rows)
     for text in spread.basis:
         lines += wrapped(f"{text}.", indent=2)
     return lines
-
-
-def _digits(estimate: Estimate) -> int:
-    return 0 if "deg C" in estimate.unit or "mN" in estimate.unit else 1
 
 
 def _caution_block(report: CheckReport, *, full: bool) -> list[str]:

@@ -11,7 +11,7 @@ from glazecalc.errors import GlazeError
 from glazecalc.estimate.viscosity import ViscosityDifference, compare_viscosity
 from glazecalc.oxides import AXIS
 from glazecalc.show.check import never_folded
-from glazecalc.show.text import bullet, heading, number, rule, table, wrapped
+from glazecalc.show.text import bullet, decimals, heading, number, rule, table, wrapped
 
 __all__ = ("compare_dict", "compare_page")
 
@@ -124,7 +124,7 @@ def _estimates(a: CheckReport, b: CheckReport) -> list[str]:
         )
         if right is None:
             continue
-        digits = 0 if "deg C" in left.unit or "mN" in left.unit else 1
+        digits = decimals(left.unit)
         values = [number(left.value, digits), number(right.value, digits), f"{right.value - left.value:+.{digits}f}"]
         widths = [e.high - e.low for e in (left, right) if e.high is not None and e.low is not None]
         small = bool(widths) and abs(right.value - left.value) < max(widths) / 2

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Sequence
 
-__all__ = ("WIDTH", "bullet", "columns", "heading", "number", "rule", "table", "wrapped")
+__all__ = ("WIDTH", "bullet", "columns", "decimals", "heading", "number", "rule", "table", "wrapped")
 
 WIDTH = 100
 
@@ -16,6 +16,11 @@ def number(value: float, digits: int) -> str:
     if value != 0 and float(text) == 0:
         return f"<{10**-digits:.{digits}f}" if value > 0 else f">-{10**-digits:.{digits}f}"
     return text.replace("-0." + "0" * digits, "0." + "0" * digits) if float(text) == 0 else text
+
+
+def decimals(unit: str) -> int:
+    """Return the decimals that an estimate in `unit` deserves: none for deg C and mN/m, one otherwise."""
+    return 0 if "deg C" in unit or "mN" in unit else 1
 
 
 def heading(left: str, right: str = "") -> str:
