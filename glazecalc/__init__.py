@@ -11,14 +11,12 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from glazecalc.body import ClayBody as ClayBody
     from glazecalc.caution.caution import Caution as Caution
-    from glazecalc.caution.check import CheckReport as CheckReport
-    from glazecalc.caution.check import check as check
-    from glazecalc.caution.lab import lab_report as lab_report
-    from glazecalc.caution.lab_results import Ware as Ware
-    from glazecalc.caution.lab_results import read_results as read_results
-    from glazecalc.caution.plan import plan_tests as plan_tests
-    from glazecalc.cone import cone_temperature_c as cone_temperature_c
-    from glazecalc.convert.table import unity_table as unity_table
+    from glazecalc.caution.test_plan import plan_tests as plan_tests
+    from glazecalc.check_report import CheckReport as CheckReport
+    from glazecalc.check_report import check as check
+    from glazecalc.cone_temperatures import cone_temperature_c as cone_temperature_c
+    from glazecalc.convention import Convention as Convention
+    from glazecalc.convert.tables import unity_table as unity_table
     from glazecalc.convert.unity import FiredAnalysis as FiredAnalysis
     from glazecalc.convert.unity import MolePercent as MolePercent
     from glazecalc.convert.unity import UnityFormula as UnityFormula
@@ -29,8 +27,8 @@ if TYPE_CHECKING:
     from glazecalc.errors import GlazeError as GlazeError
     from glazecalc.errors import Notice as Notice
     from glazecalc.estimate.expansion import expansion as expansion
-    from glazecalc.estimate.fit import fit_range as fit_range
-    from glazecalc.estimate.fit import measured_mismatch as measured_mismatch
+    from glazecalc.estimate.firings import fit_range as fit_range
+    from glazecalc.estimate.firings import measured_mismatch as measured_mismatch
     from glazecalc.estimate.glass_points import glass_transition as glass_transition
     from glazecalc.estimate.glass_points import softening_temperature as softening_temperature
     from glazecalc.estimate.result import Estimate as Estimate
@@ -44,9 +42,9 @@ if TYPE_CHECKING:
     from glazecalc.files.materials import read_material as read_material
     from glazecalc.files.recipes import read_recipe as read_recipe
     from glazecalc.files.recipes import write_recipe as write_recipe
+    from glazecalc.lab.report import lab_report as lab_report
+    from glazecalc.library import MaterialLibrary as MaterialLibrary
     from glazecalc.material import Material as Material
-    from glazecalc.material import MaterialLibrary as MaterialLibrary
-    from glazecalc.oxides import Convention as Convention
     from glazecalc.oxides import molar_mass as molar_mass
     from glazecalc.recipe import Ingredient as Ingredient
     from glazecalc.recipe import Recipe as Recipe
@@ -54,43 +52,45 @@ if TYPE_CHECKING:
     from glazecalc.reformulate.match import match as match
     from glazecalc.reformulate.nudge import nudge as nudge
     from glazecalc.reformulate.substitute import substitute as substitute
+    from glazecalc.release import Ware as Ware
+    from glazecalc.release import read_results as read_results
     from glazecalc.workshop.scale import fill as fill
     from glazecalc.workshop.scale import scale as scale
 
 _HOMES = {
     "blend": "glazecalc.reformulate.blend",
     "Caution": "glazecalc.caution.caution",
-    "check": "glazecalc.caution.check",
-    "CheckReport": "glazecalc.caution.check",
+    "check": "glazecalc.check_report",
+    "CheckReport": "glazecalc.check_report",
     "ClayBody": "glazecalc.body",
     "compare_viscosity": "glazecalc.estimate.viscosity",
-    "cone_temperature_c": "glazecalc.cone",
-    "Convention": "glazecalc.oxides",
+    "cone_temperature_c": "glazecalc.cone_temperatures",
+    "Convention": "glazecalc.convention",
     "Estimate": "glazecalc.estimate.result",
     "expansion": "glazecalc.estimate.expansion",
     "fill": "glazecalc.workshop.scale",
     "fired_analysis": "glazecalc.convert.unity",
     "FiredAnalysis": "glazecalc.convert.unity",
-    "fit_range": "glazecalc.estimate.fit",
+    "fit_range": "glazecalc.estimate.firings",
     "glass_transition": "glazecalc.estimate.glass_points",
     "GlazeError": "glazecalc.errors",
     "Ingredient": "glazecalc.recipe",
-    "lab_report": "glazecalc.caution.lab",
+    "lab_report": "glazecalc.lab.report",
     "load_materials": "glazecalc.files.materials",
     "match": "glazecalc.reformulate.match",
     "Material": "glazecalc.material",
-    "MaterialLibrary": "glazecalc.material",
-    "measured_mismatch": "glazecalc.estimate.fit",
+    "MaterialLibrary": "glazecalc.library",
+    "measured_mismatch": "glazecalc.estimate.firings",
     "molar_mass": "glazecalc.oxides",
     "mole_percent": "glazecalc.convert.unity",
     "MolePercent": "glazecalc.convert.unity",
     "Notice": "glazecalc.errors",
     "nudge": "glazecalc.reformulate.nudge",
-    "plan_tests": "glazecalc.caution.plan",
+    "plan_tests": "glazecalc.caution.test_plan",
     "read_body": "glazecalc.files.bodies",
     "read_material": "glazecalc.files.materials",
     "read_recipe": "glazecalc.files.recipes",
-    "read_results": "glazecalc.caution.lab_results",
+    "read_results": "glazecalc.release",
     "Recipe": "glazecalc.recipe",
     "scale": "glazecalc.workshop.scale",
     "softening_temperature": "glazecalc.estimate.glass_points",
@@ -100,10 +100,10 @@ _HOMES = {
     "temperature_at_viscosity": "glazecalc.estimate.viscosity",
     "to_mole_percent": "glazecalc.convert.unity",
     "unity_formula": "glazecalc.convert.unity",
-    "unity_table": "glazecalc.convert.table",
+    "unity_table": "glazecalc.convert.tables",
     "UnityFormula": "glazecalc.convert.unity",
     "viscosity": "glazecalc.estimate.viscosity",
-    "Ware": "glazecalc.caution.lab_results",
+    "Ware": "glazecalc.release",
     "write_recipe": "glazecalc.files.recipes",
 }
 __all__ = tuple(_HOMES)

@@ -12,15 +12,21 @@ from dataclasses import dataclass
 
 __all__ = (
     "AmbiguousNameError",
+    "ArgumentError",
     "CompositionError",
+    "ConeError",
     "ConventionError",
     "Fault",
     "FileFaultsError",
     "FormulaError",
     "GlazeError",
+    "LineError",
     "Notice",
+    "OutOfTimeError",
     "UnitError",
     "UnknownNameError",
+    "VolumeNotReachedError",
+    "WorkshopError",
     "did_you_mean",
 )
 
@@ -88,6 +94,30 @@ class ConventionError(GlazeError, ValueError):
 
 class UnitError(GlazeError, ValueError):
     """A quantity whose number or unit cannot be read."""
+
+
+class ArgumentError(GlazeError, TypeError):
+    """An argument of the wrong kind; the hint is the call to write."""
+
+
+class ConeError(GlazeError, ValueError):
+    """A text that names no cone, or a cone, family or heating rate that no chart prints."""
+
+
+class LineError(GlazeError, ValueError):
+    """A line that cannot be read as an ingredient."""
+
+
+class WorkshopError(GlazeError, ValueError):
+    """A weighing, slurry, size or price that cannot be worked out from what was given."""
+
+
+class VolumeNotReachedError(WorkshopError):
+    """A volume at a gravity that additions alone cannot reach: the bucket already holds too much dry material or water."""
+
+
+class OutOfTimeError(GlazeError):
+    """The time limit ended the search before any answer was found."""
 
 
 class FileFaultsError(GlazeError, ValueError):

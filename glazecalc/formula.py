@@ -70,7 +70,9 @@ def parse_formula(text: str) -> dict[str, float]:
     """
     clean = re.sub(r"\s+", "", text).translate(_SUBSCRIPTS)
     if not clean or len(clean) > _LONGEST:
-        raise FormulaError(f"the formula '{text[:40]}' is {'empty' if not clean else 'too long'}.", "Write it like Al2Si2O5(OH)4.")
+        raise FormulaError(
+            f"the formula '{text[:40]}' is {'empty' if not clean else 'too long'}.", "Write it like Al2Si2O5(OH)4."
+        )
     atoms: dict[str, float] = {}
     position = 0
     while position < len(clean):
@@ -178,7 +180,10 @@ def formula_yield(text: str) -> FormulaYield:
         elif symbol in _LEAVES:
             target, form = loss, _LEAVES[symbol]
         else:
-            raise FormulaError(f"'{symbol}' in the formula '{text}' has no oxide on the axis.", "Only elements that glazes use are known.")
+            raise FormulaError(
+                f"'{symbol}' in the formula '{text}' has no oxide on the axis.",
+                "Only elements that glazes use are known.",
+            )
         per_formula = _atoms_in(form)
         units = count / per_formula[symbol]
         oxygen_left -= units * per_formula.get("O", 0)
@@ -187,7 +192,12 @@ def formula_yield(text: str) -> FormulaYield:
         loss["O2"] = 100.0 * oxygen_left * atomic_mass("O") / mass
     ordered = {oxide: analysis[oxide] for oxide in AXIS if oxide in analysis}
     loi = 100.0 - math.fsum(ordered.values())
-    return FormulaYield(mass=mass, analysis=MappingProxyType(ordered), loss=MappingProxyType(loss), loi_percent=0.0 if abs(loi) < 1e-9 else loi)
+    return FormulaYield(
+        mass=mass,
+        analysis=MappingProxyType(ordered),
+        loss=MappingProxyType(loss),
+        loi_percent=0.0 if abs(loi) < 1e-9 else loi,
+    )
 
 
 @cache

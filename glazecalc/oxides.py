@@ -1,4 +1,4 @@
-"""The oxide axis: which oxides there are, their roles, their order, their molar masses; and the conventions.
+"""The oxide axis: which oxides there are, their roles, their order, their molar masses.
 
 Molar masses are sums of the atomic masses of `periodictable` (which carries the values of the IUPAC commission on
 isotopic abundances and atomic weights); none is typed in here.
@@ -7,20 +7,17 @@ isotopic abundances and atomic weights); none is typed in here.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
 
-from glazecalc.errors import ConventionError, UnknownNameError, did_you_mean
+from glazecalc.errors import UnknownNameError, did_you_mean
 
 __all__ = (
     "ALKALIS",
     "AXIS",
     "COLOURANTS",
     "COLOURANT_FLUXES",
-    "CONVENTION_OPTIONS",
-    "Convention",
     "FIXED",
     "FLUXES",
     "INDEX",
@@ -150,106 +147,11 @@ def check_oxide(name: str) -> str:
             "Give Na2O and K2O apart; they melt and expand differently.",
         )
     if name in _REPORTED_AS:
-        raise UnknownNameError(f"'{name}' is not on the oxide axis.", f"Report it as {_REPORTED_AS[name]} (convert the number, not only the name).")
+        raise UnknownNameError(
+            f"'{name}' is not on the oxide axis.",
+            f"Report it as {_REPORTED_AS[name]} (convert the number, not only the name).",
+        )
     folded = {oxide.lower(): oxide for oxide in _ROLES}
     if name.lower() in folded:
         raise UnknownNameError(f"'{name}' is not on the oxide axis.", f"Did you mean '{folded[name.lower()]}'?")
     raise UnknownNameError(f"'{name}' is not on the oxide axis.", did_you_mean(name, _ROLES))
-
-
-CONVENTION_OPTIONS: Mapping[str, str] = MappingProxyType(
-    {
-        "colourants-as-flux": "FeO, MnO, CoO, NiO and CuO count among the fluxes",
-        "iron-as-feo": "all iron is shown as FeO",
-        "alkalis-together": "K2O and Na2O are shown as one line, KNaO",
-        "boron-with-silica": "B2O3 stands with SiO2 in the ratio to Al2O3",
-        "boron-with-alumina": "B2O3 stands with Al2O3 in the ratio of SiO2",
-        "unity-on-alumina": "moles are divided by the moles of Al2O3, not of the fluxes",
-    }
-)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Convention:
-    """How moles become a unity formula; the options are independent.
-
-    Attributes
-    ----------
-    colourants_as_flux : bool
-        Count FeO, MnO, CoO, NiO and CuO as fluxes.
-    iron_as_feo : bool
-        Show all iron as FeO; it enters the flux sum only together with `colourants_as_flux`.
-    alkalis_together : bool
-        Show Na2O and K2O as one entry, ``KNaO``.
-    boron_with_silica, boron_with_alumina : bool
-        Where B2O3 stands in the SiO2:Al2O3 ratio; by itself if neither is set.
-    unity_on_alumina : bool
-        Divide by the moles of Al2O3.
-    """
-
-    colourants_as_flux: bool = False
-    iron_as_feo: bool = False
-    alkalis_together: bool = False
-    boron_with_silica: bool = False
-    boron_with_alumina: bool = False
-    unity_on_alumina: bool = False
-
-    def __post_init__(self) -> None:
-        if self.boron_with_silica and self.boron_with_alumina:
-            raise ConventionError("boron-with-silica and boron-with-alumina cannot both hold.", "Choose one, or neither: boron on its own line.")
-
-    @classmethod
-    def from_names(cls, names: Iterable[str]) -> Convention:
-        """Build a convention from option names such as ``"colourants-as-flux"``; ``"default"`` adds nothing.
-
-        Raises
-        ------
-        ConventionError
-            For an unknown name or options that exclude each other.
-        """
-        chosen: dict[str, bool] = {}
-        for name in names:
-            key = name.strip().lower().replace("_", "-")
-            if key == "default":
-                continue
-            if key not in CONVENTION_OPTIONS:
-                known = ", ".join(["default", *CONVENTION_OPTIONS])
-                raise ConventionError(f"'{name}' is not a convention.", did_you_mean(key, CONVENTION_OPTIONS) or f"Known: {known}.")
-            chosen[key.replace("-", "_")] = True
-        return cls(**chosen)
-
-    @property
-    def names(self) -> tuple[str, ...]:
-        """The options in force, by name; ``("default",)`` where there is none."""
-        named = tuple(name for name in CONVENTION_OPTIONS if getattr(self, name.replace("-", "_")))
-        return named or ("default",)
-
-    @property
-    def fluxes(self) -> tuple[str, ...]:
-        """The oxides whose moles sum to one (or are the flux sum, on alumina)."""
-        if not self.colourants_as_flux:
-            return FLUXES
-        return FLUXES + tuple(o for o in COLOURANT_FLUXES if o != "FeO" or self.iron_as_feo)
-
-    def describe(self) -> str:
-        """Return the convention in one sentence."""
-        if self.unity_on_alumina:
-            basis = "Moles per mole of Al2O3"
-        else:
-            coloured = " + FeO MnO CoO NiO CuO" if self.iron_as_feo else " + MnO CoO NiO CuO"
-            basis = f"Moles per mole of flux (R2O + RO{coloured if self.colourants_as_flux else ''})"
-        iron = "all iron as FeO" if self.iron_as_feo else "all iron as Fe2O3"
-        if not (self.iron_as_feo and self.colourants_as_flux):
-            iron += " outside the flux sum"
-        boron = (
-            "boron with silica in the ratio" if self.boron_with_silica
-            else "boron with alumina in the ratio" if self.boron_with_alumina
-            else "boron on its own"
-        )  # fmt: skip
-        alkali = "; K2O and Na2O together as KNaO" if self.alkalis_together else ""
-        return f"{basis}; {iron}; {boron}{alkali}"
-
-    def to_dict(self) -> dict[str, object]:
-        """Return the options in force and the sentence, for JSON."""
-        options = {name: bool(getattr(self, name.replace("-", "_"))) for name in CONVENTION_OPTIONS}
-        return {"names": list(self.names), "description": self.describe(), **options}

@@ -44,9 +44,13 @@ class Ingredient:
 
     def __post_init__(self) -> None:
         if not math.isfinite(self.amount) or self.amount < 0:
-            raise CompositionError(f"the amount of {self.material} is {self.amount}; a finite number of zero or more was expected.")
+            raise CompositionError(
+                f"the amount of {self.material} is {self.amount}; a finite number of zero or more was expected."
+            )
         if self.unit not in ("", "%") and self.unit not in MASS_UNITS:
-            raise CompositionError(f"the unit '{self.unit}' of {self.material} is not a mass.", "Use g, kg, oz, lb or %.")
+            raise CompositionError(
+                f"the unit '{self.unit}' of {self.material} is not a mass.", "Use g, kg, oz, lb or %."
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,7 +110,8 @@ class Recipe:
         measured = [_measure(item) for item in self.ingredients]
         base_total = math.fsum(m for m, item in zip(measured, self.ingredients, strict=True) if not item.addition)
         return [
-            item.amount / 100.0 * base_total if item.addition and item.unit == "%" else m for m, item in zip(measured, self.ingredients, strict=True)
+            item.amount / 100.0 * base_total if item.addition and item.unit == "%" else m
+            for m, item in zip(measured, self.ingredients, strict=True)
         ]
 
     @property
@@ -125,7 +130,9 @@ class Recipe:
         return math.fsum(self.amounts())
 
     @classmethod
-    def from_parts(cls, name: str, base: dict[str, float], additions: dict[str, float] | None = None, *, cone: str = "") -> Recipe:
+    def from_parts(
+        cls, name: str, base: dict[str, float], additions: dict[str, float] | None = None, *, cone: str = ""
+    ) -> Recipe:
         """Build a recipe from mappings of material name -> parts."""
         lines = [Ingredient(material=m, amount=float(a)) for m, a in base.items()]
         lines += [Ingredient(material=m, amount=float(a), addition=True) for m, a in (additions or {}).items()]

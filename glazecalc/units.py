@@ -202,7 +202,9 @@ def _unit(name: str, text: str) -> str:
         return _SPELLINGS[lowered]
     if lowered in _TWO_SIZES:
         raise UnitError(f"'{text.strip()}': a {name} has two sizes.", f"Write 'us {name}' or 'imp {name}'.")
-    raise UnitError(f"the unit '{name}' in '{text.strip()}' is not known.", did_you_mean(lowered, [*_TABLE, *_SPELLINGS]))
+    raise UnitError(
+        f"the unit '{name}' in '{text.strip()}' is not known.", did_you_mean(lowered, [*_TABLE, *_SPELLINGS])
+    )
 
 
 def _example(dimension: str | None) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from glazecalc.material import Material, MaterialLibrary, Source
+from glazecalc.library import MaterialLibrary
+from glazecalc.material import Material, Source
 from glazecalc.oxides import molar_mass
 
 __all__ = ("analysed", "brings", "library_of")
@@ -12,13 +13,19 @@ def brings(name: str, weight: float, moles: dict[str, float]) -> Material:
     """Return a material of which `weight` parts bring `moles`."""
     analysis = {oxide: 100.0 * n * molar_mass(oxide) / weight for oxide, n in moles.items()}
     return Material(
-        id=name, name=name, source=Source(title="weights as the book prints them"), analysis=analysis, loi_percent=100 - sum(analysis.values())
+        id=name,
+        name=name,
+        source=Source(title="weights as the book prints them"),
+        analysis=analysis,
+        loi_percent=100 - sum(analysis.values()),
     )
 
 
 def analysed(name: str, analysis: dict[str, float], loi_percent: float | None = None) -> Material:
     """Return a material with a printed analysis [wt %]."""
-    return Material(id=name, name=name, source=Source(title="analysis as printed"), analysis=analysis, loi_percent=loi_percent)
+    return Material(
+        id=name, name=name, source=Source(title="analysis as printed"), analysis=analysis, loi_percent=loi_percent
+    )
 
 
 def library_of(*materials: Material) -> MaterialLibrary:

@@ -19,7 +19,9 @@ def test_a_decimal_may_lead_a_part():
     assert parse_formula("0.3K2O.0.7CaO") == pytest.approx({"K": 0.6, "O": 1.0, "Ca": 0.7})
 
 
-@pytest.mark.parametrize("same", ["Al2Si2O5(OH)4", "Al2O3.2SiO2.2H2O", "Al2O3·2SiO2·2H2O", "Al₂Si₂O₅(OH)₄", " Al2 Si2 O5 (OH)4 "])
+@pytest.mark.parametrize(
+    "same", ["Al2Si2O5(OH)4", "Al2O3.2SiO2.2H2O", "Al2O3·2SiO2·2H2O", "Al₂Si₂O₅(OH)₄", " Al2 Si2 O5 (OH)4 "]
+)
 def test_one_mineral_written_in_several_ways(same: str):
     assert dict(formula_yield(same).analysis) == pytest.approx(dict(formula_yield("Al2Si2O5(OH)4").analysis))
 
@@ -40,7 +42,9 @@ def test_loss_counts_oxygen_both_ways(formula: str, loss: float):
     assert formula_yield(formula).loi_percent == pytest.approx(loss, abs=0.01)
 
 
-@pytest.mark.parametrize("formula", ["CaF2", "Na3AlF6", "CaMg(CO3)2", "Al2Si2O5(OH)4", "KNO3", "MgSO4.7H2O", "SiC", "CdS"])
+@pytest.mark.parametrize(
+    "formula", ["CaF2", "Na3AlF6", "CaMg(CO3)2", "Al2Si2O5(OH)4", "KNO3", "MgSO4.7H2O", "SiC", "CdS"]
+)
 def test_oxides_and_losses_add_to_the_whole(formula: str):
     found = formula_yield(formula)
     assert sum(found.analysis.values()) + sum(found.loss.values()) == pytest.approx(100, abs=1e-9)

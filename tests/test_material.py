@@ -13,7 +13,16 @@ from glazecalc.files.materials import read_material_text
 
 
 @pytest.mark.parametrize(
-    "name", ["potash feldspar", "Potash Feldspar", "potash_feldspar", "potash-feldspar", "Feldspar, potash", "feldspar potash", "POTASH  FELDSPAR"]
+    "name",
+    [
+        "potash feldspar",
+        "Potash Feldspar",
+        "potash_feldspar",
+        "potash-feldspar",
+        "Feldspar, potash",
+        "feldspar potash",
+        "POTASH  FELDSPAR",
+    ],
 )
 def test_case_marks_and_word_order_do_not_count(library: gc.MaterialLibrary, name: str):
     found, said = library.find(name)
@@ -21,12 +30,29 @@ def test_case_marks_and_word_order_do_not_count(library: gc.MaterialLibrary, nam
     assert said == ()
 
 
-@pytest.mark.parametrize(("name", "ident"), [("china clay", "kaolin"), ("chalk", "whiting"), ("flint", "silica"), ("quartz", "silica"), ("calcium carbonate", "whiting")])
+@pytest.mark.parametrize(
+    ("name", "ident"),
+    [
+        ("china clay", "kaolin"),
+        ("chalk", "whiting"),
+        ("flint", "silica"),
+        ("quartz", "silica"),
+        ("calcium carbonate", "whiting"),
+    ],
+)
 def test_trade_names(library: gc.MaterialLibrary, name: str, ident: str):
     assert library.find(name)[0].id == ident
 
 
-@pytest.mark.parametrize(("name", "some"), [("iron", ["Iron oxide, red", "Iron oxide, black"]), ("spar", ["Potash feldspar", "Soda feldspar"]), ("cobalt", ["Cobalt carbonate"]), ("frit", ["Frit"])])
+@pytest.mark.parametrize(
+    ("name", "some"),
+    [
+        ("iron", ["Iron oxide, red", "Iron oxide, black"]),
+        ("spar", ["Potash feldspar", "Soda feldspar"]),
+        ("cobalt", ["Cobalt carbonate"]),
+        ("frit", ["Frit"]),
+    ],
+)
 def test_a_name_that_fits_several_is_refused_with_them(library: gc.MaterialLibrary, name: str, some: list[str]):
     with pytest.raises(AmbiguousNameError) as caught:
         library.find(name)
@@ -35,7 +61,15 @@ def test_a_name_that_fits_several_is_refused_with_them(library: gc.MaterialLibra
     assert str(pickle.loads(pickle.dumps(caught.value))) == str(caught.value)
 
 
-@pytest.mark.parametrize(("name", "ident", "code"), [("red iron", "red_iron_oxide", "name-completed"), ("cobalt carb", "cobalt_carbonate", "name-completed"), ("silica (325)", "silica", "mesh-not-in-chemistry"), ("silica 200 mesh", "silica", "mesh-not-in-chemistry")])
+@pytest.mark.parametrize(
+    ("name", "ident", "code"),
+    [
+        ("red iron", "red_iron_oxide", "name-completed"),
+        ("cobalt carb", "cobalt_carbonate", "name-completed"),
+        ("silica (325)", "silica", "mesh-not-in-chemistry"),
+        ("silica 200 mesh", "silica", "mesh-not-in-chemistry"),
+    ],
+)
 def test_a_shorter_name_is_completed_with_a_word(library: gc.MaterialLibrary, name: str, ident: str, code: str):
     found, said = library.find(name)
     assert found.id == ident
@@ -55,7 +89,9 @@ def test_copper_and_cobalt_carbonate_say_which_they_are(library: gc.MaterialLibr
 
 
 def test_a_users_folder_lies_over_the_bundled_one(tmp_path: Path):
-    (tmp_path / "whiting.yaml").write_text("id: whiting\nname: Whiting\nanalysis: {CaO: 54.9, SiO2: 1.1}\nloi_percent: 43.4\nsource: {title: bag of May}\n")
+    (tmp_path / "whiting.yaml").write_text(
+        "id: whiting\nname: Whiting\nanalysis: {CaO: 54.9, SiO2: 1.1}\nloi_percent: 43.4\nsource: {title: bag of May}\n"
+    )
     library = gc.load_materials(tmp_path)
     assert library.find("whiting")[0].analysis["CaO"] == 54.9
     assert [n.code for n in library.notices] == ["material-hides-bundled"]
@@ -71,7 +107,9 @@ def test_two_files_of_one_folder_with_one_name_are_refused(tmp_path: Path):
 
 
 def test_three_states_of_an_oxide_stay_apart():
-    material = read_material_text("id: q\nname: Q\nanalysis: {SiO2: 99, CaO: 0, MgO: n.d., TiO2: <0.05}\nloi_percent: 1\nsource: {title: t}\n")
+    material = read_material_text(
+        "id: q\nname: Q\nanalysis: {SiO2: 99, CaO: 0, MgO: n.d., TiO2: <0.05}\nloi_percent: 1\nsource: {title: t}\n"
+    )
     assert material.analysis["CaO"] == 0
     assert dict(material.below_detection) == {"MgO": "n.d.", "TiO2": "<0.05"}
     assert "K2O" not in material.analysis
@@ -92,7 +130,9 @@ def test_a_carbonate_whose_loss_contradicts_its_oxides():
 
 
 def test_moisture_is_said_and_not_mixed_into_the_analysis(library: gc.MaterialLibrary, tmp_path: Path):
-    (tmp_path / "k.yaml").write_text("id: moist\nname: Moist kaolin\nkind: clay\nformula: Al2Si2O5(OH)4\nmoisture_percent: 8.7\nsource: {title: t}\n")
+    (tmp_path / "k.yaml").write_text(
+        "id: moist\nname: Moist kaolin\nkind: clay\nformula: Al2Si2O5(OH)4\nmoisture_percent: 8.7\nsource: {title: t}\n"
+    )
     report = gc.check({"moist kaolin": 50, "whiting": 50}, gc.load_materials(tmp_path))
     assert "moist-material" in [n.code for n in report.notices]
     assert report.fired.isclose(gc.check({"kaolin": 50, "whiting": 50}, library).fired)

@@ -6,8 +6,9 @@ import pickle
 
 import pytest
 
+from glazecalc.convention import CONVENTION_OPTIONS, Convention
 from glazecalc.errors import ConventionError, UnknownNameError
-from glazecalc.oxides import AXIS, CONVENTION_OPTIONS, FLUXES, INDEX, Convention, check_oxide, molar_mass, role
+from glazecalc.oxides import AXIS, FLUXES, INDEX, check_oxide, molar_mass, role
 
 
 def test_every_oxide_has_one_place_a_role_and_a_mass():
@@ -24,7 +25,15 @@ def test_fluxes_are_r2o_and_ro_only():
 
 @pytest.mark.parametrize(
     ("given", "hint"),
-    [("MnO2", "MnO"), ("Co3O4", "CoO"), ("sio2", "SiO2"), ("KNaO", "Na2O"), ("K2O+Na2O", "Na2O"), ("SiO", "SiO2"), ("Pb3O4", "PbO")],
+    [
+        ("MnO2", "MnO"),
+        ("Co3O4", "CoO"),
+        ("sio2", "SiO2"),
+        ("KNaO", "Na2O"),
+        ("K2O+Na2O", "Na2O"),
+        ("SiO", "SiO2"),
+        ("Pb3O4", "PbO"),
+    ],
 )
 def test_an_oxide_off_the_axis_is_named_with_its_mend(given: str, hint: str):
     with pytest.raises(UnknownNameError) as caught:

@@ -48,6 +48,8 @@ class Caution:
         Stable name, e.g. ``"lead-present"``.
     about : str
         One of `ABOUT`.
+    title : str
+        What it is about in a few words, without figures, e.g. ``"Lead in the fired glaze"``.
     severity : Severity
         One of the three steps; each has its `meaning`.
     message : str
@@ -62,6 +64,7 @@ class Caution:
 
     code: str
     about: str
+    title: str = ""
     severity: Severity
     message: str
     do: str
@@ -77,6 +80,7 @@ class Caution:
         """Return the caution with the keys of the JSON contract."""
         return {
             "code": self.code,
+            "title": self.title,
             "about": self.about,
             "severity": str(self.severity),
             "message": self.message,

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from glazecalc.caution.caution import ABOUT, Severity
-from glazecalc.caution.evidence import by_cone, threshold
-from glazecalc.files.data import load_data
+from glazecalc.caution.thresholds import by_cone, threshold
+from glazecalc.files.shipped import load_data
 
 __all__ = ("CODES", "Code", "codes_table")
 
@@ -117,7 +117,9 @@ def codes_table() -> str:
             values = ", ".join(f"{value:g} at cone {cone}" for cone, value in moving.values.items())
             raised.setdefault(code, []).append(f"{values} ({moving.unit})")
     crawling = load_data("crawling.yaml")
-    raw = ", ".join(f"{cause['wt_percent']:g} wt % {cause['key'].replace('_', ' ')}" for cause in crawling["raw_causes"])
+    raw = ", ".join(
+        f"{cause['wt_percent']:g} wt % {cause['key'].replace('_', ' ')}" for cause in crawling["raw_causes"]
+    )
     rank = crawling["surface_tension_rank_mn_m"]
     raised["crawling-raw-cause"] = [raw]
     raised["crawling-likely"] = [f"{raw}, with {rank['value']:g} mN/m ({rank['model']})"]
@@ -128,11 +130,17 @@ def codes_table() -> str:
             raised[entry["code"]].append(text)
     lines = ["# Caution codes", "", "Steps of severity:", ""]
     lines += [f"- **{step}**: {step.meaning}." for step in Severity]
-    lines += ["", "Where a code can take two steps, the graver one stands first. A dash: not raised on ware that is not for food.", ""]
+    lines += [
+        "",
+        "Where a code can take two steps, the graver one stands first. A dash: not raised on ware that is not for food.",
+        "",
+    ]
     lines += ["| about | code | what | on food ware | not for food | thresholds |", "|---|---|---|---|---|---|"]
     for about in ABOUT:
         for name, row in CODES.items():
             if row.about == about:
                 steps, other = ", ".join(row.on_food), ", ".join(row.otherwise) or "-"
-                lines.append(f"| {about} | `{name}` | {row.what} | {steps} | {other} | {'; '.join(raised.get(name, [])) or '-'} |")
+                lines.append(
+                    f"| {about} | `{name}` | {row.what} | {steps} | {other} | {'; '.join(raised.get(name, [])) or '-'} |"
+                )
     return "\n".join(lines) + "\n"

@@ -10,7 +10,7 @@ from typing import Any
 from glazecalc.caution.caution import Caution, Severity
 from glazecalc.convert.batch import Batch
 from glazecalc.estimate.result import Estimate
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 
 __all__ = ("crawling_cautions",)
 
@@ -32,7 +32,9 @@ def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
         tension alone is nothing to act on.
     """
     data = load_data("crawling.yaml")
-    met = [(cause, share) for cause in data["raw_causes"] if (share := _share(batch, cause)) > float(cause["wt_percent"])]
+    met = [
+        (cause, share) for cause in data["raw_causes"] if (share := _share(batch, cause)) > float(cause["wt_percent"])
+    ]
     if not met:
         return []
     rank = data["surface_tension_rank_mn_m"]
@@ -45,7 +47,10 @@ def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
         )
     evidence: dict[str, Any] = {f"{cause['key']}_wt_percent": share for cause, share in met}
     evidence |= {f"{cause['key']}_threshold_wt_percent": cause["wt_percent"] for cause, _ in met}
-    evidence |= {"surface_tension_mn_m": tension.value if tension else None, "surface_tension_threshold_mn_m": rank["value"]}
+    evidence |= {
+        "surface_tension_mn_m": tension.value if tension else None,
+        "surface_tension_threshold_mn_m": rank["value"],
+    }
     sources = "; ".join(dict.fromkeys([*(cause["source"] for cause, _ in met), *([rank["source"]] if tension else [])]))
     return [
         Caution(
@@ -65,8 +70,8 @@ def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
 
 def _share(batch: Batch, cause: dict[str, Any]) -> float:
     if cause["key"] == "raw_clay":
-        return batch.share_percent([material.is_raw_clay for material in batch.materials])
-    return batch.share_percent([material.id in cause["materials"] for material in batch.materials])
+        return batch.share_percent(lambda m: m.is_raw_clay)
+    return batch.share_percent(lambda m: m.id in cause["materials"])
 
 
 def _name(batch: Batch, cause: dict[str, Any]) -> str:

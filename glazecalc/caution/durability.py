@@ -9,11 +9,12 @@ from collections.abc import Mapping
 from typing import Any
 
 from glazecalc.caution.caution import Caution, Severity
-from glazecalc.caution.evidence import ByCone, Threshold, by_cone, cite, threshold
 from glazecalc.caution.food import NOT_FOR_FOOD, moles_per_flux
-from glazecalc.cone_names import Cone, ConeError, parse_cone
+from glazecalc.caution.thresholds import ByCone, Threshold, by_cone, cite, threshold
+from glazecalc.cones import Cone, parse_cone
 from glazecalc.convert.unity import UnityFormula
-from glazecalc.files.data import load_data
+from glazecalc.errors import ConeError
+from glazecalc.files.shipped import load_data
 from glazecalc.oxides import R2O
 
 __all__ = ("durability_cautions",)
@@ -55,7 +56,9 @@ def durability_cautions(unity: UnityFormula | None, *, cone: str, use: str | Non
     return found
 
 
-def _low(oxide: str, name: str, code: str, value: float, floor: float, data: ByCone, cone: Cone, severity: Severity, why: str) -> Caution:
+def _low(
+    oxide: str, name: str, code: str, value: float, floor: float, data: ByCone, cone: Cone, severity: Severity, why: str
+) -> Caution:
     return Caution(
         code=code,
         about="surface",
@@ -132,7 +135,12 @@ def _boron(flux: Mapping[str, float], cone: Cone, severity: Severity) -> list[Ca
                     "With little zinc, lithium or lead beside it, it may not melt through, and an unmelted matt does not last."
                 ),
                 do="Fire a tile one cone hotter: if it turns glossy, the glaze was underfired.",
-                evidence={"B2O3_mol_per_flux": value, "published_level_mol_per_flux": usual, "other_melters_mol_per_flux": melters, "cone": str(cone)},
+                evidence={
+                    "B2O3_mol_per_flux": value,
+                    "published_level_mol_per_flux": usual,
+                    "other_melters_mol_per_flux": melters,
+                    "cone": str(cone),
+                },
                 source=level.source,
             )
         ]
@@ -195,7 +203,11 @@ def _matt(flux: Mapping[str, float], severity: Severity) -> list[Caution]:
                     "CaO_mol_per_flux": calcia,
                     "MgO_mol_per_flux": magnesia,
                     "silica_alumina_ratio": ratio,
-                    "thresholds": {"CaO_mol_per_flux": lime.value, "MgO_per_CaO": share.value, "silica_alumina_ratio": limit.value},
+                    "thresholds": {
+                        "CaO_mol_per_flux": lime.value,
+                        "MgO_per_CaO": share.value,
+                        "silica_alumina_ratio": limit.value,
+                    },
                 },
                 source=f"{lime.source}. Ratio: {limit.source}",
             )
@@ -242,7 +254,10 @@ def _ranges(flux: Mapping[str, float], cone: Cone) -> list[Caution]:
             evidence={
                 "cone": str(cone),
                 "ranges": {
-                    entry["id"]: {oxide: {"mol_per_flux": value, "low": low, "high": high} for oxide, (value, low, high) in outside.items()}
+                    entry["id"]: {
+                        oxide: {"mol_per_flux": value, "low": low, "high": high}
+                        for oxide, (value, low, high) in outside.items()
+                    }
                     for entry, outside in met
                 },
             },
@@ -258,4 +273,3 @@ def _outside(flux: Mapping[str, float], ranges: Mapping[str, Any]) -> dict[str, 
         if not low <= value <= high:
             outside[oxide] = (value, float(low), float(high))
     return outside
-

@@ -9,11 +9,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from glazecalc.caution.caution import Caution, Severity
-from glazecalc.caution.evidence import Threshold, cite, threshold
-from glazecalc.caution.loads import COLOURING, parts_per_100
+from glazecalc.caution.colour_load import COLOURING, parts_per_100
+from glazecalc.caution.thresholds import Threshold, cite, threshold
 from glazecalc.convert.batch import Batch
 from glazecalc.convert.unity import FiredAnalysis, UnityFormula
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 from glazecalc.oxides import FLUXES
 
 __all__ = ("NOT_FOR_FOOD", "food_cautions", "moles_per_flux")
@@ -22,7 +22,9 @@ NOT_FOR_FOOD = "not-for-food"
 _USE_NOT_GIVEN = "not given, read as food ware"
 
 
-def food_cautions(batch: Batch, unity: UnityFormula | None, fired: FiredAnalysis, *, use: str | None, cone: str) -> list[Caution]:
+def food_cautions(
+    batch: Batch, unity: UnityFormula | None, fired: FiredAnalysis, *, use: str | None, cone: str
+) -> list[Caution]:
     """Return what deserves a word about metals in this glaze.
 
     Parameters
@@ -105,7 +107,11 @@ def _lead_and_cadmium(batch: Batch, fired: FiredAnalysis, for_food: bool, shared
         name, element = str(metal["name"]), metal["element"]
         if share > 0.0:
             high = share >= limit.value
-            carriers = [m.name for m, p in zip(batch.materials, batch.parts, strict=True) if p > 0.0 and m.analysis.get(oxide, 0.0) > 0.0]
+            carriers = [
+                m.name
+                for m, p in zip(batch.materials, batch.parts, strict=True)
+                if p > 0.0 and m.analysis.get(oxide, 0.0) > 0.0
+            ]
             what = f"{name.capitalize()}: {share:.3g} wt % {oxide} in the fired glaze, from {', '.join(dict.fromkeys(carriers))}."
             if for_food:
                 severity = Severity.STOP if high else Severity.LOOK
@@ -123,7 +129,12 @@ def _lead_and_cadmium(batch: Batch, fired: FiredAnalysis, for_food: bool, shared
                     severity=severity,
                     message=f"{what} {_why(metal)}",
                     do=do,
-                    evidence={**shared, f"{oxide}_wt_percent_fired": share, "threshold_wt_percent_fired": limit.value, "materials": carriers},
+                    evidence={
+                        **shared,
+                        f"{oxide}_wt_percent_fired": share,
+                        "threshold_wt_percent_fired": limit.value,
+                        "materials": carriers,
+                    },
                     source=_source(metal, limit),
                 )
             )
@@ -144,7 +155,9 @@ def _lead_and_cadmium(batch: Batch, fired: FiredAnalysis, for_food: bool, shared
     return found
 
 
-def _barium(flux: Mapping[str, float], fired: FiredAnalysis, for_food: bool, shared: Mapping[str, Any]) -> list[Caution]:
+def _barium(
+    flux: Mapping[str, float], fired: FiredAnalysis, for_food: bool, shared: Mapping[str, Any]
+) -> list[Caution]:
     value, low, high = flux.get("BaO", 0.0), threshold("barium_present"), threshold("barium_stop")
     if value < low.value:
         return []
@@ -170,7 +183,11 @@ def _barium(flux: Mapping[str, float], fired: FiredAnalysis, for_food: bool, sha
 
 
 def _copper(
-    parts: Mapping[str, float], flux: Mapping[str, float], fired: FiredAnalysis, for_food: bool, shared: Mapping[str, Any]
+    parts: Mapping[str, float],
+    flux: Mapping[str, float],
+    fired: FiredAnalysis,
+    for_food: bool,
+    shared: Mapping[str, Any],
 ) -> list[Caution]:
     copper = parts.get("CuO", 0.0)
     data = load_data("food_metals.yaml")
@@ -186,7 +203,12 @@ def _copper(
                 severity=_severity(for_food, Severity.STOP if copper > stop.value else Severity.LOOK),
                 message=f"Copper: {copper:.2f} parts CuO per 100; above {limit.value:g}. {_why(metal)}",
                 do="Bring the copper down, or test fired pieces for Cu release in acid (ASTM C738 leach) and look for a metallic or black skin.",
-                evidence={**shared, "CuO_parts_per_100": copper, "threshold_parts_per_100": limit.value, "CuO_wt_percent_fired": fired["CuO"]},
+                evidence={
+                    **shared,
+                    "CuO_parts_per_100": copper,
+                    "threshold_parts_per_100": limit.value,
+                    "CuO_wt_percent_fired": fired["CuO"],
+                },
                 source=_source(metal, limit),
             )
         )
@@ -203,11 +225,20 @@ def _copper(
                     f"{data['copper_with_lead']['text']}."
                 ),
                 do="Never put the two together on ware that could hold food. Take one of them out; the lead first.",
-                evidence={**shared, "CuO_parts_per_100": copper, "PbO_wt_percent_fired": fired["PbO"], "threshold_parts_per_100": trace.value},
+                evidence={
+                    **shared,
+                    "CuO_parts_per_100": copper,
+                    "PbO_wt_percent_fired": fired["PbO"],
+                    "threshold_parts_per_100": trace.value,
+                },
                 source=f"{cite(data['copper_with_lead'])}. Threshold: {trace.source}",
             )
         )
-    cobalt, manganese, barium = threshold("companion_cobalt"), threshold("companion_manganese"), threshold("barium_present")
+    cobalt, manganese, barium = (
+        threshold("companion_cobalt"),
+        threshold("companion_manganese"),
+        threshold("barium_present"),
+    )
     others = {
         "CoO_parts_per_100": (parts.get("CoO", 0.0), cobalt),
         "MnO_parts_per_100": (parts.get("MnO", 0.0), manganese),
@@ -241,13 +272,55 @@ def _copper(
 
 # oxide, threshold, code, severity on food ware, what to do
 _LOADS = (
-    ("CoO", "cobalt_look", "cobalt-load", Severity.LOOK, "Test fired pieces for Co release. Most blacks need 1 to 2 % of cobalt, beside iron."),
-    ("MnO", "manganese_look", "manganese-load", Severity.LOOK, "Test fired pieces for Mn release; look for a metallic skin; vent the kiln."),
-    ("Cr2O3", "chromium_look", "chromium-load", Severity.LOOK, "Test fired pieces for Cr release, hexavalent too; look for undissolved grains."),
-    ("NiO", "nickel_look", "nickel-present", Severity.LOOK, "Test fired pieces for Ni release, or leave nickel out of a food surface."),
-    ("V2O5", "vanadium_look", "vanadium-present", Severity.LOOK, "Use a fired zirconium or tin stain, and test fired pieces for V release."),
-    ("Sb2O3", "antimony_look", "antimony-present", Severity.LOOK, "Leave it out of a food surface, or test for Sb and Pb release."),
-    ("SeO2", "selenium_look", "selenium-present", Severity.LOOK, "Test fired pieces for Cd and Se release; keep to the maker's cone."),
+    (
+        "CoO",
+        "cobalt_look",
+        "cobalt-load",
+        Severity.LOOK,
+        "Test fired pieces for Co release. Most blacks need 1 to 2 % of cobalt, beside iron.",
+    ),
+    (
+        "MnO",
+        "manganese_look",
+        "manganese-load",
+        Severity.LOOK,
+        "Test fired pieces for Mn release; look for a metallic skin; vent the kiln.",
+    ),
+    (
+        "Cr2O3",
+        "chromium_look",
+        "chromium-load",
+        Severity.LOOK,
+        "Test fired pieces for Cr release, hexavalent too; look for undissolved grains.",
+    ),
+    (
+        "NiO",
+        "nickel_look",
+        "nickel-present",
+        Severity.LOOK,
+        "Test fired pieces for Ni release, or leave nickel out of a food surface.",
+    ),
+    (
+        "V2O5",
+        "vanadium_look",
+        "vanadium-present",
+        Severity.LOOK,
+        "Use a fired zirconium or tin stain, and test fired pieces for V release.",
+    ),
+    (
+        "Sb2O3",
+        "antimony_look",
+        "antimony-present",
+        Severity.LOOK,
+        "Leave it out of a food surface, or test for Sb and Pb release.",
+    ),
+    (
+        "SeO2",
+        "selenium_look",
+        "selenium-present",
+        Severity.LOOK,
+        "Test fired pieces for Cd and Se release; keep to the maker's cone.",
+    ),
     ("U3O8", "uranium_stop", "uranium-present", Severity.STOP, "Leave it out. Uranium is also under radiation law."),
 )
 
@@ -277,7 +350,12 @@ def _flux_metals(flux: Mapping[str, float], for_food: bool, shared: Mapping[str,
     found = []
     for oxide, key, code, do in (
         ("Li2O", "lithium_look", "lithium-load", "Test fired pieces for Li release in acid, or share the alkali out."),
-        ("ZnO", "zinc_look", "zinc-load", "Look for crystals at the surface and lay lemon on it for a day; test fired pieces for Zn release."),
+        (
+            "ZnO",
+            "zinc_look",
+            "zinc-load",
+            "Look for crystals at the surface and lay lemon on it for a day; test fired pieces for Zn release.",
+        ),
     ):
         value, limit = flux.get(oxide, 0.0), threshold(key)
         if value <= limit.value:
@@ -347,7 +425,12 @@ def _saturation(parts: Mapping[str, float], for_food: bool, shared: Mapping[str,
                 "come out on cooling, and such skins lie loose, mark and give metal to acid."
             ),
             do="Look at the fired surface with a lens, leave vinegar on it overnight, and test fired pieces for the metals in it; or use less.",
-            evidence={**shared, "Fe2O3_parts_per_100": iron, "other_colouring_parts_per_100": others, "threshold_parts_per_100": limit.value},
+            evidence={
+                **shared,
+                "Fe2O3_parts_per_100": iron,
+                "other_colouring_parts_per_100": others,
+                "threshold_parts_per_100": limit.value,
+            },
             source=limit.source,
         )
     ]
@@ -367,4 +450,3 @@ def _release_not_known(found: list[Caution], shared: Mapping[str, Any]) -> Cauti
         evidence=dict(shared),
         source="the release limits of the US, Canada, the EU, ISO, Japan and China, each with its text, in 'glazecalc lab'",
     )
-

@@ -7,16 +7,18 @@ from collections.abc import Mapping
 from typing import Any
 
 from glazecalc.caution.caution import Caution, Severity
-from glazecalc.caution.evidence import cite, threshold
-from glazecalc.caution.loads import parts_per_100
+from glazecalc.caution.colour_load import parts_per_100
+from glazecalc.caution.thresholds import cite, threshold
 from glazecalc.convert.batch import Batch
 from glazecalc.convert.unity import FiredAnalysis
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 
 __all__ = ("kiln_cautions", "kiln_gases")
 
 UNATTRIBUTED = "not attributed"
-_VENT = "Vent the kiln outdoors and stay out of the room until it is cool; the kiln's manual and local rules come first."
+_VENT = (
+    "Vent the kiln outdoors and stay out of the room until it is cool; the kiln's manual and local rules come first."
+)
 
 
 def kiln_gases(batch: Batch) -> dict[str, float]:
@@ -67,7 +69,9 @@ def kiln_cautions(batch: Batch, fired: FiredAnalysis) -> list[Caution]:
         value, limit = gases.get(gas, 0.0), threshold(entry["threshold"])
         if value > limit.value:
             what = f"{entry['name'].capitalize()}: {value:.2g} g leave each 100 g of dry batch; above {limit.value:g}."
-            found.append(_caution(entry, what, {f"{gas}_g_per_100_g": value, "threshold_g_per_100_g": limit.value}, limit.source))
+            found.append(
+                _caution(entry, what, {f"{gas}_g_per_100_g": value, "threshold_g_per_100_g": limit.value}, limit.source)
+            )
     parts = parts_per_100(batch)
     for oxide, entry in data["metals"].items():
         limit = threshold(entry["threshold"])
@@ -75,15 +79,20 @@ def kiln_cautions(batch: Batch, fired: FiredAnalysis) -> list[Caution]:
         value = fired[oxide] if by_weight else parts.get(oxide, 0.0)
         unit = "wt_percent_fired" if by_weight else "parts_per_100"
         if value > limit.value or (by_weight and value == limit.value):
-            words = f"{value:.3g} wt % {oxide} in the fired glaze" if by_weight else f"{value:.2f} parts {oxide} per 100"
+            words = (
+                f"{value:.3g} wt % {oxide} in the fired glaze" if by_weight else f"{value:.2f} parts {oxide} per 100"
+            )
             what = f"{entry['name'].capitalize()} fume: {words}; above {limit.value:g}."
-            found.append(_caution(entry, what, {f"{oxide}_{unit}": value, f"threshold_{unit}": limit.value}, limit.source))
+            found.append(
+                _caution(entry, what, {f"{oxide}_{unit}": value, f"threshold_{unit}": limit.value}, limit.source)
+            )
     return found
 
 
 def _caution(entry: Mapping[str, Any], what: str, evidence: Mapping[str, Any], threshold_source: str) -> Caution:
     limits = [
-        f"{limit['body']} {limit['value']:g} {limit['unit']} {limit['averaging']}" + (" (from memory)" if limit.get("from_memory") else "")
+        f"{limit['body']} {limit['value']:g} {limit['unit']} {limit['averaging']}"
+        + (" (from memory)" if limit.get("from_memory") else "")
         for limit in entry["limits"]
     ]
     told = f" Workplace limits: {'; '.join(limits)}." if limits else ""

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from glazecalc.caution.evidence import cite
+from glazecalc.caution.thresholds import cite
 from glazecalc.convert.unity import UnityFormula
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 
 __all__ = ("RatioReading", "ratio_of", "ratio_readings")
 

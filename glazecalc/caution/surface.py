@@ -12,11 +12,11 @@ from typing import Any
 
 from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution, Severity
-from glazecalc.caution.evidence import cite
 from glazecalc.caution.food import NOT_FOR_FOOD
+from glazecalc.caution.thresholds import cite
 from glazecalc.convert.batch import Batch
 from glazecalc.errors import UnknownNameError, did_you_mean
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 
 __all__ = ("body_cautions", "surface_cautions", "surface_words")
 
@@ -46,7 +46,9 @@ def surface_cautions(batch: Batch, *, use: str | None = None, surfaces: Collecti
     rules = load_data("surface_rules.yaml")["surfaces"]
     for name in surfaces:
         if name not in rules:
-            raise UnknownNameError(f"'{name}' is not a surface known here.", did_you_mean(name, rules) or f"Known: {', '.join(rules)}.")
+            raise UnknownNameError(
+                f"'{name}' is not a surface known here.", did_you_mean(name, rules) or f"Known: {', '.join(rules)}."
+            )
     for_food = use != NOT_FOR_FOOD
     found = []
     text = f"{batch.recipe.name} {batch.recipe.notes}".lower()
@@ -59,7 +61,9 @@ def surface_cautions(batch: Batch, *, use: str | None = None, surfaces: Collecti
     return found
 
 
-def _surface(name: str, rule: Mapping[str, Any], what: str, severity: Severity, use: str | None, for_food: bool) -> Caution:
+def _surface(
+    name: str, rule: Mapping[str, Any], what: str, severity: Severity, use: str | None, for_food: bool
+) -> Caution:
     codes = load_data("surface_rules.yaml")["codes"]
     if for_food:
         message = f"{what} It does not read as an easily cleanable food surface: {rule['reading']} (this program's reading of {codes[0]['document']})."

@@ -20,7 +20,7 @@ from glazecalc.files.recipes import read_recipe
 
 if TYPE_CHECKING:
     from glazecalc.body import ClayBody
-    from glazecalc.estimate.fit import Mismatch
+    from glazecalc.estimate.firings import Mismatch
 
 __all__ = ("command",)
 
@@ -32,18 +32,39 @@ __all__ = ("command",)
 @click.option("--body", "body", metavar="FILE", help="The clay body, a YAML file.")
 @click.option("--cone", "cone", metavar="C", default="", help="The cone, e.g. 6 or 06; else the recipe's own.")
 @use_option
-@click.option("--surface", "surfaces", multiple=True, metavar="WORD", help="How the fired surface is: crawled, crazed, pinholed, rough, ...; may repeat.")
-@click.option("--tests", "tests", is_flag=True, help="The tests that settle what the recipe leaves open, for this use and body.")
+@click.option(
+    "--surface",
+    "surfaces",
+    multiple=True,
+    metavar="WORD",
+    help="How the fired surface is: crawled, crazed, pinholed, rough, ...; may repeat.",
+)
+@click.option(
+    "--tests", "tests", is_flag=True, help="The tests that settle what the recipe leaves open, for this use and body."
+)
 @click.option("--full", is_flag=True, help="Every caution whole: what, why, what to do, on whose authority.")
 @click.option("--working", is_flag=True, help="The calculation laid out by hand.")
 @click.option(
-    "--spread", "samples", is_flag=False, flag_value=2000, type=click.IntRange(1000, 1_000_000), metavar="[N]",
+    "--spread",
+    "samples",
+    is_flag=False,
+    flag_value=2000,
+    type=click.IntRange(1000, 1_000_000),
+    metavar="[N]",
     help="Low and high beside each number, from the tolerance of the analyses, by N samples (2000).",
 )
 @click.option("--step", "step", metavar="G", help="With --spread: the step of your scale, e.g. 1g.")
-@click.option("--batch", "batch", metavar="G", help="With --spread and --step: the size of the all-in batch, e.g. 300g.")
+@click.option(
+    "--batch", "batch", metavar="G", help="With --spread and --step: the size of the all-in batch, e.g. 300g."
+)
 @click.option("--moisture", "moisture", metavar="P", help="With --spread: unknown water in clays, up to, e.g. 3%.")
-@click.option("--glaze-expansion", "glaze_expansion", type=float, metavar="X", help="The glaze's own measured expansion, 1e-6 per K; with --body.")
+@click.option(
+    "--glaze-expansion",
+    "glaze_expansion",
+    type=float,
+    metavar="X",
+    help="The glaze's own measured expansion, 1e-6 per K; with --body.",
+)
 @click.option("--glaze-range", "glaze_range", metavar="A-B", help="The temperatures of that measurement, e.g. 20-500.")
 @click.option("--set-point", "set_point", metavar="C", help="Where the glaze stiffens, e.g. 520C.")
 @json_option
@@ -73,13 +94,14 @@ def command(
     \b
     Example:  glazecalc check harbour-black.txt --cone 6 --use plate
     """
-    from glazecalc.caution.check import check, spread_of
     from glazecalc.caution.surface import surface_words
+    from glazecalc.check_report import check, spread_of
     from glazecalc.errors import did_you_mean
 
     chosen = convention_from(convention)
     if cone:
-        from glazecalc.cone_names import ConeError, parse_cone
+        from glazecalc.cones import parse_cone
+        from glazecalc.errors import ConeError
 
         try:
             cone = str(parse_cone(cone))
@@ -87,14 +109,18 @@ def command(
             raise click.UsageError(str(error)) from None
     strange = next((word for word in surfaces if word not in surface_words()), None)
     if strange is not None:
-        raise click.UsageError(f"'{strange}' is not a surface known here. {did_you_mean(strange, surface_words()) or 'Known: ' + ', '.join(surface_words())}")
+        raise click.UsageError(
+            f"'{strange}' is not a surface known here. {did_you_mean(strange, surface_words()) or 'Known: ' + ', '.join(surface_words())}"
+        )
     clay = None
     if body is not None:
         from glazecalc.files.bodies import read_body
 
         clay = read_body(body)
     read = read_recipe(recipe)
-    report = check(read, library_from(materials), body=clay, cone=cone, use=use or "", surfaces=surfaces, convention=chosen)
+    report = check(
+        read, library_from(materials), body=clay, cone=cone, use=use or "", surfaces=surfaces, convention=chosen
+    )
     sampled = None
     if samples is not None:
         sampled = spread_of(
@@ -110,15 +136,20 @@ def command(
     if as_json:
         extra: dict[str, object] = {"fit": mismatch.to_dict()} if mismatch else {}
         if tests:
-            from glazecalc.caution.plan import plan_tests
+            from glazecalc.caution.test_plan import plan_tests
 
-            extra["tests"] = [test.to_dict() for test in plan_tests(report.cautions, use=report.use or None, body=clay, fired=report.fired)]
+            extra["tests"] = [
+                test.to_dict()
+                for test in plan_tests(report.cautions, use=report.use or None, body=clay, fired=report.fired)
+            ]
         echo_json(report.to_dict() | extra | ({"spread": sampled.to_dict()} if sampled else {}))
     elif tests:
-        from glazecalc.caution.plan import plan_tests
-        from glazecalc.show.plan import plan_page
+        from glazecalc.caution.test_plan import plan_tests
+        from glazecalc.show.test_plan import plan_page
 
-        click.echo(plan_page(report, plan_tests(report.cautions, use=report.use or None, body=clay, fired=report.fired)))
+        click.echo(
+            plan_page(report, plan_tests(report.cautions, use=report.use or None, body=clay, fired=report.fired))
+        )
     elif working:
         from glazecalc.show.working import working_page
 
@@ -130,15 +161,19 @@ def command(
     echo_notices(report.notices)
 
 
-def _mismatch(clay: ClayBody | None, expansion: float | None, span: str | None, set_point: str | None) -> Mismatch | None:
+def _mismatch(
+    clay: ClayBody | None, expansion: float | None, span: str | None, set_point: str | None
+) -> Mismatch | None:
     if expansion is None:
         if span or set_point:
             raise click.UsageError("--glaze-range and --set-point go with --glaze-expansion.")
         return None
-    from glazecalc.estimate.fit import measured_mismatch
+    from glazecalc.estimate.firings import measured_mismatch
 
     if clay is None or clay.expansion_1e6_per_k is None or clay.expansion_range_c is None:
-        raise click.UsageError("--glaze-expansion needs --body with a measured expansion_1e6_per_k and its expansion_range_c.")
+        raise click.UsageError(
+            "--glaze-expansion needs --body with a measured expansion_1e6_per_k and its expansion_range_c."
+        )
     ends = (span or "").lower().rstrip("c ").split("-")
     try:
         low, high = (float(end) for end in ends)

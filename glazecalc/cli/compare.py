@@ -27,13 +27,15 @@ __all__ = ("command",)
 @convention_option
 @use_option
 @json_option
-def command(first: str, second: str, materials: tuple[str, ...], convention: tuple[str, ...], use: str | None, *, as_json: bool) -> None:
+def command(
+    first: str, second: str, materials: tuple[str, ...], convention: tuple[str, ...], use: str | None, *, as_json: bool
+) -> None:
     """Show two recipes side by side with their differences, second minus first.
 
     \b
     Example:  glazecalc compare harbour-black.txt harbour-black-2.txt
     """
-    from glazecalc.caution.check import check
+    from glazecalc.check_report import check
     from glazecalc.show.compare import compare_dict, compare_page
 
     chosen = convention_from(convention)

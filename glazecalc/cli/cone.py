@@ -8,8 +8,8 @@ import click
 
 from glazecalc.cli.options import echo_json, json_option
 from glazecalc.cli.quantities import HEATING_RATE
-from glazecalc.cone import ConeError, celsius_to_fahrenheit, cone_families, cone_rows, cones_for_temperature
-from glazecalc.errors import UnitError
+from glazecalc.cone_temperatures import celsius_to_fahrenheit, cone_families, cone_rows, cones_for_temperature
+from glazecalc.errors import ConeError, UnitError
 from glazecalc.show.cone import cone_page, temperature_page
 from glazecalc.units import parse_quantity
 
@@ -18,7 +18,9 @@ __all__ = ("command",)
 
 @click.command(short_help="Temperature for a cone, or cone for a temperature.")
 @click.argument("what", nargs=-1, required=True, metavar="CONE|TEMPERATURE")
-@click.option("--rate", type=HEATING_RATE, help="Heating rate over the last 100 C: 60C/h or 108F/h [default: every printed rate].")
+@click.option(
+    "--rate", type=HEATING_RATE, help="Heating rate over the last 100 C: 60C/h or 108F/h [default: every printed rate]."
+)
 @click.option("--family", metavar="NAME", help="One kind of cone: self-supporting, large, small, seger [default: all].")
 @json_option
 def command(what: tuple[str, ...], rate: float | None, family: str | None, as_json: bool) -> None:
@@ -45,7 +47,9 @@ def command(what: tuple[str, ...], rate: float | None, family: str | None, as_js
         return
     around = _rows_around(celsius, rate, families)
     if as_json:
-        echo_json({"celsius": celsius, "fahrenheit": celsius_to_fahrenheit(celsius), "rate_c_per_h": rate, "rows": around})
+        echo_json(
+            {"celsius": celsius, "fahrenheit": celsius_to_fahrenheit(celsius), "rate_c_per_h": rate, "rows": around}
+        )
     else:
         click.echo(temperature_page(celsius, around))
 
@@ -63,7 +67,9 @@ def _families(family: str | None) -> set[str]:
         return set(known)
     fits = {name for name in known if name == family or name.startswith(f"{family} ")}
     if not fits:
-        raise click.BadParameter(f"no family of cones is called {family!r}. Known: {', '.join(known)}.", param_hint="'--family'")
+        raise click.BadParameter(
+            f"no family of cones is called {family!r}. Known: {', '.join(known)}.", param_hint="'--family'"
+        )
     return fits
 
 

@@ -7,16 +7,16 @@ from typing import Any
 
 import click
 
-from glazecalc.cli.batch_size import check_one_size, moisture_of, scaled_batch, size_options
 from glazecalc.cli.options import echo_json, echo_notices, json_option, library_from, materials_option
+from glazecalc.cli.size_options import check_one_size, moisture_of, scaled_batch, size_options
 from glazecalc.convert.batch import resolve
 from glazecalc.errors import Notice
 from glazecalc.files.recipes import read_recipe
-from glazecalc.material import MaterialLibrary
+from glazecalc.files.shelf import read_prices, read_stock
+from glazecalc.library import MaterialLibrary
 from glazecalc.show.cost import cost_page, litres, share_percent
 from glazecalc.workshop.cost import BatchCost, batch_cost
 from glazecalc.workshop.pieces import GlazeNeed
-from glazecalc.workshop.price_files import read_prices, read_stock
 from glazecalc.workshop.scale import ScaledBatch
 
 __all__ = ("command",)
@@ -24,12 +24,16 @@ __all__ = ("command",)
 
 @click.command(short_help="What a batch costs, a litre, a piece; what runs out first.")
 @click.argument("recipe")
-@click.option("--prices", metavar="FILE", help="CSV: material,pack,price,currency, as in 'potash feldspar,25 kg,40.00,EUR'.")
+@click.option(
+    "--prices", metavar="FILE", help="CSV: material,pack,price,currency, as in 'potash feldspar,25 kg,40.00,EUR'."
+)
 @click.option("--stock", metavar="FILE", help="CSV: material,stock, as in 'kaolin,12 kg'.")
 @size_options
 @materials_option
 @json_option
-def command(recipe: str, prices: str | None, stock: str | None, materials: tuple[str, ...], as_json: bool, **given: Any) -> None:
+def command(
+    recipe: str, prices: str | None, stock: str | None, materials: tuple[str, ...], as_json: bool, **given: Any
+) -> None:
     """Cost a batch of RECIPE by your price list, and see from your stock what runs out first.
 
     Materials only: labour, firing and seconds are not in it. A missing price is named, never taken as nothing. Where a material has
@@ -41,7 +45,9 @@ def command(recipe: str, prices: str | None, stock: str | None, materials: tuple
     """
     check_one_size(given, None)
     if prices is None and stock is None:
-        raise click.UsageError("cost of what? Give your price list (--prices FILE), your stock (--stock FILE), or both.")
+        raise click.UsageError(
+            "cost of what? Give your price list (--prices FILE), your stock (--stock FILE), or both."
+        )
     library = library_from(materials)
     batch = resolve(read_recipe(recipe), library)
     scaled, need = scaled_batch(batch, given, moisture_of(given["moist"], library, batch), library)
@@ -65,7 +71,9 @@ def _missing(cost: BatchCost) -> list[Notice]:
     if cost.unpriced:
         notices.append(Notice("no-price", f"no price is known for {', '.join(cost.unpriced)}; the total is left open."))
     if cost.without_stock:
-        notices.append(Notice("no-stock", f"no stock is given for {', '.join(cost.without_stock)}; it may run out sooner."))
+        notices.append(
+            Notice("no-stock", f"no stock is given for {', '.join(cost.without_stock)}; it may run out sooner.")
+        )
     return notices
 
 
@@ -101,6 +109,8 @@ def _json(cost: BatchCost, scaled: ScaledBatch, need: GlazeNeed | None, notices:
         "pieces": need.pieces if need else None,
         "per_piece": _number(cost.each(need.pieces)) if need else None,
         "per_kg": _number(cost.each(scaled.dry_mass_g / 1000)),
-        "runs_out_first": {"material": first.material, "name": first.name, "batches": _number(first.batches)} if first else None,
+        "runs_out_first": {"material": first.material, "name": first.name, "batches": _number(first.batches)}
+        if first
+        else None,
         "notices": [{"code": n.code, "message": n.message} for n in notices],
     }

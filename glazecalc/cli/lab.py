@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glazecalc.caution.lab import PLACES
 from glazecalc.cli.options import echo_json, echo_notices, json_option
+from glazecalc.lab.report import PLACES
 
 if TYPE_CHECKING:
-    from glazecalc.caution.lab import LabReport, LabRow
+    from glazecalc.lab.report import LabReport, LabRow
 
 __all__ = ("command",)
 
@@ -27,11 +27,23 @@ _WARES = ("plate", "bowl", "cup", "pitcher", "storage", "cooking")
 @click.option("--depth", metavar="18mm", help="From the lowest inner point to the plane of the overflow.")
 @click.option("--area", metavar="2.8dm2", help="Surface that the acid wetted.")
 @click.option("--volume", metavar="0.4l", help="Filling volume.")
-@click.option("--where", multiple=True, type=click.Choice(tuple(PLACES), case_sensitive=False), help="Only the texts of this place; may repeat. All by default.")
+@click.option(
+    "--where",
+    multiple=True,
+    type=click.Choice(tuple(PLACES), case_sensitive=False),
+    help="Only the texts of this place; may repeat. All by default.",
+)
 @click.option("--full", is_flag=True, help="Class, sampling rule, conversion and source of every row.")
 @json_option
 def command(
-    file: str, ware: str, depth: str | None, area: str | None, volume: str | None, where: tuple[str, ...], full: bool, as_json: bool
+    file: str,
+    ware: str,
+    depth: str | None,
+    area: str | None,
+    volume: str | None,
+    where: tuple[str, ...],
+    full: bool,
+    as_json: bool,
 ) -> None:
     """Lay release results against the limits of each jurisdiction.
 
@@ -44,10 +56,14 @@ def command(
     \b
     Example:  glazecalc lab results.csv --ware plate --depth 18mm --area 2.8dm2 --volume 0.4l
     """
-    from glazecalc.caution.lab import lab_report
-    from glazecalc.caution.lab_results import Ware, read_results
+    from glazecalc.lab.report import lab_report
+    from glazecalc.release import Ware, read_results
 
-    depth_mm, area_cm2, volume_ml = _size(depth, "length", "--depth"), _size(area, "area", "--area"), _size(volume, "volume", "--volume")
+    depth_mm, area_cm2, volume_ml = (
+        _size(depth, "length", "--depth"),
+        _size(area, "area", "--area"),
+        _size(volume, "volume", "--volume"),
+    )
     results, notices = read_results(file)
     report = lab_report(
         results,
@@ -84,8 +100,8 @@ def _size(text: str | None, dimension: str, option: str) -> Fraction | None:
 
 
 def _page(report: LabReport, file: str, full: bool) -> str:
-    from glazecalc.caution.lab_results import ELEMENTS
-    from glazecalc.files.data import load_data
+    from glazecalc.files.shipped import load_data
+    from glazecalc.release import ELEMENTS
 
     words = load_data("food_limits.yaml")["legal_status_words"]
     ware = report.ware
@@ -138,7 +154,9 @@ def _page(report: LabReport, file: str, full: bool) -> str:
         )
     )
     if not full:
-        lines.append("--full shows the class of the ware, the sampling rule, the conversion and the source of every row.")
+        lines.append(
+            "--full shows the class of the ware, the sampling rule, the conversion and the source of every row."
+        )
     return "\n".join(lines)
 
 
@@ -161,4 +179,6 @@ def _cut(text: str, width: int) -> str:
 
 def _wrapped(text: str, indent: int) -> list[str]:
     pad = " " * indent
-    return textwrap.wrap(text, _WIDTH, initial_indent=pad, subsequent_indent=pad + ("  " if indent else ""), break_on_hyphens=False)
+    return textwrap.wrap(
+        text, _WIDTH, initial_indent=pad, subsequent_indent=pad + ("  " if indent else ""), break_on_hyphens=False
+    )

@@ -42,7 +42,9 @@ class _Verbs(click.Group):
         command: click.Command = importlib.import_module(VERBS[cmd_name][0]).command
         return command
 
-    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
         if args and args[0] not in VERBS:
             from glazecalc.errors import did_you_mean
 

@@ -4,9 +4,17 @@ from __future__ import annotations
 
 import click
 
-from glazecalc.cli.options import convention_from, convention_option, echo_json, echo_notices, json_option, library_from, materials_option
+from glazecalc.cli.options import (
+    convention_from,
+    convention_option,
+    echo_json,
+    echo_notices,
+    json_option,
+    library_from,
+    materials_option,
+)
 from glazecalc.cli.reformulate_options import NameLists, choice_options, pairs, prices_per_kg, range_of
-from glazecalc.cli.reformulate_page import outcome_page
+from glazecalc.show.reformulate import outcome_page
 
 __all__ = ("command",)
 
@@ -15,7 +23,12 @@ __all__ = ("command",)
 @click.argument("target")
 @choice_options
 @click.option("--colourant", multiple=True, metavar="NAME=PERCENT", help="On top of the base, wt %; may repeat.")
-@click.option("--total", type=click.FloatRange(min=0, min_open=True), metavar="PARTS", help="Base total of the answers; 100 by default.")
+@click.option(
+    "--total",
+    type=click.FloatRange(min=0, min_open=True),
+    metavar="PARTS",
+    help="Base total of the answers; 100 by default.",
+)
 @click.option("--full", is_flag=True, help="Show every answer whole.")
 @materials_option
 @convention_option
@@ -64,7 +77,12 @@ def command(
     library = library_from(materials)
     chosen = convention_from(convention)
     clay_range = range_of(clay, "--clay")
-    bounds = pairs(least, "--least"), pairs(most, "--most"), pairs(tolerance, "--tolerance"), pairs(colourant, "--colourant")
+    bounds = (
+        pairs(least, "--least"),
+        pairs(most, "--most"),
+        pairs(tolerance, "--tolerance"),
+        pairs(colourant, "--colourant"),
+    )
     wanted = read_target(target, chosen)
     stock = read_stock(stock_file, library) if stock_file else ()
     prices, said = prices_per_kg(price_file, library)

@@ -12,22 +12,29 @@ from glazecalc.cli.quantities import MASS
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.errors import AmbiguousNameError, Fault, FileFaultsError, Notice, UnitError, UnknownNameError
 from glazecalc.files.recipes import read_recipe
-from glazecalc.material import MaterialLibrary
+from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
 from glazecalc.show.mend import mend_page
 from glazecalc.workshop.amounts import parse_compound, parse_percent
 from glazecalc.workshop.mend import Mend, mend
-from glazecalc.workshop.rounding import round_to_step
+from glazecalc.workshop.steps import round_to_step
 
 __all__ = ("command",)
 
 
 @click.command(short_help="What to add after a slip at the scale.")
 @click.argument("recipe")
-@click.option("--weighed", required=True, metavar="FILE", help="What went in, a plain-text recipe: one line a material, grams where no unit stands.")
+@click.option(
+    "--weighed",
+    required=True,
+    metavar="FILE",
+    help="What went in, a plain-text recipe: one line a material, grams where no unit stands.",
+)
 @click.option("--all-in", "all_in", type=MASS, help="The batch as planned, additions included: 2kg.")
 @click.option("--base", type=MASS, help="The batch as planned, its base alone: 300g.")
-@click.option("--used", metavar="MASS|SHARE", help="How much of the finished mix was already used: 500g of dry weight, or 25%.")
+@click.option(
+    "--used", metavar="MASS|SHARE", help="How much of the finished mix was already used: 500g of dry weight, or 25%."
+)
 @click.option("--step", type=MASS, help="Round the additions to the scale's step: 0.1g.")
 @materials_option
 @json_option
@@ -57,10 +64,17 @@ def command(
     shares: dict[str, tuple[str, float]] = {}
     for material, parts in zip(batch.materials, batch.parts, strict=True):
         shares[material.id] = (material.name, shares.get(material.id, ("", 0.0))[1] + parts)
-    planned = all_in if all_in is not None else base * batch.all_in_total / batch.base_total if base is not None else None
+    planned = (
+        all_in if all_in is not None else base * batch.all_in_total / batch.base_total if base is not None else None
+    )
     used_g = _used(used, math.fsum(went_in.values()))
-    found = mend([(m, n, p) for m, (n, p) in shares.items()], went_in, planned_g=planned, used_g=used_g, foreign=foreign)
-    add = [{"material": x.material, "name": x.name, "mass_g": x.add_g if step is None else round_to_step(x.add_g, step)} for x in found.additions]
+    found = mend(
+        [(m, n, p) for m, (n, p) in shares.items()], went_in, planned_g=planned, used_g=used_g, foreign=foreign
+    )
+    add = [
+        {"material": x.material, "name": x.name, "mass_g": x.add_g if step is None else round_to_step(x.add_g, step)}
+        for x in found.additions
+    ]
     if as_json:
         echo_json(_json(found, add, step, [*batch.notices, *notices]))
     else:
@@ -77,7 +91,9 @@ def _used(text: str | None, in_all_g: float) -> float:
         raise click.BadParameter(f"{error.message} {error.hint}".strip(), param_hint="'--used'") from None
 
 
-def _weighed(recipe: Recipe, library: MaterialLibrary, batch: Batch) -> tuple[dict[str, float], list[str], list[Notice]]:
+def _weighed(
+    recipe: Recipe, library: MaterialLibrary, batch: Batch
+) -> tuple[dict[str, float], list[str], list[Notice]]:
     """Return material -> grams, names of what the recipe has not, and notices."""
     own = MaterialLibrary(batch.materials)
     went_in: dict[str, float] = {}
@@ -87,7 +103,11 @@ def _weighed(recipe: Recipe, library: MaterialLibrary, batch: Batch) -> tuple[di
     units = recipe.has_mass_units
     for item, amount in zip(recipe.ingredients, recipe.amounts(), strict=True):
         if item.unit == "%":
-            faults.append(Fault(item.line, f"{item.material} is given in per cent; a weight was expected.", "Write it like 400 g."))
+            faults.append(
+                Fault(
+                    item.line, f"{item.material} is given in per cent; a weight was expected.", "Write it like 400 g."
+                )
+            )
             continue
         try:
             material, said = _find(item.material, own, library)
@@ -103,7 +123,9 @@ def _weighed(recipe: Recipe, library: MaterialLibrary, batch: Batch) -> tuple[di
     if faults:
         raise FileFaultsError(recipe.path or "what was weighed", faults)
     if not recipe.ingredients:
-        raise FileFaultsError(recipe.path or "what was weighed", [Fault(None, "nothing is listed.", "One line a material: kaolin 400 g.")])
+        raise FileFaultsError(
+            recipe.path or "what was weighed", [Fault(None, "nothing is listed.", "One line a material: kaolin 400 g.")]
+        )
     if not units:
         notices.append(Notice("read-as-grams", "weights without a unit are read as grams."))
     return went_in, list(dict.fromkeys(foreign)), notices
@@ -137,7 +159,14 @@ def _json(found: Mend, add: list[dict[str, Any]], step: float | None, notices: l
         "planned_g": found.planned_g,
         "weighed_g": math.fsum(line.weighed_g for line in found.lines),
         "lines": [
-            {"material": x.material, "name": x.name, "in_bucket_g": x.weighed_g, "planned_g": x.planned_g, "final_g": x.final_g, "add_g": x.add_g}
+            {
+                "material": x.material,
+                "name": x.name,
+                "in_bucket_g": x.weighed_g,
+                "planned_g": x.planned_g,
+                "final_g": x.final_g,
+                "add_g": x.add_g,
+            }
             for x in found.lines
         ],
         "not_in_recipe": list(found.foreign),

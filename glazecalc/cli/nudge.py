@@ -6,8 +6,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glazecalc.cli.options import convention_from, convention_option, echo_json, echo_notices, json_option, library_from, materials_option
-from glazecalc.cli.reformulate_page import effect_line, first_sentence
+from glazecalc.cli.options import (
+    convention_from,
+    convention_option,
+    echo_json,
+    echo_notices,
+    json_option,
+    library_from,
+    materials_option,
+)
+from glazecalc.show.reformulate import effect_line, first_sentence
 from glazecalc.show.text import table, wrapped
 
 if TYPE_CHECKING:
@@ -22,7 +30,9 @@ __all__ = ("command",)
 @click.option("--also", multiple=True, metavar="NAME", help="A material that may come in; may repeat.")
 @click.option("--fix", "fixed", multiple=True, metavar="NAME", help="A line that must not move; may repeat.")
 @click.option("--keep", multiple=True, metavar="OXIDES", help='Oxides and sums to keep, e.g. "CaO,K2O+Na2O".')
-@click.option("--model", type=click.Choice(("fitted", "appen")), default="fitted", show_default=True, help="The expansion model.")
+@click.option(
+    "--model", type=click.Choice(("fitted", "appen")), default="fitted", show_default=True, help="The expansion model."
+)
 @materials_option
 @convention_option
 @json_option
@@ -73,8 +83,19 @@ def _page(result: Nudge, title: str) -> str:
     for line in result.lines:
         change = line.parts - line.before
         shown = f"{change:+.1f}" if abs(change) >= 0.05 else f"{change:+.2f}" if abs(change) >= 0.005 else ""
-        rows.append([f"{'+ ' if line.addition else ''}{line.name[:50]}", f"{line.before:.1f}" if line.before else "-", f"{line.parts:.1f}", shown])
-    lines += ["", *table(rows), f"  base {result.base_total:.1f}, all-in {result.total:.1f}; {result.moved_percent:.1f} % of the base moves"]
+        rows.append(
+            [
+                f"{'+ ' if line.addition else ''}{line.name[:50]}",
+                f"{line.before:.1f}" if line.before else "-",
+                f"{line.parts:.1f}",
+                shown,
+            ]
+        )
+    lines += [
+        "",
+        *table(rows),
+        f"  base {result.base_total:.1f}, all-in {result.total:.1f}; {result.moved_percent:.1f} % of the base moves",
+    ]
     moved = {oxide: value for oxide, value in result.change.items() if abs(value) >= 0.005}
     text = "  ".join(f"{oxide} {result.unity_before[oxide]:.2f} -> {result.unity[oxide]:.2f}" for oxide in moved)
     lines += ["", "What else moves", *wrapped(text or "no oxide by 0.005 or more", indent=2)]
@@ -85,5 +106,11 @@ def _page(result: Nudge, title: str) -> str:
         lines += wrapped(f"New caution: {first_sentence(message)}", indent=2, hang=4)
     for message in result.vanished_cautions:
         lines += wrapped(f"Caution gone: {first_sentence(message)}", indent=2, hang=4)
-    lines += ["", *wrapped("The direction of a calculated change is solid, its size is not: fire the old and the new side by side.", indent=0)]
+    lines += [
+        "",
+        *wrapped(
+            "The direction of a calculated change is solid, its size is not: fire the old and the new side by side.",
+            indent=0,
+        ),
+    ]
     return "\n".join(lines)

@@ -8,10 +8,10 @@ from typing import Any, TypeVar
 
 import click
 
+from glazecalc.convention import CONVENTION_OPTIONS, Convention
 from glazecalc.errors import ConventionError, Notice
 from glazecalc.files.materials import load_materials
-from glazecalc.material import MaterialLibrary
-from glazecalc.oxides import CONVENTION_OPTIONS, Convention
+from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import USES
 
 __all__ = (
@@ -31,19 +31,27 @@ F = TypeVar("F", bound=Callable[..., Any])
 def materials_option(function: F) -> F:
     """Add ``--materials DIR`` (may repeat): `materials`, a tuple of folders."""
     return click.option(
-        "--materials", "materials", multiple=True, metavar="DIR", help="A folder of your own material files over the bundled ones; may repeat."
+        "--materials",
+        "materials",
+        multiple=True,
+        metavar="DIR",
+        help="A folder of your own material files over the bundled ones; may repeat.",
     )(function)
 
 
 def convention_option(function: F) -> F:
     """Add ``--convention NAME`` (may repeat): `convention`, a tuple of names."""
     names = ", ".join(CONVENTION_OPTIONS)
-    return click.option("--convention", "convention", multiple=True, metavar="NAME", help=f"How unity is counted; may repeat: {names}.")(function)
+    return click.option(
+        "--convention", "convention", multiple=True, metavar="NAME", help=f"How unity is counted; may repeat: {names}."
+    )(function)
 
 
 def json_option(function: F) -> F:
     """Add ``--json``: `as_json`."""
-    return click.option("--json", "as_json", is_flag=True, help="Print the result as JSON, numbers unrounded.")(function)
+    return click.option("--json", "as_json", is_flag=True, help="Print the result as JSON, numbers unrounded.")(
+        function
+    )
 
 
 def use_option(function: F) -> F:

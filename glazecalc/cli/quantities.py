@@ -10,7 +10,18 @@ from glazecalc.errors import UnitError
 from glazecalc.units import parse_number, parse_quantity
 from glazecalc.workshop.amounts import parse_application, parse_compound, parse_percent, parse_sample
 
-__all__ = ("APPLICATION", "AREA", "BAR_LENGTH", "HEATING_RATE", "LENGTH", "MASS", "NUMBER", "PERCENT", "SAMPLE", "VOLUME")
+__all__ = (
+    "APPLICATION",
+    "AREA",
+    "BAR_LENGTH",
+    "HEATING_RATE",
+    "LENGTH",
+    "MASS",
+    "NUMBER",
+    "PERCENT",
+    "SAMPLE",
+    "VOLUME",
+)
 
 
 if TYPE_CHECKING:

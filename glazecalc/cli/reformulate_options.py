@@ -9,8 +9,9 @@ from typing import Any, TypeVar
 import click
 
 from glazecalc.errors import GlazeError, Notice
-from glazecalc.material import Material, MaterialLibrary
-from glazecalc.reformulate.terms import parse_range
+from glazecalc.library import MaterialLibrary
+from glazecalc.material import Material
+from glazecalc.optimise.goals import parse_range
 
 __all__ = ("NameLists", "choice_options", "pairs", "prices_per_kg", "range_of")
 
@@ -23,7 +24,10 @@ class NameLists(click.Command):
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Write ``--also a b c`` as ``--also a --also b --also c``."""
-        flags = {name for p in self.params if isinstance(p, click.Option) and p.is_flag for name in p.opts} | {"-h", "--help"}
+        flags = {name for p in self.params if isinstance(p, click.Option) and p.is_flag for name in p.opts} | {
+            "-h",
+            "--help",
+        }
         spread: list[str] = []
         file_seen = False
         current = ""
@@ -52,30 +56,68 @@ def choice_options(function: F) -> F:
     """Add the options that say what may be used and what the batch may look like."""
     for option in reversed(
         (
-            click.option("--without", multiple=True, metavar="NAME", help="A material that must not be used; may repeat."),
-            click.option("--also", multiple=True, metavar="NAME", help="A material at hand besides those of the recipe; may repeat."),
+            click.option(
+                "--without", multiple=True, metavar="NAME", help="A material that must not be used; may repeat."
+            ),
+            click.option(
+                "--also",
+                multiple=True,
+                metavar="NAME",
+                help="A material at hand besides those of the recipe; may repeat.",
+            ),
             click.option("--only", multiple=True, metavar="NAME", help="Use nothing but these; may repeat."),
-            click.option("--stock", "stock_file", metavar="FILE", help="A list of what is on your shelf, one name a line."),
-            click.option("--keep", multiple=True, metavar="OXIDES", help='Hold exactly where possible, e.g. "K2O+Na2O,Al2O3,SiO2".'),
+            click.option(
+                "--stock", "stock_file", metavar="FILE", help="A list of what is on your shelf, one name a line."
+            ),
+            click.option(
+                "--keep",
+                multiple=True,
+                metavar="OXIDES",
+                help='Hold exactly where possible, e.g. "K2O+Na2O,Al2O3,SiO2".',
+            ),
             click.option("--max-materials", type=click.IntRange(1), help="At most so many base lines."),
-            click.option("--answers", type=click.IntRange(1, 20), default=5, show_default=True, help="At most so many answers."),
-            click.option("--least", multiple=True, metavar="NAME=PARTS", help="At least so many parts per 100 of base; may repeat."),
-            click.option("--most", multiple=True, metavar="NAME=PARTS", help="At most so many parts per 100 of base; may repeat."),
+            click.option(
+                "--answers", type=click.IntRange(1, 20), default=5, show_default=True, help="At most so many answers."
+            ),
+            click.option(
+                "--least",
+                multiple=True,
+                metavar="NAME=PARTS",
+                help="At least so many parts per 100 of base; may repeat.",
+            ),
+            click.option(
+                "--most", multiple=True, metavar="NAME=PARTS", help="At most so many parts per 100 of base; may repeat."
+            ),
             click.option("--clay", metavar="LOW..HIGH", help="Raw clay in parts per 100 of base, for suspension."),
             click.option("--step", type=float, metavar="PARTS", help="Round the parts to this step."),
             click.option(
-                "--prefer", type=click.Choice(("fewest-new", "loss", "cost")), default="fewest-new", show_default=True, help="Second aim."
+                "--prefer",
+                type=click.Choice(("fewest-new", "loss", "cost")),
+                default="fewest-new",
+                show_default=True,
+                help="Second aim.",
             ),
             click.option("--prices", "price_file", metavar="FILE", help="Prices as CSV: material,pack,price,currency."),
-            click.option("--tolerance", multiple=True, metavar="OXIDE=MOL", help="A deviation that weighs 1; may repeat."),
-            click.option("--time-limit", type=float, default=5.0, show_default=True, metavar="S", help="For the search of all answers."),
+            click.option(
+                "--tolerance", multiple=True, metavar="OXIDE=MOL", help="A deviation that weighs 1; may repeat."
+            ),
+            click.option(
+                "--time-limit",
+                type=float,
+                default=5.0,
+                show_default=True,
+                metavar="S",
+                help="For the search of all answers.",
+            ),
         )
     ):
         function = option(function)
     return function
 
 
-def prices_per_kg(path: str | None, library: MaterialLibrary, own: Sequence[Material] = ()) -> tuple[dict[str, float], tuple[Notice, ...]]:
+def prices_per_kg(
+    path: str | None, library: MaterialLibrary, own: Sequence[Material] = ()
+) -> tuple[dict[str, float], tuple[Notice, ...]]:
     """Return material id -> price of one kilogram from a price list, the cheapest pack each, and notices.
 
     Raises
@@ -87,14 +129,24 @@ def prices_per_kg(path: str | None, library: MaterialLibrary, own: Sequence[Mate
     """
     if path is None:
         return {}, ()
-    from glazecalc.workshop.price_files import read_prices
+    from glazecalc.files.shelf import read_prices
 
     found, notices = read_prices(path, library, MaterialLibrary(own))
     chosen = {material: packs[0] for material, packs in found.items() if packs}
     currencies = sorted({price.currency for price in chosen.values()})
     if len(currencies) > 1:
-        raise GlazeError(f"the prices are in {' and '.join(currencies)}; one currency was expected.", "Convert them by a rate of your own.", path)
-    said = Notice("prices", f"costs are in {currencies[0]} per kg of dry batch; an answer with an unpriced material has none.") if currencies else None
+        raise GlazeError(
+            f"the prices are in {' and '.join(currencies)}; one currency was expected.",
+            "Convert them by a rate of your own.",
+            path,
+        )
+    said = (
+        Notice(
+            "prices", f"costs are in {currencies[0]} per kg of dry batch; an answer with an unpriced material has none."
+        )
+        if currencies
+        else None
+    )
     return {material: float(price.per_kg) for material, price in chosen.items()}, (*notices, *((said,) if said else ()))
 
 

@@ -8,21 +8,20 @@ from typing import Any
 
 import click
 
-from glazecalc.cli.batch_size import ask_which, check_one_size, moisture_of, scaled_batch, size_options
+from glazecalc.caution.bench_label import short_cautions
 from glazecalc.cli.options import echo_json, echo_notices, json_option, library_from, materials_option
 from glazecalc.cli.quantities import MASS, NUMBER, PERCENT
+from glazecalc.cli.size_options import ask_which, check_one_size, moisture_of, scaled_batch, size_options
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import unity_formula
-from glazecalc.errors import GlazeError, Notice
-from glazecalc.files.data import load_data
+from glazecalc.errors import GlazeError, Notice, WorkshopError
 from glazecalc.files.recipes import read_recipe
-from glazecalc.files.text_input import write_text_atomically
-from glazecalc.material import MaterialLibrary
+from glazecalc.files.shipped import load_data
+from glazecalc.files.text_file import write_text_atomically
+from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.show.label import BucketLabel, bucket_label_html, bucket_label_text, sieve_text
 from glazecalc.show.sheet import sheet_rows, weighing_sheet_html, weighing_sheet_text
-from glazecalc.workshop.bench import short_cautions
-from glazecalc.workshop.errors import WorkshopError
 from glazecalc.workshop.forms import swap_form
 from glazecalc.workshop.pieces import GlazeNeed
 from glazecalc.workshop.scale import ScaledBatch, realised_recipe
@@ -36,11 +35,30 @@ _UNITY_SEEN = 0.005  # the printed unity formula has two decimals
 @click.argument("recipe")
 @click.argument("mass", required=False)
 @size_options
-@click.option("--capacity", type=MASS, help="What the scale holds beside its pan: 600g. Heavier lines are split into rounds.")
-@click.option("--unit", type=click.Choice(["g", "kg", "oz", "lb"]), default="g", show_default=True, help="Unit of the printed list.")
-@click.option("--form", "forms", multiple=True, metavar="A=B", help='Another form on the shelf: "borax=borax pentahydrate"; may repeat.')
+@click.option(
+    "--capacity", type=MASS, help="What the scale holds beside its pan: 600g. Heavier lines are split into rounds."
+)
+@click.option(
+    "--unit",
+    type=click.Choice(["g", "kg", "oz", "lb"]),
+    default="g",
+    show_default=True,
+    help="Unit of the printed list.",
+)
+@click.option(
+    "--form",
+    "forms",
+    multiple=True,
+    metavar="A=B",
+    help='Another form on the shelf: "borax=borax pentahydrate"; may repeat.',
+)
 @click.option("--gum", type=PERCENT, help="CMC gum in % of the dry glaze, added on top: 1%.")
-@click.option("--gum-solution", type=NUMBER, metavar="G_PER_L", help="The gum is stirred up beforehand, so many g in a litre of water: 30.")
+@click.option(
+    "--gum-solution",
+    type=NUMBER,
+    metavar="G_PER_L",
+    help="The gum is stirred up beforehand, so many g in a litre of water: 30.",
+)
 @click.option("--sheet", metavar="FILE", help="Write the weighing sheet to FILE (.html or .txt).")
 @click.option("--label", metavar="FILE", help="Write a bucket label to FILE (.html or .txt).")
 @click.option("--date", default="", help="Date for sheet and label.")
@@ -89,21 +107,36 @@ def _prepared(path: str, library: MaterialLibrary, given: dict[str, Any]) -> tup
     for text in given["forms"]:
         old, equals, new = text.partition("=")
         if not (equals and old.strip() and new.strip()):
-            raise click.BadParameter(f"'{text}': two names with = between were expected, as in 'borax=borax pentahydrate'.", param_hint="'--form'")
+            raise click.BadParameter(
+                f"'{text}': two names with = between were expected, as in 'borax=borax pentahydrate'.",
+                param_hint="'--form'",
+            )
         recipe, notice = swap_form(recipe, library, old, new)
         said.append(notice)
     batch = resolve(recipe, library)
     if given["gum"] is None:
         return batch, said
     if not 0 < given["gum"] <= 10:
-        raise WorkshopError(f"{given['gum']:g} % of gum was asked for; above 0 and up to about 2 % is usual.", "Write it like --gum 1%.")
+        raise WorkshopError(
+            f"{given['gum']:g} % of gum was asked for; above 0 and up to about 2 % is usual.", "Write it like --gum 1%."
+        )
     grams = batch.all_in_total * given["gum"] / 100
     gum = Ingredient(material="cmc_gum", amount=grams, unit="g" if recipe.has_mass_units else "", addition=True)
     gum_data = load_data("workshop_practice.yaml")["gum"]
     low, high = gum_data["range"]
     if not low <= given["gum"] <= high:
-        said.append(Notice("gum-unusual", f"{given['gum']:g} % of gum lies outside what suppliers name, {low:g} to {high:g} % of the dry glaze."))
-    said.append(Notice("gum", f"CMC gum, {given['gum']:g} % of the dry glaze, counts among the additions and in every all-in figure."))
+        said.append(
+            Notice(
+                "gum-unusual",
+                f"{given['gum']:g} % of gum lies outside what suppliers name, {low:g} to {high:g} % of the dry glaze.",
+            )
+        )
+    said.append(
+        Notice(
+            "gum",
+            f"CMC gum, {given['gum']:g} % of the dry glaze, counts among the additions and in every all-in figure.",
+        )
+    )
     return resolve(replace(recipe, ingredients=(*recipe.ingredients, gum), text=""), library), said
 
 
@@ -115,10 +148,20 @@ def _rounding(batch: Batch, scaled: ScaledBatch, library: MaterialLibrary) -> di
         exact, rounded = unity_formula(batch.recipe, library), unity_formula(realised_recipe(scaled), library)
     except GlazeError:
         return None
-    return {oxide: {"exact": float(exact[oxide]), "rounded": float(rounded.get(oxide, 0.0))} for oxide in exact if exact[oxide] > 0}
+    return {
+        oxide: {"exact": float(exact[oxide]), "rounded": float(rounded.get(oxide, 0.0))}
+        for oxide in exact
+        if exact[oxide] > 0
+    }
 
 
-def _notes(scaled: ScaledBatch, need: GlazeNeed | None, change: dict[str, dict[str, float]] | None, given: dict[str, Any], batch: Batch) -> list[str]:
+def _notes(
+    scaled: ScaledBatch,
+    need: GlazeNeed | None,
+    change: dict[str, dict[str, float]] | None,
+    given: dict[str, Any],
+    batch: Batch,
+) -> list[str]:
     notes = []
     if need is not None:
         notes.append(
@@ -132,7 +175,9 @@ def _notes(scaled: ScaledBatch, need: GlazeNeed | None, change: dict[str, dict[s
         if abs(moved) < _UNITY_SEEN:
             notes.append(f"rounding moves the unity formula by less than {_UNITY_SEEN:g} mole in every oxide")
         else:
-            notes.append(f"rounding moves the unity formula most at {oxide}: {worst['exact']:.2f} to {worst['rounded']:.2f} ({moved:+.3f})")
+            notes.append(
+                f"rounding moves the unity formula most at {oxide}: {worst['exact']:.2f} to {worst['rounded']:.2f} ({moved:+.3f})"
+            )
     if given["gum_solution"] is not None:
         gum = next(line for line in scaled.lines if line.material == "cmc_gum")
         if not given["gum_solution"] > 0:
@@ -143,8 +188,14 @@ def _notes(scaled: ScaledBatch, need: GlazeNeed | None, change: dict[str, dict[s
                 f"the gum solution alone brings {water:.0f} g of water, more than the {scaled.pour_water_g:.0f} g of the slurry.",
                 "Stir the gum up thicker.",
             )
-        rest = f"; pour {scaled.pour_water_g - water:.0f} g of plain water beside it" if scaled.pour_water_g is not None else ""
-        notes.append(f"the gum comes as {water:.0f} ml of solution at {given['gum_solution']:g} g in a litre of water{rest}")
+        rest = (
+            f"; pour {scaled.pour_water_g - water:.0f} g of plain water beside it"
+            if scaled.pour_water_g is not None
+            else ""
+        )
+        notes.append(
+            f"the gum comes as {water:.0f} ml of solution at {given['gum_solution']:g} g in a litre of water{rest}"
+        )
     if given["mesh"]:
         notes.append(f"sieve: {sieve_text(given['mesh'])}")
     if not batch.recipe.has_mass_units and abs(batch.base_total - 100) > 0.05:
@@ -152,7 +203,9 @@ def _notes(scaled: ScaledBatch, need: GlazeNeed | None, change: dict[str, dict[s
     return notes
 
 
-def _json(scaled: ScaledBatch, need: GlazeNeed | None, change: dict[str, dict[str, float]] | None, given: dict[str, Any]) -> dict[str, Any]:
+def _json(
+    scaled: ScaledBatch, need: GlazeNeed | None, change: dict[str, dict[str, float]] | None, given: dict[str, Any]
+) -> dict[str, Any]:
     rounds = {}
     if given["capacity"] is not None:
         for row in sheet_rows(scaled, capacity_g=given["capacity"]):
@@ -198,9 +251,13 @@ def _json(scaled: ScaledBatch, need: GlazeNeed | None, change: dict[str, dict[st
 def _write_files(scaled: ScaledBatch, batch: Batch, given: dict[str, Any], notes: list[str]) -> None:
     if given["sheet"]:
         show = weighing_sheet_html if _is_html(given["sheet"], "--sheet") else weighing_sheet_text
-        marks = [text for text in (given["date"], f"batch {given['batch_name']}" if given["batch_name"] else "") if text]
+        marks = [
+            text for text in (given["date"], f"batch {given['batch_name']}" if given["batch_name"] else "") if text
+        ]
         cautions = short_cautions(batch.materials).lines()
-        sheet = show(scaled, unit=given["unit"], capacity_g=given["capacity"], notes=notes, marks=marks, cautions=cautions)
+        sheet = show(
+            scaled, unit=given["unit"], capacity_g=given["capacity"], notes=notes, marks=marks, cautions=cautions
+        )
         write_text_atomically(given["sheet"], sheet.rstrip("\n") + "\n")
     if given["label"]:
         recipe = batch.recipe

@@ -9,12 +9,11 @@ import click
 
 from glazecalc.cli.options import echo_json, echo_notices, json_option
 from glazecalc.cli.quantities import BAR_LENGTH, LENGTH, MASS, NUMBER, PERCENT
-from glazecalc.errors import Notice, UnitError
-from glazecalc.files.data import load_data
+from glazecalc.errors import Notice, UnitError, WorkshopError
+from glazecalc.files.shipped import load_data
 from glazecalc.show.size import size_page, usual_figures
 from glazecalc.units import parse_number
 from glazecalc.workshop.amounts import inches_text, parse_compound, pounds_text
-from glazecalc.workshop.errors import WorkshopError
 from glazecalc.workshop.size import (
     USUAL_SHRINKAGE_PERCENT,
     Bar,
@@ -35,20 +34,35 @@ __all__ = ("command",)
 @click.option("--wet", type=BAR_LENGTH, help="Plastic length of a marked bar, in any one unit.")
 @click.option("--dry", type=BAR_LENGTH, help="Its dry length.")
 @click.option("--fired", type=BAR_LENGTH, help="Its fired length.")
-@click.option("--bar", "bars", multiple=True, metavar='"WET DRY FIRED"', help='Several bars: --bar "100 93.5 87.6", repeated.')
+@click.option(
+    "--bar", "bars", multiple=True, metavar='"WET DRY FIRED"', help='Several bars: --bar "100 93.5 87.6", repeated.'
+)
 @click.option("--shrinkage", type=PERCENT, help="Total shrinkage in place of bars: 12.4%.")
 @click.option("--want", type=LENGTH, help="Fired size wanted: 9in, 230mm, 9 1/2in.")
 @click.option("--thrown", type=LENGTH, help="Size as thrown; what it becomes.")
 @click.option(
-    "--bar-error", type=NUMBER, default=None, help="How far off the fired length may be, in the unit of the bar [0.5 where bars are given]."
+    "--bar-error",
+    type=NUMBER,
+    default=None,
+    help="How far off the fired length may be, in the unit of the bar [0.5 where bars are given].",
 )
 @click.option("--tolerance", type=LENGTH, help="Tolerance of a collection on the fired size, either way: 3mm.")
 @click.option("--clay", type=MASS, help='Clay of a piece that worked: "2 lb 12 oz", 1.25kg.')
 @click.option("--clay-size", type=LENGTH, help="Fired size of that piece: 9in.")
-@click.option("--piece", type=click.Choice(["plate", "bowl"]), help="No piece of your own: clay by one potter's chart for a plate or a bowl.")
+@click.option(
+    "--piece",
+    type=click.Choice(["plate", "bowl"]),
+    help="No piece of your own: clay by one potter's chart for a plate or a bowl.",
+)
 @click.option("--clay-law", type=click.Choice(["thickness", "shape"]), default="thickness", show_default=True,
               help="Same wall thickness (size squared) or same shape throughout (size cubed).")  # fmt: skip
-@click.option("--absorption", "pieces", multiple=True, metavar='"DRY BOILED"', help='Weights dry and boiled: --absorption "210.4g 214.6g", repeated.')
+@click.option(
+    "--absorption",
+    "pieces",
+    multiple=True,
+    metavar='"DRY BOILED"',
+    help='Weights dry and boiled: --absorption "210.4g 214.6g", repeated.',
+)
 @json_option
 def command(as_json: bool, **given: Any) -> None:
     """Work out sizes: from marked bars to shrinkage, from the fired size to the thrown one, and the clay for it.
@@ -62,7 +76,9 @@ def command(as_json: bool, **given: Any) -> None:
     bars = _bars(given)
     absorbed = [_absorbed(text) for text in given["pieces"]]
     if not bars and given["shrinkage"] is None and not absorbed and given["want"] is None and given["thrown"] is None:
-        raise click.UsageError("give a bar (--wet, --dry, --fired), a shrinkage (--shrinkage 12%) or weights (--absorption).")
+        raise click.UsageError(
+            "give a bar (--wet, --dry, --fired), a shrinkage (--shrinkage 12%) or weights (--absorption)."
+        )
     if bars and given["shrinkage"] is not None:
         raise click.UsageError("give bars or --shrinkage, not both.")
     drying, firing, total = shrinkages(bars) if bars else (None, None, None)
@@ -94,7 +110,14 @@ def command(as_json: bool, **given: Any) -> None:
     else:
         click.echo(size_page(result, given))
     if total_percent is not None and total_percent > USUAL_SHRINKAGE_PERCENT:
-        echo_notices([Notice("much-shrinkage", f"{total_percent:.1f} % is more than clays lose (5 to 17 %): are all lengths in one unit?")])
+        echo_notices(
+            [
+                Notice(
+                    "much-shrinkage",
+                    f"{total_percent:.1f} % is more than clays lose (5 to 17 %): are all lengths in one unit?",
+                )
+            ]
+        )
 
 
 def _bars(given: dict[str, Any]) -> list[Bar]:
@@ -109,7 +132,9 @@ def _bars(given: dict[str, Any]) -> list[Bar]:
         except UnitError as error:
             raise click.BadParameter(f"{error.message} {error.hint}".strip(), param_hint="'--bar'") from None
         if len(numbers) not in (2, 3):
-            raise click.BadParameter(f"'{text}': wet, dry and fired length, or wet and fired, were expected.", param_hint="'--bar'")
+            raise click.BadParameter(
+                f"'{text}': wet, dry and fired length, or wet and fired, were expected.", param_hint="'--bar'"
+            )
         bars.append(Bar(wet=numbers[0], dry=numbers[1] if len(numbers) == 3 else None, fired=numbers[-1]))
     return bars
 
@@ -127,8 +152,15 @@ def _absorbed(text: str) -> float:
     return absorption_percent(dry, boiled)
 
 
-def _sizes(given: dict[str, Any], bars: list[Bar], total: float | None, drying: float | None) -> tuple[Sizes | None, dict[str, Any]]:
-    answer: dict[str, Any] = {"wet_low_mm": None, "wet_high_mm": None, "wet_tolerance_mm": None, "fired_spread_mm": None}
+def _sizes(
+    given: dict[str, Any], bars: list[Bar], total: float | None, drying: float | None
+) -> tuple[Sizes | None, dict[str, Any]]:
+    answer: dict[str, Any] = {
+        "wet_low_mm": None,
+        "wet_high_mm": None,
+        "wet_tolerance_mm": None,
+        "fired_spread_mm": None,
+    }
     if given["want"] is None and given["thrown"] is None:
         return None, answer
     if given["want"] is not None and given["thrown"] is not None:
@@ -137,9 +169,16 @@ def _sizes(given: dict[str, Any], bars: list[Bar], total: float | None, drying: 
         raise click.UsageError(
             f"how much does the clay shrink? Give a bar (--wet 100 --fired 87.6) or --shrinkage 12%. {usual_figures('shrinkage_percent')}"
         )
-    sizes = sizes_from_fired(given["want"], total, drying) if given["want"] is not None else sizes_from_wet(given["thrown"], total, drying)
+    sizes = (
+        sizes_from_fired(given["want"], total, drying)
+        if given["want"] is not None
+        else sizes_from_wet(given["thrown"], total, drying)
+    )
     if bars:
-        answer["fired_spread_mm"] = [sizes.wet_mm * (1 - b / 100) for b in (max(x.total_percent for x in bars), min(x.total_percent for x in bars))]
+        answer["fired_spread_mm"] = [
+            sizes.wet_mm * (1 - b / 100)
+            for b in (max(x.total_percent for x in bars), min(x.total_percent for x in bars))
+        ]
         error = 0.5 if given["bar_error"] is None else given["bar_error"]
         mean_wet = sum(b.wet for b in bars) / len(bars)
         if not 0 <= error < mean_wet * (1 - total / 100):
@@ -158,7 +197,9 @@ def _clay(given: dict[str, Any], sizes: Sizes | None) -> dict[str, Any]:
     empty: dict[str, Any] = {"clay_g": None, "clay_text": None, "clay_law": None, "clay_source": None}
     if given["piece"] is not None:
         if sizes is None or given["clay"] is not None or given["clay_size"] is not None:
-            raise click.UsageError("--piece takes the chart's weights: give the size wanted (--want 11in), and no --clay of your own.")
+            raise click.UsageError(
+                "--piece takes the chart's weights: give the size wanted (--want 11in), and no --clay of your own."
+            )
         chart = load_data("workshop_practice.yaml")["clay_weights"]
         rows = [row for row in chart["rows"] if row["piece"] == given["piece"]]
         near = min(rows, key=lambda row: abs(math.log(row["inches"] * 25.4 / sizes.wet_mm)))
@@ -179,4 +220,10 @@ def _clay(given: dict[str, Any], sizes: Sizes | None) -> dict[str, Any]:
 def _spread_json(found: Spread | None) -> dict[str, Any] | None:
     if found is None:
         return None
-    return {"mean": found.mean, "deviation": found.deviation, "low": found.low, "high": found.high, "count": found.count}
+    return {
+        "mean": found.mean,
+        "deviation": found.deviation,
+        "low": found.low,
+        "high": found.high,
+        "count": found.count,
+    }

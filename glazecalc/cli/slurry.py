@@ -9,39 +9,57 @@ import click
 from glazecalc.cli.options import echo_json, echo_notices, json_option, library_from, materials_option
 from glazecalc.cli.quantities import MASS, NUMBER, SAMPLE, VOLUME
 from glazecalc.convert.batch import Batch, resolve
-from glazecalc.errors import GlazeError, Notice, UnitError
+from glazecalc.errors import GlazeError, Notice, UnitError, VolumeNotReachedError, WorkshopError
 from glazecalc.files.recipes import read_recipe
 from glazecalc.show.slurry import slurry_page
 from glazecalc.workshop.amounts import parse_material_amount, parse_percent
 from glazecalc.workshop.density import SolidsDensity, given_density
-from glazecalc.workshop.errors import WorkshopError
 from glazecalc.workshop.scale import batch_density, scale
-from glazecalc.workshop.slurry import (
+from glazecalc.workshop.slurry import (  # fmt: skip
     Adjustment,
     SlurryContent,
     SlurrySample,
-    VolumeNotReachedError,
     adjust,
     bring_to_volume,
     content_of_mass,
-)  # fmt: skip
+)
 
 __all__ = ("command",)
 
 
 @click.command(short_help="Dry content of a slurry, and what to add.")
 @click.argument("recipe", required=False)
-@click.option("--sample", type=SAMPLE, metavar="TEXT", help='Volume and net weight of a stirred sample: "500 ml 735 g", "1 imp pt 32 oz".')
-@click.option("--sample-error", type=SAMPLE, metavar="TEXT", help='How far off the sample may be, either way [default: "1 ml 1 g"].')
+@click.option(
+    "--sample",
+    type=SAMPLE,
+    metavar="TEXT",
+    help='Volume and net weight of a stirred sample: "500 ml 735 g", "1 imp pt 32 oz".',
+)
+@click.option(
+    "--sample-error",
+    type=SAMPLE,
+    metavar="TEXT",
+    help='How far off the sample may be, either way [default: "1 ml 1 g"].',
+)
 @click.option("--gravity-now", type=NUMBER, metavar="G", help="The gravity now, in place of a sample.")
 @click.option("--gross", type=MASS, help="Weight of the bucket with the slurry: 11.20kg.")
 @click.option("--tare", type=MASS, help="Weight of the empty bucket: 0.90kg.")
 @click.option("--volume", type=VOLUME, help="Volume of the slurry, in place of --gross and --tare.")
-@click.option("--solids-density", type=NUMBER, metavar="D", help="Density of the dry solids [g/cm3]; else computed from RECIPE.")
+@click.option(
+    "--solids-density", type=NUMBER, metavar="D", help="Density of the dry solids [g/cm3]; else computed from RECIPE."
+)
 @click.option("--to", "to_volume", type=VOLUME, help="Volume to bring it to, at --sg.")
-@click.option("--sg", type=NUMBER, metavar="G", help="The gravity wanted. Without --to the one smallest addition is given.")
+@click.option(
+    "--sg", type=NUMBER, metavar="G", help="The gravity wanted. Without --to the one smallest addition is given."
+)
 @click.option("--bucket", type=VOLUME, help="What the bucket holds; a fill above it is refused.")
-@click.option("--add", "adding", multiple=True, metavar="TEXT", help='A colourant in % of the dry material: "cobalt carbonate 1%"; may repeat.')
+@click.option(
+    "--add",
+    "adding",
+    multiple=True,
+    metavar="TEXT",
+    help='A colourant in % of the dry material: "cobalt carbonate 1%"; may repeat.',
+)
 @materials_option
 @json_option
 def command(recipe: str | None, materials: tuple[str, ...], as_json: bool, **given: Any) -> None:
@@ -59,12 +77,14 @@ def command(recipe: str | None, materials: tuple[str, ...], as_json: bool, **giv
         raise click.UsageError("--to says how much; at which gravity? Add --sg 1.45.")
     if given["bucket"] is not None and (given["to_volume"] or 0.0) > given["bucket"]:
         raise WorkshopError(
-            f"{given['to_volume'] / 1000:g} l do not fit into a bucket of {given['bucket'] / 1000:g} l.", "Ask for less, and leave some headroom."
+            f"{given['to_volume'] / 1000:g} l do not fit into a bucket of {given['bucket'] / 1000:g} l.",
+            "Ask for less, and leave some headroom.",
         )
     change, short = _change(given, content, density)
     if change is not None and given["bucket"] is not None and change.volume_ml > given["bucket"]:
         raise WorkshopError(
-            f"the slurry would come to {change.volume_ml / 1000:.2f} l, more than the bucket's {given['bucket'] / 1000:g} l.", "Take some out first."
+            f"the slurry would come to {change.volume_ml / 1000:.2f} l, more than the bucket's {given['bucket'] / 1000:g} l.",
+            "Take some out first.",
         )
     lines = _lines(batch, change)
     added = _additions(given["adding"], content, batch, materials)
@@ -87,7 +107,9 @@ def _density(recipe: str | None, folders: tuple[str, ...], asked: float | None) 
 
 def _content(given: dict[str, Any], density: SolidsDensity) -> SlurryContent:
     if (given["sample"] is None) == (given["gravity_now"] is None):
-        raise click.UsageError('give a weighed sample (--sample "500 ml 735 g") or the gravity (--gravity-now 1.47), one of the two.')
+        raise click.UsageError(
+            'give a weighed sample (--sample "500 ml 735 g") or the gravity (--gravity-now 1.47), one of the two.'
+        )
     weighed = given["gross"] is not None and given["tare"] is not None
     if not weighed and (given["gross"] is not None or given["tare"] is not None):
         raise click.UsageError("--gross and --tare belong together: the bucket full and the bucket empty.")
@@ -97,11 +119,15 @@ def _content(given: dict[str, Any], density: SolidsDensity) -> SlurryContent:
         sample = SlurrySample(volume_ml=1.0, mass_g=given["gravity_now"], volume_error_ml=0.0, mass_error_g=0.0)
     else:
         ml, g = given["sample_error"] or (1.0, 1.0)
-        sample = SlurrySample(volume_ml=given["sample"][0], mass_g=given["sample"][1], volume_error_ml=ml, mass_error_g=g)
+        sample = SlurrySample(
+            volume_ml=given["sample"][0], mass_g=given["sample"][1], volume_error_ml=ml, mass_error_g=g
+        )
     if weighed:
         net = given["gross"] - given["tare"]
         if net <= 0:
-            raise WorkshopError("the full bucket weighs no more than the empty one.", "--gross is with the slurry, --tare without.")
+            raise WorkshopError(
+                "the full bucket weighs no more than the empty one.", "--gross is with the slurry, --tare without."
+            )
     elif given["volume"] is not None:
         net = given["volume"] * sample.gravity
     else:
@@ -109,7 +135,9 @@ def _content(given: dict[str, Any], density: SolidsDensity) -> SlurryContent:
     return content_of_mass(net, sample, density.g_cm3)
 
 
-def _change(given: dict[str, Any], content: SlurryContent, density: SolidsDensity) -> tuple[Adjustment | None, list[Notice]]:
+def _change(
+    given: dict[str, Any], content: SlurryContent, density: SolidsDensity
+) -> tuple[Adjustment | None, list[Notice]]:
     """Return what to add; where the volume asked for cannot be had, the nearest that reaches the gravity, and why."""
     if given["sg"] is None:
         return None, []
@@ -129,7 +157,9 @@ def _lines(batch: Batch | None, change: Adjustment | None) -> list[dict[str, Any
     return [{"material": x.material, "name": x.name, "mass_g": x.mass_g, "addition": x.addition} for x in scaled.lines]
 
 
-def _additions(adding: tuple[str, ...], content: SlurryContent, batch: Batch | None, folders: tuple[str, ...]) -> list[dict[str, Any]]:
+def _additions(
+    adding: tuple[str, ...], content: SlurryContent, batch: Batch | None, folders: tuple[str, ...]
+) -> list[dict[str, Any]]:
     rows: list[dict[str, Any]] = []
     if not adding:
         return rows

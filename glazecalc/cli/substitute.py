@@ -4,9 +4,17 @@ from __future__ import annotations
 
 import click
 
-from glazecalc.cli.options import convention_from, convention_option, echo_json, echo_notices, json_option, library_from, materials_option
+from glazecalc.cli.options import (
+    convention_from,
+    convention_option,
+    echo_json,
+    echo_notices,
+    json_option,
+    library_from,
+    materials_option,
+)
 from glazecalc.cli.reformulate_options import NameLists, choice_options, pairs, prices_per_kg, range_of
-from glazecalc.cli.reformulate_page import outcome_page
+from glazecalc.show.reformulate import outcome_page
 
 __all__ = ("command",)
 
@@ -71,7 +79,10 @@ def command(
     if as_json:
         echo_json(outcome.to_dict())
     else:
-        before = {m.id: (("+ " if a else "") + m.name, p) for m, p, a in zip(batch.materials, batch.parts, batch.addition, strict=True)}
+        before = {
+            m.id: (("+ " if a else "") + m.name, p)
+            for m, p, a in zip(batch.materials, batch.parts, batch.addition, strict=True)
+        }
         gone = f" without {', '.join(without)}" if without else ", other batches"
         click.echo(outcome_page(outcome, (written.name or recipe) + gone, before, full=full))
     echo_notices((*outcome.notices, *said))

@@ -3,22 +3,41 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.convert import arrays
 from glazecalc.errors import AmbiguousNameError, CompositionError, Fault, FileFaultsError, Notice, UnknownNameError
-from glazecalc.material import Material, MaterialLibrary
+from glazecalc.library import MaterialLibrary
+from glazecalc.material import Material
 from glazecalc.oxides import AXIS, INDEX, molar_masses
 from glazecalc.recipe import Recipe
 
-__all__ = ("Batch", "analysis_matrix", "molar_mass_array", "resolve")
+__all__ = ("Batch", "BatchLine", "analysis_matrix", "molar_mass_array", "resolve")
 
 _LARGEST = 1e12  # parts or grams; beyond this a number is a slip of the pen
 _SMALLEST_TOTAL = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BatchLine:
+    """One material of a batch, in one role.
+
+    Attributes
+    ----------
+    material : Material
+    parts : float
+        Its amount, in parts or grams; an addition in per cent is worked out.
+    addition : bool
+        True for a line on top of the base.
+    """
+
+    material: Material
+    parts: float
+    addition: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,36 +48,62 @@ class Batch:
     ----------
     recipe : Recipe
         Where it came from.
-    materials : tuple of Material
-        One a line.
-    parts : tuple of float
-        Amount of each line, in parts or grams; additions in per cent worked out.
-    addition : tuple of bool
-        True for lines on top of the base.
+    lines : tuple of BatchLine
     notices : tuple of Notice
         Everything worth saying about names, totals and analyses.
     """
 
     recipe: Recipe
-    materials: tuple[Material, ...]
-    parts: tuple[float, ...]
-    addition: tuple[bool, ...]
+    lines: tuple[BatchLine, ...]
     notices: tuple[Notice, ...] = ()
+
+    @property
+    def materials(self) -> tuple[Material, ...]:
+        """The material of each line; one that stands in the base and on top of it comes twice."""
+        return tuple(line.material for line in self.lines)
+
+    @property
+    def parts(self) -> tuple[float, ...]:
+        """The amount of each line (to go: each room is being moved to `lines`)."""
+        return tuple(line.parts for line in self.lines)
+
+    @property
+    def addition(self) -> tuple[bool, ...]:
+        """Whether each line is an addition (to go)."""
+        return tuple(line.addition for line in self.lines)
+
+    @property
+    def base(self) -> tuple[BatchLine, ...]:
+        """The lines of the base."""
+        return tuple(line for line in self.lines if not line.addition)
+
+    @property
+    def additions(self) -> tuple[BatchLine, ...]:
+        """The lines on top of the base."""
+        return tuple(line for line in self.lines if line.addition)
 
     @property
     def base_total(self) -> float:
         """Sum of the base lines."""
-        return math.fsum(p for p, added in zip(self.parts, self.addition, strict=True) if not added)
+        return math.fsum(line.parts for line in self.base)
 
     @property
     def additions_total(self) -> float:
         """Sum of the additions."""
-        return math.fsum(p for p, added in zip(self.parts, self.addition, strict=True) if added)
+        return math.fsum(line.parts for line in self.additions)
 
     @property
     def all_in_total(self) -> float:
         """Sum of all lines."""
-        return math.fsum(self.parts)
+        return math.fsum(line.parts for line in self.lines)
+
+    def by_material(self) -> tuple[tuple[Material, float], ...]:
+        """Return each material once with all its parts, base and additions together, in the order of the lines."""
+        summed: dict[str, tuple[Material, float]] = {}
+        for line in self.lines:
+            _, before = summed.get(line.material.id, (line.material, 0.0))
+            summed[line.material.id] = (line.material, before + line.parts)
+        return tuple(summed.values())
 
     def oxide_masses(self, *, base_only: bool = False) -> NDArray[np.float64]:
         """Return the mass of each oxide of the axis (k,), in the unit of `parts`; FeO and Fe2O3 as analysed."""
@@ -67,19 +112,20 @@ class Batch:
 
     def contributions(self, *, base_only: bool = False) -> NDArray[np.float64]:
         """Return the oxide masses that each line brings, shape (lines, k), in the unit of `parts`."""
-        weights = np.array([0.0 if base_only and a else p for p, a in zip(self.parts, self.addition, strict=True)], dtype=np.float64)
+        weights = np.array([0.0 if base_only and line.addition else line.parts for line in self.lines])
         brought: NDArray[np.float64] = weights[:, None] * (analysis_matrix(self.materials) * 0.01)
         return brought
 
     def loss_percent(self, *, base_only: bool = False) -> float:
         """Return the loss on ignition [wt % of the batch or of its base]; a loss not reported counts as nothing (see `notices`)."""
-        lines = [(p, m) for p, m, a in zip(self.parts, self.materials, self.addition, strict=True) if not (base_only and a)]
-        total = math.fsum(p for p, _ in lines)
-        return math.fsum(p * (m.loi_percent or 0.0) for p, m in lines) / total if total > 0 else 0.0
+        lines = self.base if base_only else self.lines
+        total = math.fsum(line.parts for line in lines)
+        lost = math.fsum(line.parts * (line.material.loi_percent or 0.0) for line in lines)
+        return lost / total if total > 0 else 0.0
 
-    def share_percent(self, chosen: Sequence[bool]) -> float:
-        """Return the share [wt % of the all-in batch] of the lines where `chosen` is true."""
-        return 100.0 * math.fsum(p for p, yes in zip(self.parts, chosen, strict=True) if yes) / self.all_in_total
+    def share_percent(self, chosen: Callable[[Material], bool]) -> float:
+        """Return the share [wt % of the all-in batch] of the materials that `chosen` picks."""
+        return 100.0 * math.fsum(line.parts for line in self.lines if chosen(line.material)) / self.all_in_total
 
 
 def molar_mass_array() -> NDArray[np.float64]:
@@ -124,7 +170,7 @@ def resolve(recipe: Recipe, library: MaterialLibrary) -> Batch:
         raise CompositionError("the recipe has no ingredients.", where=recipe.path)
     notices = list(recipe.notices)
     faults: list[Fault] = []
-    lines: dict[tuple[str, bool], tuple[Material, float]] = {}
+    found: dict[tuple[str, bool], BatchLine] = {}
     for item, amount in zip(recipe.ingredients, recipe.amounts(), strict=True):
         try:
             material, said = library.find(item.material)
@@ -133,24 +179,22 @@ def resolve(recipe: Recipe, library: MaterialLibrary) -> Batch:
             continue
         notices.extend(said)
         key = (material.id, item.addition)
-        if key in lines:
-            total = lines[key][1] + amount
+        line = BatchLine(material=material, parts=amount, addition=item.addition)
+        if key in found:
+            line = replace(line, parts=found[key].parts + amount)
             where = "additions" if item.addition else "base"
-            notices.append(Notice("same-material-twice", f"{material.name} stands twice in the {where}; summed to {total:g}."))
-            lines[key] = (material, total)
-        else:
-            lines[key] = (material, amount)
+            text = f"{material.name} stands twice in the {where}; summed to {line.parts:g}."
+            notices.append(Notice("same-material-twice", text))
+        found[key] = line
     if faults:
         raise FileFaultsError(recipe.path or recipe.name or "the recipe", faults)
-    parts = tuple(amount for _, amount in lines.values())
-    materials = tuple(material for material, _ in lines.values())
-    addition = tuple(added for _, added in lines)
-    _check_size(recipe, parts, addition)
+    batch = Batch(recipe=recipe, lines=tuple(found.values()))
+    _check_size(batch)
     notices.extend(_title_notice(recipe, library))
-    notices.extend(_material_notices(materials))
-    notices.extend(_total_notices(recipe, parts, addition))
+    notices.extend(_material_notices(batch.materials))
+    notices.extend(_total_notices(batch))
     notices.extend(library.notices)
-    return Batch(recipe=recipe, materials=materials, parts=parts, addition=addition, notices=tuple(dict.fromkeys(notices)))
+    return replace(batch, notices=tuple(dict.fromkeys(notices)))
 
 
 def _title_notice(recipe: Recipe, library: MaterialLibrary) -> list[Notice]:
@@ -160,51 +204,79 @@ def _title_notice(recipe: Recipe, library: MaterialLibrary) -> list[Notice]:
         found, _ = library.find(recipe.name)
     except (UnknownNameError, AmbiguousNameError):
         return []
-    return [Notice("title-is-a-material", f"the title '{recipe.name}' is also the name of {found.name}: is its amount missing?")]
+    return [
+        Notice(
+            "title-is-a-material", f"the title '{recipe.name}' is also the name of {found.name}: is its amount missing?"
+        )
+    ]
 
 
-def _check_size(recipe: Recipe, parts: Sequence[float], addition: Sequence[bool]) -> None:
-    largest = max(parts)
-    if not math.isfinite(math.fsum(parts)) or largest > _LARGEST:
-        raise CompositionError(f"an amount of {largest:.3g} is too large to be meant.", f"Amounts up to {_LARGEST:.0e} are read.", recipe.path)
-    base = math.fsum(p for p, a in zip(parts, addition, strict=True) if not a)
-    if math.fsum(parts) < _SMALLEST_TOTAL:
-        raise CompositionError("all amounts of the recipe are zero.", "Give each line its amount.", recipe.path)
-    if base < _SMALLEST_TOTAL:
-        raise CompositionError("the recipe has additions but no base.", "Lines without '+' make the base.", recipe.path)
+def _check_size(batch: Batch) -> None:
+    where, largest = batch.recipe.path, max(line.parts for line in batch.lines)
+    if not math.isfinite(batch.all_in_total) or largest > _LARGEST:
+        hint = f"Amounts up to {_LARGEST:.0e} are read."
+        raise CompositionError(f"an amount of {largest:.3g} is too large to be meant.", hint, where)
+    if batch.all_in_total < _SMALLEST_TOTAL:
+        raise CompositionError("all amounts of the recipe are zero.", "Give each line its amount.", where)
+    if batch.base_total < _SMALLEST_TOTAL:
+        raise CompositionError("the recipe has additions but no base.", "Lines without '+' make the base.", where)
 
 
 def _material_notices(materials: Sequence[Material]) -> list[Notice]:
     notices: list[Notice] = []
-    ideal = list(dict.fromkeys(m.name for m in materials if m.formula is not None and m.kind != "colourant" and m.analysis))
+    ideal = list(
+        dict.fromkeys(m.name for m in materials if m.formula is not None and m.kind != "colourant" and m.analysis)
+    )
     if ideal:
         notices.append(Notice("ideal-formula", f"ideal formulas, no analysis of a real bag: {', '.join(ideal)}."))
     remembered = list(dict.fromkeys(m.name for m in materials if m.source.from_memory and m.formula is None))
     if remembered:
-        notices.append(Notice("analysis-from-memory", f"analyses recalled from memory, check against the bag's own sheet: {', '.join(remembered)}."))
-    not_zero = [f"{m.name} ({', '.join(f'{o} {t}' for o, t in m.below_detection.items())})" for m in materials if m.below_detection]
+        notices.append(
+            Notice(
+                "analysis-from-memory",
+                f"analyses recalled from memory, check against the bag's own sheet: {', '.join(remembered)}.",
+            )
+        )
+    not_zero = [
+        f"{m.name} ({', '.join(f'{o} {t}' for o, t in m.below_detection.items())})"
+        for m in materials
+        if m.below_detection
+    ]
     if not_zero:
-        notices.append(Notice("below-detection", f"below detection, counted as nothing: {'; '.join(dict.fromkeys(not_zero))}."))
+        notices.append(
+            Notice("below-detection", f"below detection, counted as nothing: {'; '.join(dict.fromkeys(not_zero))}.")
+        )
     for material in dict.fromkeys(m.id for m in materials):
         found = next(m for m in materials if m.id == material)
         notices.extend(found.notices)
-        if found.formula and "carbonate" in found.name.lower() and (found.kind == "colourant" or found.id == "magnesium_carbonate"):
-            notices.append(Notice("carbonate-form", f"{found.name} is taken as {found.formula}; bags differ, prefer the assay on the bag."))
+        if (
+            found.formula
+            and "carbonate" in found.name.lower()
+            and (found.kind == "colourant" or found.id == "magnesium_carbonate")
+        ):
+            notices.append(
+                Notice(
+                    "carbonate-form",
+                    f"{found.name} is taken as {found.formula}; bags differ, prefer the assay on the bag.",
+                )
+            )
         if found.moisture_percent:
             notices.append(
-                Notice("moist-material", f"{found.name} holds {found.moisture_percent:g} % water on the dry weight; recipe amounts are taken as dry.")
+                Notice(
+                    "moist-material",
+                    f"{found.name} holds {found.moisture_percent:g} % water on the dry weight; recipe amounts are taken as dry.",
+                )
             )
     return notices
 
 
-def _total_notices(recipe: Recipe, parts: Sequence[float], addition: Sequence[bool]) -> list[Notice]:
-    base = math.fsum(p for p, a in zip(parts, addition, strict=True) if not a)
+def _total_notices(batch: Batch) -> list[Notice]:
     notices = []
-    zero = [item.material for item in recipe.ingredients if item.amount == 0]
+    zero = [item.material for item in batch.recipe.ingredients if item.amount == 0]
     if zero:
         notices.append(Notice("zero-amount", f"the amount is zero: {', '.join(zero)}."))
-    if not recipe.has_mass_units and abs(base - 100) > 0.05:
-        notices.append(Notice("base-total", f"the base totals {base:g}, not 100; kept as it is."))
+    if not batch.recipe.has_mass_units and abs(batch.base_total - 100) > 0.05:
+        notices.append(Notice("base-total", f"the base totals {batch.base_total:g}, not 100; kept as it is."))
     return notices
 
 

@@ -11,11 +11,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, as_parts, folded_moles, molar_mass_array, resolve
 from glazecalc.errors import CompositionError, UnknownNameError
-from glazecalc.material import MaterialLibrary
-from glazecalc.oxides import ALKALIS, AXIS, COLOURANTS, FLUXES, INDEX, OPACIFIERS, R2O, RO, VOLATILES, Convention, check_oxide
+from glazecalc.library import MaterialLibrary
+from glazecalc.oxides import ALKALIS, AXIS, COLOURANTS, FLUXES, INDEX, OPACIFIERS, R2O, RO, VOLATILES, check_oxide
 from glazecalc.recipe import Recipe
 
 if TYPE_CHECKING:
@@ -63,7 +64,10 @@ class Composition(Mapping[str, float]):
 
     def isclose(self, other: Mapping[str, float], *, rtol: float = 1e-9, atol: float = 1e-12) -> bool:
         """Return True where every oxide agrees within the tolerances."""
-        return all(math.isclose(self.amounts.get(o, 0.0), other.get(o, 0.0), rel_tol=rtol, abs_tol=atol) for o in {*self.amounts, *other})
+        return all(
+            math.isclose(self.amounts.get(o, 0.0), other.get(o, 0.0), rel_tol=rtol, abs_tol=atol)
+            for o in {*self.amounts, *other}
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +114,12 @@ class UnityFormula(Composition):
     def groups(self) -> dict[str, dict[str, float]]:
         """Return the oxides grouped as flux, stabilizer, glass former, colourants and opacifiers."""
         flux_names = {*self.convention.fluxes, *FLUXES, "KNaO"}
-        grouped: dict[str, dict[str, float]] = {"flux": {}, "stabilizer": {}, "glass former": {}, "colourants and opacifiers": {}}
+        grouped: dict[str, dict[str, float]] = {
+            "flux": {},
+            "stabilizer": {},
+            "glass former": {},
+            "colourants and opacifiers": {},
+        }
         for oxide, value in self.amounts.items():
             if oxide in flux_names:
                 grouped["flux"][oxide] = value
@@ -137,7 +146,9 @@ class UnityFormula(Composition):
             shown = [f"{oxide} {value:.2f}" for oxide, value in oxides.items() if value >= 0.005]
             traces = [oxide for oxide, value in oxides.items() if value < 0.005]
             if oxides:
-                lines.append(f"  {group:26s}" + "  ".join(shown) + (f"  (traces: {' '.join(traces)})" if traces else ""))
+                lines.append(
+                    f"  {group:26s}" + "  ".join(shown) + (f"  (traces: {' '.join(traces)})" if traces else "")
+                )
         return "\n".join(lines)
 
 
@@ -166,14 +177,20 @@ def unity_from_moles(moles: NDArray[np.float64], convention: Convention = _DEFAU
     """
     folded = arrays.fold_iron(moles, INDEX["Fe2O3"], INDEX["FeO"])
     if not folded.sum() > 0:
-        raise CompositionError("nothing of this batch stays in the fire: every material burns or boils away.", "Give a material with oxides.", where)
+        raise CompositionError(
+            "nothing of this batch stays in the fire: every material burns or boils away.",
+            "Give a material with oxides.",
+            where,
+        )
     shown = arrays.split_iron(folded, INDEX["Fe2O3"], INDEX["FeO"]) if convention.iron_as_feo else folded
     basis = ("Al2O3",) if convention.unity_on_alumina else convention.fluxes
     result = arrays.per_basis(shown, np.array([INDEX[oxide] for oxide in basis], dtype=np.intp))
     if not np.isfinite(result).all():
         what = "alumina" if convention.unity_on_alumina else "flux (R2O or RO)"
         raise CompositionError(
-            f"the batch holds no {what}: there is no unity formula.", "Look at its fired analysis and mole per cent instead.", where
+            f"the batch holds no {what}: there is no unity formula.",
+            "Look at its fired analysis and mole per cent instead.",
+            where,
         )
     amounts = dict(named(result))
     if convention.alkalis_together:
@@ -201,12 +218,16 @@ def mole_percent_of(batch: Batch, *, base_only: bool = False) -> MolePercent:
 def _closed(amounts: NDArray[np.float64], batch: Batch) -> NDArray[np.float64]:
     if not amounts.sum() > 0:
         raise CompositionError(
-            "nothing of this batch stays in the fire: every material burns or boils away.", "Give a material with oxides.", batch.recipe.path
+            "nothing of this batch stays in the fire: every material burns or boils away.",
+            "Give a material with oxides.",
+            batch.recipe.path,
         )
     return arrays.shares_percent(amounts)
 
 
-def unity_formula(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary, *, convention: Convention = _DEFAULT) -> UnityFormula:
+def unity_formula(
+    recipe: Recipe | Mapping[str, float], materials: MaterialLibrary, *, convention: Convention = _DEFAULT
+) -> UnityFormula:
     """Convert a batch recipe to its unity formula, additions included.
 
     Parameters
@@ -284,7 +305,8 @@ def to_mole_percent(x: Composition | Mapping[str, float]) -> dict[str, float]:
         total = math.fsum(x.values())
         if not _TOTAL_LOW <= total <= _TOTAL_HIGH:
             raise CompositionError(
-                f"the composition totals {total:g} mol %; {_TOTAL_LOW:g} to {_TOTAL_HIGH:g} was expected.", "Give mol %, not wt % or moles per unity."
+                f"the composition totals {total:g} mol %; {_TOTAL_LOW:g} to {_TOTAL_HIGH:g} was expected.",
+                "Give mol %, not wt % or moles per unity.",
             )
     values = np.zeros(len(AXIS), dtype=np.float64)
     for oxide, amount in source.items():

@@ -16,7 +16,7 @@ import numpy as np
 from glazecalc.convert import arrays
 from glazecalc.errors import UnknownNameError, did_you_mean
 from glazecalc.estimate.result import Estimate
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX
 
 if TYPE_CHECKING:
@@ -87,7 +87,11 @@ def expansion(
     percent = to_mole_percent(x)
     row = np.array([[percent.get(oxide, 0.0) for oxide in AXIS]])
     value = float(expansions(row, temperature_range_c=asked, model=known_model)[0])
-    return _appen_estimate(percent, value, asked) if known_model == "appen" else _fitted_estimate(percent, value, asked, known_level)
+    return (
+        _appen_estimate(percent, value, asked)
+        if known_model == "appen"
+        else _fitted_estimate(percent, value, asked, known_level)
+    )
 
 
 def expansions(
@@ -167,7 +171,9 @@ def _appen(amounts: NDArray[np.float64]) -> NDArray[np.float64]:
     total += amounts[:, INDEX["TiO2"]] * np.clip(rule["from"] + rule["per_silica"] * silica, rule["low"], rule["high"])
     rule = rules["B2O3"]
     # psi x B2O3 without the division: held within its limits times B2O3
-    total += rule["per_psi"] * np.clip(alkalis + earths + lead - alumina, rule["psi_low"] * boron, rule["psi_high"] * boron)
+    total += rule["per_psi"] * np.clip(
+        alkalis + earths + lead - alumina, rule["psi_low"] * boron, rule["psi_high"] * boron
+    )
     rule = rules["K2O"]
     little_soda = amounts[:, INDEX["Na2O"]] <= rule["soda_at_most"]
     total += potash * np.where(little_soda, rule["then"] - _coefficients("appen")[INDEX["K2O"]], 0.0)
@@ -180,7 +186,9 @@ def _appen(amounts: NDArray[np.float64]) -> NDArray[np.float64]:
 # --- what the number is worth -------------------------------------------------------------------------------------
 
 
-def _outside(percent: Mapping[str, float], limits: Mapping[str, list[float]], *, words: str = "tested") -> tuple[str, ...]:
+def _outside(
+    percent: Mapping[str, float], limits: Mapping[str, list[float]], *, words: str = "tested"
+) -> tuple[str, ...]:
     """Name each amount beyond its limits, e.g. ``Fe2O3 4.3 mol % (tested up to 1)``."""
     found = []
     for name, (low, high) in limits.items():
@@ -194,7 +202,9 @@ def _outside(percent: Mapping[str, float], limits: Mapping[str, list[float]], *,
 
 def _near(amount: float, limit: float) -> str:
     """Write the amount with as many decimals, at least one, as tell it from the limit."""
-    return next((text for text in (f"{amount:.{places}f}" for places in (1, 2, 3)) if float(text) != limit), f"{amount:.3g}")
+    return next(
+        (text for text in (f"{amount:.{places}f}" for places in (1, 2, 3)) if float(text) != limit), f"{amount:.3g}"
+    )
 
 
 def _unnumbered(percent: Mapping[str, float], model: str) -> dict[str, float]:
@@ -203,7 +213,10 @@ def _unnumbered(percent: Mapping[str, float], model: str) -> dict[str, float]:
 
 
 def _left_out(unknown: Mapping[str, float]) -> tuple[str, ...]:
-    return tuple(f"{oxide} {amount:.1f} mol % (no number: left out, the rest brought to 100)" for oxide, amount in unknown.items())
+    return tuple(
+        f"{oxide} {amount:.1f} mol % (no number: left out, the rest brought to 100)"
+        for oxide, amount in unknown.items()
+    )
 
 
 def _fitted_estimate(percent: Mapping[str, float], value: float, asked: tuple[float, float], level: float) -> Estimate:
@@ -219,7 +232,11 @@ def _fitted_estimate(percent: Mapping[str, float], value: float, asked: tuple[fl
     half = data["half_width"][region][str(round(level * 100))]
     note = _fitted_note(region, data)
     if no_interval:
-        note = "No interval: no measured glasses of this kind stand behind the number. " + "; ".join((*beyond, *_left_out(unknown))) + "."
+        note = (
+            "No interval: no measured glasses of this kind stand behind the number. "
+            + "; ".join((*beyond, *_left_out(unknown)))
+            + "."
+        )
     elif unknown:
         note = f"{note} Left out: {', '.join(unknown)}."
     return Estimate(
@@ -281,17 +298,24 @@ def _range(asked: tuple[float, float]) -> tuple[float, float]:
     for low, high in RANGES_C:
         if len(tuple(asked)) == 2 and (asked[0], asked[1]) == (low, high):
             return (low, high)
-    raise UnknownNameError(f"the expansion over {asked} deg C is not known.", "The models are measured over (20, 300) and (20, 400) deg C only.")
+    raise UnknownNameError(
+        f"the expansion over {asked} deg C is not known.",
+        "The models are measured over (20, 300) and (20, 400) deg C only.",
+    )
 
 
 def _model(model: str) -> str:
     if model in MODELS:
         return model
-    raise UnknownNameError(f"there is no expansion model '{model}'.", did_you_mean(str(model), MODELS) or "There are 'fitted' and 'appen'.")
+    raise UnknownNameError(
+        f"there is no expansion model '{model}'.", did_you_mean(str(model), MODELS) or "There are 'fitted' and 'appen'."
+    )
 
 
 def _level(level: float) -> float:
     for known in LEVELS:
         if abs(level - known) < 1e-9:
             return known
-    raise UnknownNameError(f"there is no interval at level {level}.", "The intervals were measured at 0.80, 0.90 and 0.95.")
+    raise UnknownNameError(
+        f"there is no interval at level {level}.", "The intervals were measured at 0.80, 0.90 and 0.95."
+    )

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.errors import CompositionError
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX
 
 __all__ = ("giordano_parameters", "giordano_viscosities", "outside_giordano", "unknown_to_giordano")
@@ -78,7 +78,9 @@ def giordano_parameters(
     return float(data["A"]), big_b, big_c
 
 
-def giordano_viscosities(mole_percent: NDArray[np.float64], temperature_c: NDArray[np.float64] | float) -> NDArray[np.float64]:
+def giordano_viscosities(
+    mole_percent: NDArray[np.float64], temperature_c: NDArray[np.float64] | float
+) -> NDArray[np.float64]:
     """Return log10(viscosity in Pa s) for each composition; NaN where the temperature does not exceed C.
 
     Parameters

@@ -15,9 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.convert.unity import Composition, to_mole_percent
+from glazecalc.estimate.fitted import Interval, Window, as_row, design_matrix
 from glazecalc.estimate.result import Estimate
-from glazecalc.estimate.terms import Interval, Window, as_row, design_matrix
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 
 __all__ = ("glass_transition", "glass_transitions", "softening_temperature", "softening_temperatures")
 
@@ -104,7 +104,12 @@ def softening_temperature(x: Composition | Mapping[str, float], *, level: float 
 def _parts(which: str) -> tuple[tuple[str, ...], NDArray[np.float64], Window, Interval]:
     entry = load_data(_DATA)[which]
     coefficients = entry["coefficients_c"]
-    return tuple(coefficients), np.array(list(coefficients.values())), Window.from_data(entry), Interval.from_data(entry["interval"])
+    return (
+        tuple(coefficients),
+        np.array(list(coefficients.values())),
+        Window.from_data(entry),
+        Interval.from_data(entry["interval"]),
+    )
 
 
 def _values(which: str, mole_percent: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -14,12 +14,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, analysis_matrix, molar_mass_array
 from glazecalc.errors import CompositionError
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 from glazecalc.material import Material
-from glazecalc.oxides import ALKALIS, AXIS, INDEX, Convention
+from glazecalc.oxides import ALKALIS, AXIS, INDEX
 
 __all__ = ("Range", "Spread", "sample_moles", "spread")
 
@@ -126,7 +127,9 @@ def spread(
         raise CompositionError(f"{samples} samples were asked for; 1000 to {_MOST} was expected.")
     if not 0.5 <= level <= 0.99:
         raise CompositionError(f"the level is {level}; 0.5 to 0.99 was expected.")
-    moles = sample_moles(batch, samples=samples, seed=seed, step_g=step_g, batch_g=batch_g, moisture_percent=moisture_percent)
+    moles = sample_moles(
+        batch, samples=samples, seed=seed, step_g=step_g, batch_g=batch_g, moisture_percent=moisture_percent
+    )
     folded = arrays.fold_iron(moles, INDEX["Fe2O3"], INDEX["FeO"])
     fired = arrays.shares_percent(folded * molar_mass_array())
     percent = arrays.shares_percent(folded)
@@ -138,7 +141,10 @@ def spread(
         unity_ranges = _ranges(unity, level)
         if convention.alkalis_together:
             together = unity[:, [INDEX[o] for o in ALKALIS]].sum(axis=1)
-            unity_ranges = {"KNaO": _range(together, level), **{o: r for o, r in unity_ranges.items() if o not in ALKALIS}}
+            unity_ranges = {
+                "KNaO": _range(together, level),
+                **{o: r for o, r in unity_ranges.items() if o not in ALKALIS},
+            }
     alumina = folded[:, INDEX["Al2O3"]] + (folded[:, INDEX["B2O3"]] if convention.boron_with_alumina else 0.0)
     silica = folded[:, INDEX["SiO2"]] + (folded[:, INDEX["B2O3"]] if convention.boron_with_silica else 0.0)
     ratio = _range(silica / alumina, level) if (alumina > 0).all() else None
@@ -166,7 +172,9 @@ def spread(
     )
 
 
-def sample_moles(batch: Batch, *, samples: int, seed: int, step_g: float = 0.0, batch_g: float = 0.0, moisture_percent: float = 0.0) -> Floats:
+def sample_moles(
+    batch: Batch, *, samples: int, seed: int, step_g: float = 0.0, batch_g: float = 0.0, moisture_percent: float = 0.0
+) -> Floats:
     """Return the moles of each oxide in each sample, shape (samples, k), iron as analysed; parameters as in `spread`."""
     generator = np.random.default_rng(seed)
     drawn: dict[str, Floats] = {}
@@ -209,7 +217,11 @@ def _draw(material: Material, generator: np.random.Generator, samples: int) -> F
         else:
             noise[:, place] = generator.normal(0.0, _typical_sd(material, float(centre[column])), samples)
     values = np.maximum(centre[columns] + noise, 0.0)
-    loss_drawn = loss + generator.normal(0.0, abs(loss) * _typical()["relative_sd_percent_loss"] / 100.0, samples) if loss else np.zeros(samples)
+    loss_drawn = (
+        loss + generator.normal(0.0, abs(loss) * _typical()["relative_sd_percent_loss"] / 100.0, samples)
+        if loss
+        else np.zeros(samples)
+    )
     sums = values.sum(axis=1) + loss_drawn
     if total > 0:
         values *= (total / np.maximum(sums, 1e-9))[:, None]
@@ -219,7 +231,9 @@ def _draw(material: Material, generator: np.random.Generator, samples: int) -> F
 
 def _typical_sd(material: Material, share: float) -> float:
     data = _typical()
-    relative = float(next(row["sd"] for row in data["relative_sd_percent_by_share"] if share > row["above"] or row["above"] == 0))
+    relative = float(
+        next(row["sd"] for row in data["relative_sd_percent_by_share"] if share > row["above"] or row["above"] == 0)
+    )
     if material.kind == "ash":
         relative = float(data["relative_sd_percent_ash"])
     elif material.kind in data["refined_kinds"] and share == max(material.analysis.values()):

@@ -16,9 +16,9 @@ from numpy.typing import NDArray
 
 from glazecalc.convert.unity import Composition, to_mole_percent
 from glazecalc.errors import CompositionError, UnknownNameError, did_you_mean
+from glazecalc.estimate.fitted import as_row, check_level, plain_number
 from glazecalc.estimate.result import Estimate
-from glazecalc.estimate.terms import as_row, check_level, plain_number
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX, molar_masses
 
 __all__ = (
@@ -147,14 +147,18 @@ def surface_tension(x: Composition | Mapping[str, float], *, model: str = "kucuk
     without = {oxide: value for oxide, value in glaze.items() if oxide not in known}
     if sum(without.values()) > _REFUSED_ABOVE_MOLE_PERCENT:
         named = ", ".join(f"{oxide} {plain_number(value)}" for oxide, value in without.items())
-        raise CompositionError(f"{entry['name']} has no factor for {named} mol % of this glaze.", "Use another model of surface tension.")
+        raise CompositionError(
+            f"{entry['name']} has no factor for {named} mol % of this glaze.", "Use another model of surface tension."
+        )
     value = float(surface_tensions(as_row(glaze), model=model)[0])
     percent = check_level(level)
     widths = load_data("surface_tension_error.yaml")["kucuk"]["half_width"] if model == "kucuk" else {}
     half = widths.get(str(percent))
     counted = "counted as silica" if entry["basis"] == "mole_percent" else "left out"
     outside = tuple(
-        f"{oxide} {plain_number(amount)} mol % (no factor: {counted})" for oxide, amount in without.items() if amount >= _NAMED_ABOVE_MOLE_PERCENT
+        f"{oxide} {plain_number(amount)} mol % (no factor: {counted})"
+        for oxide, amount in without.items()
+        if amount >= _NAMED_ABOVE_MOLE_PERCENT
     )
     notes = ["It ranks glazes; no limit for crawling is published."]
     if entry.get("from_memory"):
@@ -181,7 +185,10 @@ def surface_tension(x: Composition | Mapping[str, float], *, model: str = "kucuk
 
 def _model(name: str) -> dict[str, Any]:
     if name not in MODELS:
-        raise UnknownNameError(f"no model of surface tension is called {name!r}.", did_you_mean(name, MODELS) or f"Known: {', '.join(MODELS)}.")
+        raise UnknownNameError(
+            f"no model of surface tension is called {name!r}.",
+            did_you_mean(name, MODELS) or f"Known: {', '.join(MODELS)}.",
+        )
     entry: dict[str, Any] = load_data(_DATA)[name]
     return entry
 

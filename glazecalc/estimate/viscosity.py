@@ -21,10 +21,10 @@ from numpy.typing import NDArray
 
 from glazecalc.convert.unity import Composition, to_mole_percent
 from glazecalc.errors import CompositionError, UnknownNameError
+from glazecalc.estimate.fitted import Interval, Window, as_row, check_level, design_matrix
 from glazecalc.estimate.giordano import giordano_viscosities, outside_giordano, unknown_to_giordano
 from glazecalc.estimate.result import Estimate
-from glazecalc.estimate.terms import Interval, Window, as_row, check_level, design_matrix
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 
 __all__ = (
     "ViscosityDifference",
@@ -146,7 +146,11 @@ def viscosities(mole_percent: NDArray[np.float64], temperature_c: NDArray[np.flo
 
 
 def viscosity(
-    x: Composition | Mapping[str, float], *, temperature_c: float, model: Literal["fitted", "giordano"] = "fitted", level: float = 0.90
+    x: Composition | Mapping[str, float],
+    *,
+    temperature_c: float,
+    model: Literal["fitted", "giordano"] = "fitted",
+    level: float = 0.90,
 ) -> Estimate:
     """Estimate the viscosity of the clear melt at one temperature.
 
@@ -155,7 +159,7 @@ def viscosity(
     x : UnityFormula, FiredAnalysis, MolePercent or mapping
         The glaze; a mapping is in mol % and totals 98-102.
     temperature_c : float
-        Temperature [deg C]. For a cone take `glazecalc.cone.cone_temperature_c`.
+        Temperature [deg C]. For a cone take `glazecalc.cone_temperatures.cone_temperature_c`.
     model : str
         ``"fitted"``, or ``"giordano"`` for glazes without boron, zinc, lithium, barium, strontium and lead.
     level : float
@@ -185,7 +189,9 @@ def viscosity(
     return _estimate("fitted", value, half, level, temperature_c, outside, note, load_data(_DATA)["source"])
 
 
-def temperature_at_viscosity(x: Composition | Mapping[str, float], *, log10_pa_s: float, level: float = 0.90) -> Estimate:
+def temperature_at_viscosity(
+    x: Composition | Mapping[str, float], *, log10_pa_s: float, level: float = 0.90
+) -> Estimate:
     """Estimate the temperature at which the clear melt has a given viscosity, by the fitted model.
 
     Parameters
@@ -211,8 +217,12 @@ def temperature_at_viscosity(x: Composition | Mapping[str, float], *, log10_pa_s
     check_level(level)
     _window().refuse_strangers(glaze, "the fitted viscosity")
     a, rise, pole = (float(np.ravel(part)[0]) for part in _vogel(as_row(glaze)))
-    if not (np.isfinite(log10_pa_s) and log10_pa_s > a and rise > 0 and rise / (log10_pa_s - a) >= _LEAST_ABOVE_OFFSET_K):
-        raise CompositionError(f"the fitted model has no temperature at which this melt has 10^{log10_pa_s:g} Pa s.", "Ask for 1 to 6.")
+    if not (
+        np.isfinite(log10_pa_s) and log10_pa_s > a and rise > 0 and rise / (log10_pa_s - a) >= _LEAST_ABOVE_OFFSET_K
+    ):
+        raise CompositionError(
+            f"the fitted model has no temperature at which this melt has 10^{log10_pa_s:g} Pa s.", "Ask for 1 to 6."
+        )
     value = pole + rise / (log10_pa_s - a)
     region, outside, note = _place(glaze, value)
     half = _interval("fitted").half_width(level, region=region, temperature_c=value)
@@ -237,7 +247,11 @@ def temperature_at_viscosity(x: Composition | Mapping[str, float], *, log10_pa_s
 
 
 def compare_viscosity(
-    a: Composition | Mapping[str, float], b: Composition | Mapping[str, float], temperature_c: float, *, level: float = 0.90
+    a: Composition | Mapping[str, float],
+    b: Composition | Mapping[str, float],
+    temperature_c: float,
+    *,
+    level: float = 0.90,
 ) -> ViscosityDifference:
     """Say whether one glaze melts stiffer or runnier than another, where the difference exceeds its error.
 
@@ -292,7 +306,8 @@ def _one_value(glaze: Mapping[str, float], temperature_c: float) -> float:
     value = float(viscosities(as_row(glaze), temperature_c)[0])
     if not np.isfinite(value):
         raise CompositionError(
-            f"the fitted model has no viscosity for this glaze at {temperature_c:g} deg C.", "It was made for glazes between 800 and 1400 deg C."
+            f"the fitted model has no viscosity for this glaze at {temperature_c:g} deg C.",
+            "It was made for glazes between 800 and 1400 deg C.",
         )
     return value
 
@@ -316,21 +331,37 @@ def _by_giordano(glaze: Mapping[str, float], temperature_c: float, level: float)
     outside = outside_giordano(glaze, temperature_c)
     value = float(giordano_viscosities(as_row(glaze), temperature_c)[0])
     if not np.isfinite(value):
-        raise CompositionError(f"the Giordano model has no viscosity for this glaze at {temperature_c:g} deg C.", "Ask for a higher temperature.")
+        raise CompositionError(
+            f"the Giordano model has no viscosity for this glaze at {temperature_c:g} deg C.",
+            "Ask for a higher temperature.",
+        )
     interval = _interval("giordano")
     low, high = load_data(_DATA)["temperature_range_c"]
     tested = low <= temperature_c <= high
-    half = interval.half_width(level, region="inside" if tested and not outside else "beyond", temperature_c=temperature_c)
+    half = interval.half_width(
+        level, region="inside" if tested and not outside else "beyond", temperature_c=temperature_c
+    )
     notes = ["Made for volcanic melts, all iron taken as FeO; the interval is its error on measured glasses."]
     left_out = unknown_to_giordano(glaze)
     if left_out:
-        notes.append("Left out, as the model does not know them: " + ", ".join(f"{oxide} {value:.2f}" for oxide, value in left_out.items()) + " mol %.")
+        notes.append(
+            "Left out, as the model does not know them: "
+            + ", ".join(f"{oxide} {value:.2f}" for oxide, value in left_out.items())
+            + " mol %."
+        )
     source = load_data("viscosity_giordano_2008.yaml")["source"]
     return _estimate("giordano", value, half, level, temperature_c, outside, " ".join(notes), source)
 
 
 def _estimate(
-    model: str, value: float, half: float | None, level: float, temperature_c: float, outside: tuple[str, ...], note: str, source: str
+    model: str,
+    value: float,
+    half: float | None,
+    level: float,
+    temperature_c: float,
+    outside: tuple[str, ...],
+    note: str,
+    source: str,
 ) -> Estimate:
     return Estimate(
         quantity="viscosity",

@@ -7,12 +7,13 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from glazecalc.errors import Fault, FileFaultsError, FormulaError, Notice, UnknownNameError, did_you_mean
-from glazecalc.files.data import materials_folder
-from glazecalc.files.schema import FieldReader, check_number
-from glazecalc.files.strict_yaml import YamlValue, read_yaml
-from glazecalc.files.text_input import read_text
+from glazecalc.files.fields import FieldReader, check_number
+from glazecalc.files.shipped import materials_folder
+from glazecalc.files.text_file import read_text
+from glazecalc.files.yaml_events import YamlValue, read_yaml
 from glazecalc.formula import formula_yield
-from glazecalc.material import KINDS, Material, MaterialLibrary, Source, frozen, name_key
+from glazecalc.library import MaterialLibrary, name_key
+from glazecalc.material import KINDS, Material, Source, frozen
 from glazecalc.oxides import VOLATILES, check_oxide, molar_mass
 
 __all__ = ("load_materials", "read_material", "read_material_text")
@@ -23,7 +24,14 @@ _FIELDS = (
 )  # fmt: skip
 _SOURCE_FIELDS = ("title", "publisher", "year", "table", "seen_at", "from_memory", "confidence")
 _LOSSES = ("H2O", "CO2", "SO3", "F", "Cl", "N2O5", "organic", "O2")
-_SOLUBILITY = {"no": "no", "insoluble": "no", "slightly": "slightly", "slightly soluble": "slightly", "yes": "yes", "soluble": "yes"}
+_SOLUBILITY = {
+    "no": "no",
+    "insoluble": "no",
+    "slightly": "slightly",
+    "slightly soluble": "slightly",
+    "yes": "yes",
+    "soluble": "yes",
+}
 _TOTAL_LOW, _TOTAL_HIGH = 98.0, 102.0  # per cent; the range that the design names for a sound total
 _CARBONATE_SLACK = 2.0  # points of loss; a bag with more water or less carbonate than that is worth a look
 _LARGEST_BOUND = 2.0  # per cent; a detection limit lies well below; above it stands a specification
@@ -86,7 +94,9 @@ def _folder_texts(folder: Traversable) -> list[tuple[str, str]]:
 
 
 def _yaml_names(folder: Path) -> list[str]:
-    names = sorted(item.name for item in folder.iterdir() if item.suffix in (".yaml", ".yml") and not item.name.startswith("."))
+    names = sorted(
+        item.name for item in folder.iterdir() if item.suffix in (".yaml", ".yml") and not item.name.startswith(".")
+    )
     if len(names) > _MOST_FILES:
         raise FileFaultsError(str(folder), [Fault(None, f"the folder holds more than {_MOST_FILES} material files.")])
     return names
@@ -98,7 +108,13 @@ def _check_unique(material: Material, seen: dict[tuple[str, ...], Material]) -> 
         if other is not None and other.path != material.path:
             raise FileFaultsError(
                 material.path,
-                [Fault(None, f"the name '{name}' is already that of {other.name} ({other.path}).", "Names are unique within a folder.")],
+                [
+                    Fault(
+                        None,
+                        f"the name '{name}' is already that of {other.name} ({other.path}).",
+                        "Names are unique within a folder.",
+                    )
+                ],
             )
     for name in material.names:
         seen[name_key(name)] = material
@@ -134,7 +150,9 @@ def read_material_text(text: str, path: str = "<text>") -> Material:
         reader.fault("name", f"the name '{name}' holds no letter or figure.")
     kind = reader.text("kind", default="other")
     if kind not in KINDS:
-        reader.fault("kind", f"'{kind}' is not a kind of material.", did_you_mean(kind, KINDS) or f"Known: {', '.join(KINDS)}.")
+        reader.fault(
+            "kind", f"'{kind}' is not a kind of material.", did_you_mean(kind, KINDS) or f"Known: {', '.join(KINDS)}."
+        )
     solubility = reader.text("solubility").lower()
     if solubility and solubility not in _SOLUBILITY:
         reader.fault("solubility", f"the solubility '{solubility}' is not known.", "Write no, slightly or yes.")
@@ -147,7 +165,9 @@ def read_material_text(text: str, path: str = "<text>") -> Material:
     formula = reader.text("formula") or None
     analysis, below = _analysis(reader)
     if formula is not None and "analysis" in reader.fields:
-        reader.fault("formula", "a material has a formula or an analysis, not both.", "Keep the one the numbers come from.")
+        reader.fault(
+            "formula", "a material has a formula or an analysis, not both.", "Keep the one the numbers come from."
+        )
     if formula is None and "analysis" not in reader.fields:
         reader.faults.append(Fault(reader.line, "a material needs 'formula' or 'analysis'."))
     if formula is not None and not faults:
@@ -199,7 +219,11 @@ def _analysis(reader: FieldReader) -> tuple[dict[str, float], dict[str, str]]:
             bound = _bound(entry.raw)
             if bound is not None and bound > _LARGEST_BOUND:
                 hint = "A specification is no analysis: give what was measured."
-                reader.faults.append(Fault(line, f"'{oxide}' is given as a maximum of {bound:g} %; a measured number was expected.", hint))
+                reader.faults.append(
+                    Fault(
+                        line, f"'{oxide}' is given as a maximum of {bound:g} %; a measured number was expected.", hint
+                    )
+                )
             below[oxide] = entry.raw.strip()
             continue
         value = check_number(YamlValue(entry.value, line, entry.raw), oxide, reader.faults, low=0, high=100.5)
@@ -243,12 +267,22 @@ def _from_formula(
             )
         )
     if "F" in ideal.loss or "Cl" in ideal.loss:
-        notices.append(Notice("oxide-equivalents", f"{name}: oxides are given as if all its fluorine or chlorine left and oxygen took its place."))
+        notices.append(
+            Notice(
+                "oxide-equivalents",
+                f"{name}: oxides are given as if all its fluorine or chlorine left and oxygen took its place.",
+            )
+        )
     return dict(ideal.analysis), ideal.loi_percent, dict(ideal.loss)
 
 
 def _loss_of_analysis(
-    reader: FieldReader, analysis: dict[str, float], loi: float | None, loss: dict[str, float], name: str, notices: list[Notice]
+    reader: FieldReader,
+    analysis: dict[str, float],
+    loi: float | None,
+    loss: dict[str, float],
+    name: str,
+    notices: list[Notice],
 ) -> float | None:
     volatile = {oxide: value for oxide, value in analysis.items() if oxide in VOLATILES}
     oxides = math.fsum(value for oxide, value in analysis.items() if oxide not in VOLATILES)
@@ -256,23 +290,47 @@ def _loss_of_analysis(
     if loi is None and (loss or volatile):
         loi = parts
     elif loi is not None and loss and abs(math.fsum(loss.values()) - loi) > 0.5:
-        notices.append(Notice("loss-parts-differ", f"{name}: the parts of the loss add to {math.fsum(loss.values()):.1f} %, the loss is {loi:g} %."))
+        notices.append(
+            Notice(
+                "loss-parts-differ",
+                f"{name}: the parts of the loss add to {math.fsum(loss.values()):.1f} %, the loss is {loi:g} %.",
+            )
+        )
     if not analysis and (loi or 0) < 99:
         if "analysis" in reader.fields and not reader.faults:
-            reader.fault("analysis", "the analysis names no oxide.", "Give oxides, or loi_percent: 100 for what burns away.")
+            reader.fault(
+                "analysis", "the analysis names no oxide.", "Give oxides, or loi_percent: 100 for what burns away."
+            )
         return loi
     total = oxides + (loi or 0.0)
     if loi is None:
-        notices.append(Notice("loss-not-reported", f"{name}: no loss on ignition is reported; it counts as nothing (oxides add to {total:.1f} %)."))
+        notices.append(
+            Notice(
+                "loss-not-reported",
+                f"{name}: no loss on ignition is reported; it counts as nothing (oxides add to {total:.1f} %).",
+            )
+        )
     if not _TOTAL_LOW <= total <= _TOTAL_HIGH:
         notices.append(
-            Notice("analysis-total", f"{name}: oxides and loss add to {total:.1f} %, outside {_TOTAL_LOW:g}-{_TOTAL_HIGH:g}; used as it stands.")
+            Notice(
+                "analysis-total",
+                f"{name}: oxides and loss add to {total:.1f} %, outside {_TOTAL_LOW:g}-{_TOTAL_HIGH:g}; used as it stands.",
+            )
         )
     if "F" in {**volatile, **loss}:
-        notices.append(Notice("oxide-equivalents", f"{name}: oxides are given as if all its fluorine left and oxygen took its place."))
+        notices.append(
+            Notice(
+                "oxide-equivalents", f"{name}: oxides are given as if all its fluorine left and oxygen took its place."
+            )
+        )
     carbonate = _carbon_dioxide_needed(analysis)
     if loi is not None and carbonate is not None and abs(carbonate - loi) > _CARBONATE_SLACK:
-        notices.append(Notice("carbonate-loss", f"{name}: the loss is {loi:.1f} %, but its CaO and MgO as carbonates would lose {carbonate:.1f} %."))
+        notices.append(
+            Notice(
+                "carbonate-loss",
+                f"{name}: the loss is {loi:.1f} %, but its CaO and MgO as carbonates would lose {carbonate:.1f} %.",
+            )
+        )
     return loi
 
 
@@ -288,7 +346,11 @@ def _carbon_dioxide_needed(analysis: dict[str, float]) -> float | None:
 def _source(reader: FieldReader) -> Source:
     node = reader.fields.get("source")
     if node is None:
-        reader.faults.append(Fault(reader.line, "the field 'source' is missing.", "Say where the numbers come from: source: {title: ...}."))
+        reader.faults.append(
+            Fault(
+                reader.line, "the field 'source' is missing.", "Say where the numbers come from: source: {title: ...}."
+            )
+        )
         return Source(title="")
     fields = FieldReader(node, reader.faults, "a source", _SOURCE_FIELDS)
     if not isinstance(node.value, dict):

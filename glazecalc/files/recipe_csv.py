@@ -7,7 +7,7 @@ import io
 from pathlib import PurePath
 
 from glazecalc.errors import Fault, FileFaultsError, Notice, UnitError, did_you_mean
-from glazecalc.files.delimited import read_rows
+from glazecalc.files.csv_table import read_rows
 from glazecalc.files.recipe_lines import number_text
 from glazecalc.recipe import Ingredient, Recipe, check_units
 from glazecalc.units import MASS_UNITS, parse_number
@@ -16,7 +16,20 @@ __all__ = ("format_recipe_csv", "parse_recipe_csv")
 
 _COLUMNS = ("material", "amount", "unit", "role", "note")
 _ROLES = {"": False, "base": False, "addition": True, "add": True, "+": True}
-_UNITS = {"": "", "parts": "", "part": "", "%": "%", "g": "g", "grams": "g", "gram": "g", "kg": "kg", "oz": "oz", "lb": "lb", "lbs": "lb", "mg": "mg"}
+_UNITS = {
+    "": "",
+    "parts": "",
+    "part": "",
+    "%": "%",
+    "g": "g",
+    "grams": "g",
+    "gram": "g",
+    "kg": "kg",
+    "oz": "oz",
+    "lb": "lb",
+    "lbs": "lb",
+    "mg": "mg",
+}
 
 
 def parse_recipe_csv(text: str, path: str = "") -> Recipe:
@@ -33,7 +46,11 @@ def parse_recipe_csv(text: str, path: str = "") -> Recipe:
         raise FileFaultsError(shown, [Fault(None, "the file is empty.")])
     columns = [cell.lower() for cell in numbered[0][1]]
     faults = [
-        Fault(numbered[0][0], f"'{column[:60]}' is not a column of a recipe.", did_you_mean(column, _COLUMNS) or f"Known: {', '.join(_COLUMNS)}.")
+        Fault(
+            numbered[0][0],
+            f"'{column[:60]}' is not a column of a recipe.",
+            did_you_mean(column, _COLUMNS) or f"Known: {', '.join(_COLUMNS)}.",
+        )
         for column in columns
         if column not in _COLUMNS
     ]
@@ -42,7 +59,11 @@ def parse_recipe_csv(text: str, path: str = "") -> Recipe:
         for need in ("material", "amount")
         if need not in columns
     ]
-    faults += [Fault(numbered[0][0], f"the column '{column}' stands twice.") for column in sorted(set(columns)) if columns.count(column) > 1]
+    faults += [
+        Fault(numbered[0][0], f"the column '{column}' stands twice.")
+        for column in sorted(set(columns))
+        if columns.count(column) > 1
+    ]
     if faults:
         raise FileFaultsError(shown, faults)
     notices: list[Notice] = []
@@ -78,7 +99,9 @@ def _ingredient(row: dict[str, str], number: int, faults: list[Fault], notices: 
         faults.append(Fault(number, f"the role '{role[:40]}' is not known.", "Write base or addition."))
     unit = row.get("unit", "").lower()
     if unit not in _UNITS:
-        faults.append(Fault(number, f"the unit '{unit[:40]}' is not known.", f"Known: {', '.join(['%', *MASS_UNITS])}."))
+        faults.append(
+            Fault(number, f"the unit '{unit[:40]}' is not known.", f"Known: {', '.join(['%', *MASS_UNITS])}.")
+        )
     text = row.get("amount", "")
     amount = 0.0
     try:
@@ -91,12 +114,23 @@ def _ingredient(row: dict[str, str], number: int, faults: list[Fault], notices: 
             raise UnitError(f"the amount {text[:20]} is too large to be meant.")
         amount = float(value)
         if comma:
-            notices.append(Notice("decimal-comma", f"row {number}: the amount of {material} is read with a decimal comma, {amount:g}."))
+            notices.append(
+                Notice(
+                    "decimal-comma", f"row {number}: the amount of {material} is read with a decimal comma, {amount:g}."
+                )
+            )
     except UnitError as error:
         faults.append(Fault(number, f"in the row of '{material[:60]}': {error.message}", error.hint))
     if len(faults) > before:
         return None
-    return Ingredient(material=material, amount=amount, unit=_UNITS[unit], addition=_ROLES[role], note=row.get("note", ""), line=number)
+    return Ingredient(
+        material=material,
+        amount=amount,
+        unit=_UNITS[unit],
+        addition=_ROLES[role],
+        note=row.get("note", ""),
+        line=number,
+    )
 
 
 def format_recipe_csv(recipe: Recipe) -> str:

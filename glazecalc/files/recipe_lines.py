@@ -6,10 +6,10 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 
-from glazecalc.errors import GlazeError, UnitError
+from glazecalc.errors import LineError, UnitError
 from glazecalc.units import parse_number
 
-__all__ = ("LineError", "ParsedLine", "looks_like_amount", "number_text", "parse_line")
+__all__ = ("ParsedLine", "looks_like_amount", "number_text", "parse_line")
 
 _UNITS = {
     "g": "g", "gr": "g", "gm": "g", "gms": "g", "gram": "g", "grams": "g", "kg": "kg", "kgs": "kg", "kilo": "kg", "kilos": "kg", "mg": "mg",
@@ -19,8 +19,12 @@ _UNITS = {
 _UNIT = "|".join(sorted((re.escape(u) for u in _UNITS), key=len, reverse=True))
 _VULGAR = "½¼¾⅓⅔⅛⅜⅝⅞"
 _NUM = rf"[-+]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:[.,]\d+)*\.?\s?[{_VULGAR}]?|[{_VULGAR}])"
-_AT_END = re.compile(rf"(?P<name>.*?)(?P<gap>[\s:=…_]+|(?<=\)))(?P<number>{_NUM})\s*(?P<unit>{_UNIT})?\s*\.?\s*\Z", re.IGNORECASE)
-_AT_START = re.compile(rf"(?P<number>{_NUM})(?:\s*(?P<unit>{_UNIT})(?=[\s:]))?(?:\s+of\b)?[\s:]+(?P<name>.*?)\s*\Z", re.IGNORECASE)
+_AT_END = re.compile(
+    rf"(?P<name>.*?)(?P<gap>[\s:=…_]+|(?<=\)))(?P<number>{_NUM})\s*(?P<unit>{_UNIT})?\s*\.?\s*\Z", re.IGNORECASE
+)
+_AT_START = re.compile(
+    rf"(?P<number>{_NUM})(?:\s*(?P<unit>{_UNIT})(?=[\s:]))?(?:\s+of\b)?[\s:]+(?P<name>.*?)\s*\Z", re.IGNORECASE
+)
 _MESH_TAIL = re.compile(r"\b\d{2,4}\s*(?:mesh|#)\s*\Z|#\s*\d{2,4}\s*\Z", re.IGNORECASE)
 _NOT_A_NUMBER = re.compile(
     r"(?:^|\s)(?:tr|trace|some|a\s+little|to\s+taste|nan|[-+]?inf(?:inity)?|\?+|~\s*\d\S*"
@@ -28,10 +32,6 @@ _NOT_A_NUMBER = re.compile(
     re.IGNORECASE,
 )
 _VAGUE_START = re.compile(r"(?:some|a\s+(?:little|bit|pinch)(?:\s+of)?)\s", re.IGNORECASE)
-
-
-class LineError(GlazeError, ValueError):
-    """A line that cannot be read as an ingredient."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,17 +83,26 @@ def parse_line(text: str) -> ParsedLine:
         if inner and re.search(r"[^\W\d]", inner["name"]):
             middle = inner["name"].strip(" :=.…")
             raise LineError(
-                f"'{shown}' has a number at both ends: {at_start['number']} {middle}, or {middle} {inner['number']}?", "Keep one amount on the line."
+                f"'{shown}' has a number at both ends: {at_start['number']} {middle}, or {middle} {inner['number']}?",
+                "Keep one amount on the line.",
             )
     match = at_end or at_start
     if _VAGUE_START.match(text) or not match:
         vague = _NOT_A_NUMBER.search(text)
         if vague and not _VAGUE_START.match(text):
-            raise LineError(f"the amount '{vague.group().strip()}' in '{shown}' is not one number.", "Write one number, e.g. 'whiting 12'.")
-        raise LineError(f"'{shown}' has no amount that can be read.", "Write the material and one number, e.g. 'bentonite 2'.")
+            raise LineError(
+                f"the amount '{vague.group().strip()}' in '{shown}' is not one number.",
+                "Write one number, e.g. 'whiting 12'.",
+            )
+        raise LineError(
+            f"'{shown}' has no amount that can be read.", "Write the material and one number, e.g. 'bentonite 2'."
+        )
     vague = _NOT_A_NUMBER.search(text)
     if vague and at_end and len(vague.group().strip()) > len(at_end["number"]):
-        raise LineError(f"the amount '{vague.group().strip()}' in '{shown}' is not one number.", "Write one number, e.g. 'whiting 12'.")
+        raise LineError(
+            f"the amount '{vague.group().strip()}' in '{shown}' is not one number.",
+            "Write one number, e.g. 'whiting 12'.",
+        )
     name = match["name"].strip(" :=…_\t").rstrip(".,;-").strip()
     if not re.search(r"[^\W\d_]", name):
         raise LineError(f"'{shown}' has no material name.", "Write the material and its amount, e.g. 'whiting 12'.")

@@ -9,9 +9,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-from glazecalc.cone_names import ConeError, parse_cone
-from glazecalc.errors import Fault, FileFaultsError, Notice
-from glazecalc.files.recipe_lines import LineError, looks_like_amount, number_text, parse_line
+from glazecalc.cones import parse_cone
+from glazecalc.errors import ConeError, Fault, FileFaultsError, LineError, Notice
+from glazecalc.files.recipe_lines import looks_like_amount, number_text, parse_line
 from glazecalc.recipe import Ingredient, Recipe, check_units
 
 __all__ = ("atmosphere_name", "format_recipe_text", "parse_recipe_text", "split_title")
@@ -26,10 +26,13 @@ _CONE = re.compile(
     re.IGNORECASE,
 )
 _FIELD = re.compile(
-    r"(?P<key>name|title|glaze|cone|atmosphere|firing|body|clay body|use|version|based on|notes?)\s*[:=]\s*(?P<value>.*)\Z", re.IGNORECASE
+    r"(?P<key>name|title|glaze|cone|atmosphere|firing|body|clay body|use|version|based on|notes?)\s*[:=]\s*(?P<value>.*)\Z",
+    re.IGNORECASE,
 )
 _TOTAL = re.compile(r"(?:grand\s+|sub)?totals?\s*[:=]?\s*(?P<rest>.*)\Z", re.IGNORECASE)
-_HEADING = re.compile(r"(?P<what>base|recipe|ingredients|materials|additions?|add|plus|on top)\s*:?\s*\Z", re.IGNORECASE)
+_HEADING = re.compile(
+    r"(?P<what>base|recipe|ingredients|materials|additions?|add|plus|on top)\s*:?\s*\Z", re.IGNORECASE
+)
 _BULLET = re.compile(r"[*•·–—]\s*|-\s+(?=[^\W\d])")
 _MOST_LINES = 2000
 
@@ -88,7 +91,9 @@ def parse_recipe_text(text: str, path: str = "") -> Recipe:
     draft = _Draft()
     lines = re.split(r"\r\n|\r|\n", text.lstrip("\ufeff"))
     if len(lines) > _MOST_LINES:
-        raise FileFaultsError(path or "the recipe", [Fault(None, f"the recipe has more than {_MOST_LINES} lines: is it the right file?")])
+        raise FileFaultsError(
+            path or "the recipe", [Fault(None, f"the recipe has more than {_MOST_LINES} lines: is it the right file?")]
+        )
     first = True
     for number, line in enumerate(lines, start=1):
         content, _, remark = line.partition("#")
@@ -98,19 +103,35 @@ def parse_recipe_text(text: str, path: str = "") -> Recipe:
         _read_line(draft, content, remark.strip(), number, first)
         first = False
     if not draft.ingredients and not draft.faults:
-        draft.faults.append(Fault(None, "the recipe has no ingredients.", "Write one material and its amount a line, e.g. 'whiting 12'."))
+        draft.faults.append(
+            Fault(
+                None, "the recipe has no ingredients.", "Write one material and its amount a line, e.g. 'whiting 12'."
+            )
+        )
     wrong_units = check_units(draft.ingredients)
     if wrong_units:
         draft.faults.append(Fault(None, wrong_units, "Give all lines in one way."))
     if draft.faults:
         raise FileFaultsError(path or "the recipe", draft.faults)
     recipe = Recipe(
-        ingredients=tuple(draft.ingredients), notes="\n".join(draft.notes), text=text, path=path, notices=tuple(draft.notices), **draft.values
+        ingredients=tuple(draft.ingredients),
+        notes="\n".join(draft.notes),
+        text=text,
+        path=path,
+        notices=tuple(draft.notices),
+        **draft.values,
     )
     totals = _check_totals(draft, recipe)
     if draft.faults:
         raise FileFaultsError(path or "the recipe", draft.faults)
-    return Recipe(ingredients=recipe.ingredients, notes=recipe.notes, text=text, path=path, notices=(*draft.notices, *totals), **draft.values)
+    return Recipe(
+        ingredients=recipe.ingredients,
+        notes=recipe.notes,
+        text=text,
+        path=path,
+        notices=(*draft.notices, *totals),
+        **draft.values,
+    )
 
 
 def _read_line(draft: _Draft, content: str, remark: str, number: int, first: bool) -> None:
@@ -119,7 +140,11 @@ def _read_line(draft: _Draft, content: str, remark: str, number: int, first: boo
         _set_field(draft, named["key"].lower(), named["value"].strip(), number)
         return
     whole_cone = _CONE.match(content)
-    if whole_cone and whole_cone.end() == len(content) and (not whole_cone["rest"] or whole_cone["rest"].lower() in _ATMOSPHERES):
+    if (
+        whole_cone
+        and whole_cone.end() == len(content)
+        and (not whole_cone["rest"] or whole_cone["rest"].lower() in _ATMOSPHERES)
+    ):
         _set_field(draft, "cone", content, number)
         return
     total = _TOTAL.match(content)
@@ -157,10 +182,20 @@ def _read_line(draft: _Draft, content: str, remark: str, number: int, first: boo
         return
     if parsed.comma:
         draft.notices.append(
-            Notice("decimal-comma", f"line {number}: the amount of {parsed.material} is read with a decimal comma, {parsed.amount:g}.")
+            Notice(
+                "decimal-comma",
+                f"line {number}: the amount of {parsed.material} is read with a decimal comma, {parsed.amount:g}.",
+            )
         )
     draft.ingredients.append(
-        Ingredient(material=parsed.material, amount=parsed.amount, unit=parsed.unit, addition=addition, note=remark, line=number)
+        Ingredient(
+            material=parsed.material,
+            amount=parsed.amount,
+            unit=parsed.unit,
+            addition=addition,
+            note=remark,
+            line=number,
+        )
     )
 
 
@@ -183,12 +218,23 @@ def _keep_cone(draft: _Draft, cone: str, number: int) -> None:
 
 
 def _set_field(draft: _Draft, key: str, value: str, number: int) -> None:
-    key = {"title": "name", "glaze": "name", "note": "notes", "clay body": "body", "based on": "based_on", "firing": "cone"}.get(key, key)
+    key = {
+        "title": "name",
+        "glaze": "name",
+        "note": "notes",
+        "clay body": "body",
+        "based on": "based_on",
+        "firing": "cone",
+    }.get(key, key)
     if key == "cone":
         text = value if _CONE.match(value) else f"cone {value}"
         match = _CONE.match(text)
         if not match or (match["rest"] and match["rest"].lower() not in _ATMOSPHERES):
-            draft.faults.append(Fault(number, f"'{value[:40]}' is not a cone that can be read.", "Write it like 'cone 6' or 'cone 06 ox'."))
+            draft.faults.append(
+                Fault(
+                    number, f"'{value[:40]}' is not a cone that can be read.", "Write it like 'cone 6' or 'cone 06 ox'."
+                )
+            )
             return
         _keep_cone(draft, match["cone"], number)
         atmosphere = _ATMOSPHERES.get(match["rest"].lower(), "")
@@ -235,7 +281,10 @@ def _check_totals(draft: _Draft, recipe: Recipe) -> list[Notice]:
             )
         else:
             notices.append(
-                Notice("total-checked", f"the stated total {stated:g} is that of the {' and the '.join(met) if recipe.additions else 'recipe'}.")
+                Notice(
+                    "total-checked",
+                    f"the stated total {stated:g} is that of the {' and the '.join(met) if recipe.additions else 'recipe'}.",
+                )
             )
     return notices
 
@@ -259,7 +308,9 @@ def format_recipe_text(recipe: Recipe) -> str:
         sign = "+ " if item.addition else ""
         unit = f" {item.unit}" if item.unit else ""
         remark = f"  # {item.note}" if item.note else ""
-        lines.append(f"{sign}{item.material:{width + 2 - len(sign)}s}  {number_text(item.amount)}{unit}{remark}".rstrip())
+        lines.append(
+            f"{sign}{item.material:{width + 2 - len(sign)}s}  {number_text(item.amount)}{unit}{remark}".rstrip()
+        )
     return "\n".join(lines) + "\n"
 
 

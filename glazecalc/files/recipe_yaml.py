@@ -6,12 +6,12 @@ from typing import Any
 
 import yaml
 
-from glazecalc.cone_names import ConeError, parse_cone
-from glazecalc.errors import CompositionError, Fault, FileFaultsError
-from glazecalc.files.recipe_lines import LineError, parse_line
+from glazecalc.cones import parse_cone
+from glazecalc.errors import CompositionError, ConeError, Fault, FileFaultsError, LineError
+from glazecalc.files.fields import FieldReader, check_number
+from glazecalc.files.recipe_lines import parse_line
 from glazecalc.files.recipe_text import atmosphere_name
-from glazecalc.files.schema import FieldReader, check_number
-from glazecalc.files.strict_yaml import YamlValue, read_yaml
+from glazecalc.files.yaml_events import YamlValue, read_yaml
 from glazecalc.recipe import Ingredient, Recipe, check_units
 
 __all__ = ("format_recipe_yaml", "parse_recipe_yaml")
@@ -72,13 +72,23 @@ def _lines(reader: FieldReader, key: str, *, addition: bool) -> list[Ingredient]
             fields = FieldReader(entry, reader.faults, "an ingredient", _LINE_FIELDS)
             if isinstance(entry.value, dict):
                 amount = fields.fields.get("amount", YamlValue(None, entry.line))
-                _append(reader, found, fields.text("material", required=True), amount, fields.text("unit"), fields.text("note"), addition)
+                _append(
+                    reader,
+                    found,
+                    fields.text("material", required=True),
+                    amount,
+                    fields.text("unit"),
+                    fields.text("note"),
+                    addition,
+                )
     else:
         reader.fault(key, f"'{key}' is a mapping of 'material: amount' lines, or a list of them.")
     return found
 
 
-def _append(reader: FieldReader, found: list[Ingredient], material: str, amount: YamlValue, unit: str, note: str, addition: bool) -> None:
+def _append(
+    reader: FieldReader, found: list[Ingredient], material: str, amount: YamlValue, unit: str, note: str, addition: bool
+) -> None:
     if isinstance(amount.value, str) and not unit:  # "8 %" or "12 g"
         try:
             parsed = parse_line(f"x {amount.raw}")
@@ -92,9 +102,15 @@ def _append(reader: FieldReader, found: list[Ingredient], material: str, amount:
         return
     if value is None:
         return
-    unit = {"parts": "", "part": "", "grams": "g", "gram": "g", "percent": "%", "lbs": "lb"}.get(unit.lower(), unit.lower())
+    unit = {"parts": "", "part": "", "grams": "g", "gram": "g", "percent": "%", "lbs": "lb"}.get(
+        unit.lower(), unit.lower()
+    )
     try:
-        found.append(Ingredient(material=material.strip(), amount=value, unit=unit, addition=addition, note=note, line=amount.line))
+        found.append(
+            Ingredient(
+                material=material.strip(), amount=value, unit=unit, addition=addition, note=note, line=amount.line
+            )
+        )
     except CompositionError as error:
         reader.faults.append(Fault(amount.line, error.message, error.hint))
 

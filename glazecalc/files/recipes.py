@@ -6,7 +6,7 @@ from pathlib import Path
 
 from glazecalc.errors import Fault, FileFaultsError
 from glazecalc.files.recipe_text import format_recipe_text, parse_recipe_text
-from glazecalc.files.text_input import read_text, write_text_atomically
+from glazecalc.files.text_file import read_text, write_text_atomically
 from glazecalc.recipe import Recipe
 
 __all__ = ("format_recipe", "read_recipe", "write_recipe")
@@ -40,7 +40,9 @@ def read_recipe(path: str | Path) -> Recipe:
 
         return parse_recipe_csv(text, str(path))
     if ending in (".xlsx", ".xls", ".ods", ".doc", ".docx", ".pdf"):
-        raise FileFaultsError(str(path), [Fault(None, f"a {ending} file is not read.", "Save it as CSV or plain text.")])
+        raise FileFaultsError(
+            str(path), [Fault(None, f"a {ending} file is not read.", "Save it as CSV or plain text.")]
+        )
     return parse_recipe_text(text, str(path))
 
 

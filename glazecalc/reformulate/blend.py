@@ -8,17 +8,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from glazecalc.caution.caution import Caution
-from glazecalc.caution.check import CheckReport, check
+from glazecalc.check_report import CheckReport, check
+from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, as_parts, resolve
 from glazecalc.convert.unity import UnityFormula
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.estimate.result import Estimate
-from glazecalc.material import Material, MaterialLibrary
-from glazecalc.oxides import Convention
+from glazecalc.library import MaterialLibrary
+from glazecalc.material import Material
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.workshop.density import given_density, solids_density
-from glazecalc.workshop.rounding import round_to_step
 from glazecalc.workshop.slurry import dry_g_per_ml
+from glazecalc.workshop.steps import round_to_step
 
 __all__ = ("Series", "Tile", "TileLine", "blend")
 
@@ -40,7 +41,13 @@ class TileLine:
     def to_dict(self) -> dict[str, Any]:
         """Return the line for JSON."""
         role = "addition" if self.addition else "base"
-        return {"material": self.material, "name": self.name, "mass_g": self.mass_g, "exact_g": self.exact_g, "role": role}
+        return {
+            "material": self.material,
+            "name": self.name,
+            "mass_g": self.mass_g,
+            "exact_g": self.exact_g,
+            "role": role,
+        }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,7 +213,17 @@ def blend(
         notices += said
     points = list(_points(side, len(batches)))
     tiles = [
-        _tile(number, "-".join(f"{100 * share:.0f}" for share in shares), shares, batches, materials, tile_g, step_g, contents, convention)
+        _tile(
+            number,
+            "-".join(f"{100 * share:.0f}" for share in shares),
+            shares,
+            batches,
+            materials,
+            tile_g,
+            step_g,
+            contents,
+            convention,
+        )
         for number, shares in enumerate(points, start=1)
     ]
     needed = tuple(math.fsum(tile.corners_g[i] for tile in tiles) for i in range(len(batches)))
@@ -218,22 +235,34 @@ def blend(
 
 
 def _check(
-    batches: Sequence[Batch], side: int, rising: Mapping[str, tuple[float, float]] | None, tile_g: float, step_g: float, gravities: Sequence[float]
+    batches: Sequence[Batch],
+    side: int,
+    rising: Mapping[str, tuple[float, float]] | None,
+    tile_g: float,
+    step_g: float,
+    gravities: Sequence[float],
 ) -> None:
     if rising and len(batches) != 1:
         raise CompositionError(f"rising additions go over one recipe; {len(batches)} were given.")
     if not rising and len(batches) not in (2, 3):
-        raise CompositionError(f"a line has two recipes and a triangle three; {len(batches)} given.", "For additions over one recipe say what rises.")
+        raise CompositionError(
+            f"a line has two recipes and a triangle three; {len(batches)} given.",
+            "For additions over one recipe say what rises.",
+        )
     if side < 2:
         raise CompositionError(f"{side} tile along a side is no series; two or more were expected.")
     count = side if rising or len(batches) == 2 else side * (side + 1) // 2
     if count > _MOST_TILES:
-        raise CompositionError(f"{count} tiles are more than one plan holds ({_MOST_TILES}).", "Take fewer along a side.")
+        raise CompositionError(
+            f"{count} tiles are more than one plan holds ({_MOST_TILES}).", "Take fewer along a side."
+        )
     for what, value in (("weight of a tile", tile_g), ("scale's step", step_g)):
         if not (math.isfinite(value) and value > 0):
             raise CompositionError(f"the {what} is {value:g} g; a number above zero was expected.")
     if gravities and (rising or len(gravities) != len(batches)):
-        raise CompositionError(f"{len(gravities)} gravities for {len(batches)} recipes: one a slurry was expected, in the order of the recipes.")
+        raise CompositionError(
+            f"{len(gravities)} gravities for {len(batches)} recipes: one a slurry was expected, in the order of the recipes."
+        )
     for name, (low, high) in (rising or {}).items():
         if not (math.isfinite(low) and math.isfinite(high) and low >= 0 and high >= 0):
             raise CompositionError(f"{name} rises from {low:g} to {high:g} %; zero or more was expected.")
@@ -250,7 +279,9 @@ def _points(side: int, corners: int) -> Iterator[tuple[float, ...]]:
             yield (last - row) / last, (row - i) / last, i / last
 
 
-def _contents(batches: Sequence[Batch], gravities: Sequence[float], density: float | None) -> tuple[tuple[float, ...], list[Notice]]:
+def _contents(
+    batches: Sequence[Batch], gravities: Sequence[float], density: float | None
+) -> tuple[tuple[float, ...], list[Notice]]:
     contents: list[float] = []
     notices: list[Notice] = []
     for batch, gravity in zip(batches, gravities, strict=True):
@@ -258,12 +289,18 @@ def _contents(batches: Sequence[Batch], gravities: Sequence[float], density: flo
         notices.extend(solids.notices)
         contents.append(dry_g_per_ml(gravity, solids.g_cm3))
         if not solids.given:
-            notices.append(Notice("density-assumed", f"{batch.recipe.name or 'the recipe'}: solids of {solids.g_cm3:.2f} g/cm3, from its materials."))
+            notices.append(
+                Notice(
+                    "density-assumed",
+                    f"{batch.recipe.name or 'the recipe'}: solids of {solids.g_cm3:.2f} g/cm3, from its materials.",
+                )
+            )
     whole = math.fsum(contents)
     shares = ":".join(f"{100 * content / whole:.0f}" for content in contents)
     notices.append(
         Notice(
-            "equal-dry", f"volumes are set so that the shares hold by dry weight; equal volumes of these slurries would mix {shares} by dry weight."
+            "equal-dry",
+            f"volumes are set so that the shares hold by dry weight; equal volumes of these slurries would mix {shares} by dry weight.",
         )
     )
     return tuple(contents), notices
@@ -281,14 +318,24 @@ def _tile(
     corners_g = tuple(share * tile_g for share in shares)
     corners_ml = tuple(g / content for g, content in zip(corners_g, contents, strict=True)) if contents else ()
     name = " + ".join(
-        f"{100 * share:.0f} % {batch.recipe.name or f'recipe {i}'}" for i, (share, batch) in enumerate(zip(shares, batches, strict=True), 1) if share > 0
+        f"{100 * share:.0f} % {batch.recipe.name or f'recipe {i}'}"
+        for i, (share, batch) in enumerate(zip(shares, batches, strict=True), 1)
+        if share > 0
     )
     template = batches[0].recipe
-    return _finished(number, code, shares, corners_g, corners_ml, list(lines.items()), name, template, materials, step_g, convention)
+    return _finished(
+        number, code, shares, corners_g, corners_ml, list(lines.items()), name, template, materials, step_g, convention
+    )
 
 
 def _rising(
-    batch: Batch, rising: Mapping[str, tuple[float, float]], materials: MaterialLibrary, side: int, tile_g: float, step_g: float, convention: Convention
+    batch: Batch,
+    rising: Mapping[str, tuple[float, float]],
+    materials: MaterialLibrary,
+    side: int,
+    tile_g: float,
+    step_g: float,
+    convention: Convention,
 ) -> tuple[list[Tile], list[Notice]]:
     notices: list[Notice] = []
     ends: list[tuple[Material, float, float]] = []
@@ -301,7 +348,11 @@ def _rising(
         raise CompositionError("one material rises twice.")
     replaced = [m.name for m, added in zip(batch.materials, batch.addition, strict=True) if added and m.id in ids]
     if replaced:
-        notices.append(Notice("addition-replaced", f"the recipe's own addition of {', '.join(replaced)} gives way to the rising one."))
+        notices.append(
+            Notice(
+                "addition-replaced", f"the recipe's own addition of {', '.join(replaced)} gives way to the rising one."
+            )
+        )
     tiles = []
     for i in range(side):
         place = i / (side - 1)
@@ -313,7 +364,11 @@ def _rising(
         lines += [((material.id, True), (material, tile_g * percent / 100.0)) for material, percent in amounts]
         code = ", ".join(f"{material.name} {percent:.3g} %" for material, percent in amounts)
         title = f"{batch.recipe.name or 'The recipe'} + {code}"
-        tiles.append(_finished(i + 1, code, (1 - place, place), (), (), lines, title, batch.recipe, materials, step_g, convention))
+        tiles.append(
+            _finished(
+                i + 1, code, (1 - place, place), (), (), lines, title, batch.recipe, materials, step_g, convention
+            )
+        )
     return tiles, notices
 
 
@@ -343,4 +398,9 @@ def _rounding(lines: Sequence[TileLine], step_g: float) -> tuple[Notice, ...]:
     if not coarse:
         return ()
     text = ", ".join(f"{line.name} {line.exact_g:.3g} g" for line in coarse)
-    return (Notice("step-is-coarse", f"a step of {step_g:g} g is more than +-{_COARSE_PERCENT:g} % of {text}: take a finer scale or larger tiles."),)
+    return (
+        Notice(
+            "step-is-coarse",
+            f"a step of {step_g:g} g is more than +-{_COARSE_PERCENT:g} % of {text}: take a finer scale or larger tiles.",
+        ),
+    )

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from glazecalc.caution.check import CheckReport, check
+from glazecalc.check_report import CheckReport, check
 from glazecalc.convert.batch import Batch
 from glazecalc.estimate.spread import Range, spread
-from glazecalc.material import MaterialLibrary
-from glazecalc.reformulate.terms import tolerance_of
-from glazecalc.reformulate.values import Answer, Effect, Outcome
+from glazecalc.library import MaterialLibrary
+from glazecalc.optimise.goals import tolerance_of
+from glazecalc.reformulate.answers import Answer, Effect, Outcome
 
 __all__ = ("cautions_between", "effects_between", "with_effects")
 
@@ -24,8 +24,12 @@ def with_effects(outcome: Outcome, before: Batch | None, materials: MaterialLibr
     `all_in` says that the unity formulas are those of base and additions together, as the spread of `before` is.
     """
     was = check(before.recipe, materials) if before is not None else None
-    open_ends = spread(before, convention=outcome.convention, samples=_SAMPLES).unity if before is not None and all_in else {}
-    return replace(outcome, answers=tuple(_beside_spread(_with(answer, was, materials), open_ends) for answer in outcome.answers))
+    open_ends = (
+        spread(before, convention=outcome.convention, samples=_SAMPLES).unity if before is not None and all_in else {}
+    )
+    return replace(
+        outcome, answers=tuple(_beside_spread(_with(answer, was, materials), open_ends) for answer in outcome.answers)
+    )
 
 
 def _beside_spread(answer: Answer, ends: Mapping[str, Range]) -> Answer:

@@ -8,18 +8,20 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, molar_mass_array, resolve
 from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula, unity_from_moles, unity_of
 from glazecalc.errors import CompositionError, Notice
-from glazecalc.material import Material, MaterialLibrary
-from glazecalc.oxides import AXIS, INDEX, VOLATILES, Convention, check_oxide
+from glazecalc.library import MaterialLibrary
+from glazecalc.material import Material
+from glazecalc.optimise.chemistry import unity_array_of
+from glazecalc.optimise.goals import goal_terms, hold, parse_range
+from glazecalc.oxides import AXIS, INDEX, VOLATILES, check_oxide
 from glazecalc.recipe import Ingredient, Recipe
-from glazecalc.reformulate.chemistry import unity_array_of
+from glazecalc.reformulate.answers import Outcome
+from glazecalc.reformulate.at_hand import at_hand, find_all
 from glazecalc.reformulate.effects import with_effects
 from glazecalc.reformulate.search import Limits, Scene, search
-from glazecalc.reformulate.shelf import at_hand, find_all
-from glazecalc.reformulate.terms import goal_terms, hold, parse_range
-from glazecalc.reformulate.values import Outcome
 
 __all__ = ("Target", "match", "unity_target")
 
@@ -123,7 +125,9 @@ def match(
     terms = hold(terms, keep, numbers)
     base_total = total if total is not None else wanted.total
     fixed, notices = _on_top(batch, {**wanted.colourants, **(colourants or {})}, base_total, materials)
-    own = [m for m, added in zip(batch.materials, batch.addition, strict=True) if not added] if batch is not None else []
+    own = (
+        [m for m, added in zip(batch.materials, batch.addition, strict=True) if not added] if batch is not None else []
+    )
     gone, said = find_all(without, materials)
     notices += said
     names = {oxide for term in terms if term.stated and term.high > 0 for oxide in term.oxides}
@@ -166,11 +170,17 @@ def _read(target: object, materials: MaterialLibrary, convention: Convention) ->
         return Target(unity=unity_target(target, convention)), None
     if isinstance(target, UnityFormula):
         if target.convention != convention:
-            raise CompositionError(f"the target stands on another convention ({target.convention.describe()}).", "Match with the same convention.")
+            raise CompositionError(
+                f"the target stands on another convention ({target.convention.describe()}).",
+                "Match with the same convention.",
+            )
         return Target(unity=_plain(target) if target.moles else dict(target)), None
     if isinstance(target, Mapping):
         return Target(unity=target), None
-    raise CompositionError("the target is neither a recipe nor a composition.", "Give a unity formula as a mapping, a FiredAnalysis or a Recipe.")
+    raise CompositionError(
+        "the target is neither a recipe nor a composition.",
+        "Give a unity formula as a mapping, a FiredAnalysis or a Recipe.",
+    )
 
 
 def _plain(unity: UnityFormula) -> dict[str, object]:
@@ -209,12 +219,16 @@ def _on_top(
         for material, part, added in zip(batch.materials, batch.parts, batch.addition, strict=True):
             if added:
                 amount = part * base_total / batch.base_total
-                lines.append((material, Ingredient(material=material.name, amount=amount, unit=unit, addition=True), amount))
+                lines.append(
+                    (material, Ingredient(material=material.name, amount=amount, unit=unit, addition=True), amount)
+                )
     for name, percent in colourants.items():
         material, said = materials.find(name)
         notices.extend(said)
         amount = percent / 100.0 * base_total
         lines.append((material, Ingredient(material=material.name, amount=amount, addition=True), amount))
     if lines:
-        notices.append(Notice("base-is-matched", "the unity formula is that of the base; additions stand on top of it."))
+        notices.append(
+            Notice("base-is-matched", "the unity formula is that of the base; additions stand on top of it.")
+        )
     return lines, notices

@@ -16,20 +16,22 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.caution.check import check
+from glazecalc.check_report import check
+from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, as_parts, resolve
 from glazecalc.convert.unity import UnityFormula, unity_of
 from glazecalc.errors import CompositionError, Notice
-from glazecalc.material import Material, MaterialLibrary
-from glazecalc.oxides import INDEX, Convention
+from glazecalc.library import MaterialLibrary
+from glazecalc.material import Material
+from glazecalc.optimise.chemistry import basis_of
+from glazecalc.optimise.goals import check_label
+from glazecalc.oxides import INDEX
 from glazecalc.recipe import Ingredient, Recipe
-from glazecalc.reformulate.chemistry import basis_of
-from glazecalc.reformulate.colour import less_cobalt
+from glazecalc.reformulate.answers import Effect, Line
+from glazecalc.reformulate.at_hand import find_all, find_in
+from glazecalc.reformulate.blacks import less_cobalt
 from glazecalc.reformulate.effects import cautions_between, effects_between
-from glazecalc.reformulate.nudge_moves import Bench, bench_of, estimate_of, goal_of, least_moves, moles_before
-from glazecalc.reformulate.shelf import find_all, find_in
-from glazecalc.reformulate.terms import check_label
-from glazecalc.reformulate.values import Effect, Line
+from glazecalc.reformulate.moves import Bench, bench_of, estimate_of, goal_of, least_moves, moles_before
 from glazecalc.reformulate.wishes import Wish, read_wishes
 
 __all__ = ("Nudge", "WishResult", "nudge")
@@ -52,7 +54,13 @@ class WishResult:
 
     def to_dict(self) -> dict[str, Any]:
         """Return it for JSON."""
-        return {"wish": self.text, "before": self.before, "wanted": self.wanted, "reached": self.reached, "met": self.met}
+        return {
+            "wish": self.text,
+            "before": self.before,
+            "wanted": self.wanted,
+            "reached": self.reached,
+            "met": self.met,
+        }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +171,12 @@ def nudge(
     """
     batch = resolve(as_parts(recipe), materials)
     asked = list(read_wishes(wishes))
-    asked += [Wish(text=f"{label.strip()} kept", kind="oxide", name=label.strip()) for text in keep for label in text.split(",") if label.strip()]
+    asked += [
+        Wish(text=f"{label.strip()} kept", kind="oxide", name=label.strip())
+        for text in keep
+        for label in text.split(",")
+        if label.strip()
+    ]
     notices = list(batch.notices)
     own = list({m.id: m for m in batch.materials}.values())
     changed, on_lines, said = _material_wishes(batch, asked, own, materials)
@@ -174,7 +187,11 @@ def nudge(
     notices += said
     before_unity = unity_of(batch, convention)
     bench = bench_of(changed, [m for m in new if m.id not in {o.id for o in own}], convention)
-    goals = [goal_of(wish, moles_before(batch, convention), convention, model) for wish in asked if wish.kind not in ("material", "less")]
+    goals = [
+        goal_of(wish, moles_before(batch, convention), convention, model)
+        for wish in asked
+        if wish.kind not in ("material", "less")
+    ]
     if goals or on_lines:
         parts, rounds = least_moves(bench, goals, {m.id for m in still}, on_lines)
     else:
@@ -191,23 +208,32 @@ def _material_wishes(
     parts, on_lines = list(batch.parts), {}
     for wish in asked:
         if wish.kind == "less":
-            parts, said = less_cobalt(replace(batch, parts=tuple(parts)))
+            parts, said = less_cobalt(_with_parts(batch, parts))
             notices.extend(said)
         if wish.kind != "material":
             continue
         (material,), said = find_in([wish.name], own, library)
         places = [i for i, m in enumerate(batch.materials) if m.id == material.id]
         if not places:
-            raise CompositionError(f"'{wish.text}': {material.name} is not in the recipe.", "Name a line of the recipe, or bring it in with --also.")
+            raise CompositionError(
+                f"'{wish.text}': {material.name} is not in the recipe.",
+                "Name a line of the recipe, or bring it in with --also.",
+            )
         notices.extend(said)
         amount = wish.wanted(parts[places[0]])
         if amount < 0:
-            raise CompositionError(f"'{wish.text}': only {parts[places[0]]:g} of {material.name} is there to take away.")
+            raise CompositionError(
+                f"'{wish.text}': only {parts[places[0]]:g} of {material.name} is there to take away."
+            )
         if batch.addition[places[0]]:
             parts[places[0]] = amount
         else:
             on_lines[material.id] = amount
-    return replace(batch, parts=tuple(parts)), on_lines, notices
+    return _with_parts(batch, parts), on_lines, notices
+
+
+def _with_parts(batch: Batch, parts: Sequence[float]) -> Batch:
+    return replace(batch, lines=tuple(replace(line, parts=part) for line, part in zip(batch.lines, parts, strict=True)))
 
 
 def _recipe(batch: Batch, bench: Bench, parts: Floats) -> tuple[Recipe, tuple[Line, ...]]:
@@ -221,7 +247,13 @@ def _recipe(batch: Batch, bench: Bench, parts: Floats) -> tuple[Recipe, tuple[Li
     rows = sorted((row for row in rows if row[1] > 1e-9), key=lambda row: row[2])
     items = tuple(Ingredient(material=m.name, amount=amount, unit=unit, addition=added) for m, amount, added in rows)
     recipe = replace(
-        batch.recipe, name=f"{batch.recipe.name or 'The recipe'}, nudged", ingredients=items, text="", path="", notices=(), based_on=batch.recipe.name
+        batch.recipe,
+        name=f"{batch.recipe.name or 'The recipe'}, nudged",
+        ingredients=items,
+        text="",
+        path="",
+        notices=(),
+        based_on=batch.recipe.name,
     )
     return recipe, tuple(Line(material=m.id, name=m.name, parts=amount, addition=added) for m, amount, added in rows)
 
@@ -241,7 +273,10 @@ def _report(
     results = tuple(_result(wish, before, batch, model, convention) for wish in asked)
     effects = effects_between(was, now)
     notices += [
-        Notice("wish-not-met", f"'{found.text}' is not met with these lines: {found.wanted:.3g} was wished, {found.reached:.3g} is the nearest found.")
+        Notice(
+            "wish-not-met",
+            f"'{found.text}' is not met with these lines: {found.wanted:.3g} was wished, {found.reached:.3g} is the nearest found.",
+        )
         for found in results
         if not found.met
     ]
@@ -264,7 +299,9 @@ def _result(wish: Wish, before: Batch, after: Batch, model: str, convention: Con
         ids = {m.id for m in before.materials if wish.kind == "less" and m.analysis.get("CoO", 0.0) > 10}
         if wish.kind == "material":
             ids = {find_in([wish.name], before.materials, MaterialLibrary(before.materials))[0][0].id}
-        first, last = (math.fsum(p for m, p in zip(b.materials, b.parts, strict=True) if m.id in ids) for b in (before, after))
+        first, last = (
+            math.fsum(p for m, p in zip(b.materials, b.parts, strict=True) if m.id in ids) for b in (before, after)
+        )
         wanted = wish.wanted(first) if wish.kind == "material" else last
         met = abs(last - wanted) <= 1e-6 if wish.kind == "material" else last < first
         return WishResult(text=wish.text, before=first, wanted=wanted, reached=last, met=met)
@@ -274,22 +311,40 @@ def _result(wish: Wish, before: Batch, after: Batch, model: str, convention: Con
         if wish.kind in ("expansion", "softening"):
             values.append(estimate_of(wish.kind, model, convention)(moles))
         elif wish.kind == "ratio":
-            values.append(float(moles[INDEX["SiO2"]] / moles[INDEX["Al2O3"]]) if moles[INDEX["Al2O3"]] > 0 else math.nan)
+            values.append(
+                float(moles[INDEX["SiO2"]] / moles[INDEX["Al2O3"]]) if moles[INDEX["Al2O3"]] > 0 else math.nan
+            )
         else:
-            values.append(float(moles[[INDEX[o] for o in check_label(wish.name)]].sum() / moles[basis_of(convention)].sum()))
+            values.append(
+                float(moles[[INDEX[o] for o in check_label(wish.name)]].sum() / moles[basis_of(convention)].sum())
+            )
     wanted = wish.wanted(values[0])
-    return WishResult(text=wish.text, before=values[0], wanted=wanted, reached=values[1], met=abs(values[1] - wanted) <= _MET[wish.kind])
+    return WishResult(
+        text=wish.text,
+        before=values[0],
+        wanted=wanted,
+        reached=values[1],
+        met=abs(values[1] - wanted) <= _MET[wish.kind],
+    )
 
 
 def _other_model(effects: Sequence[Effect], model: str) -> list[Notice]:
     moves = {e.model: e.after - e.before for e in effects if e.quantity == "expansion" and e.before is not None}
     mine = moves.get(model, 0.0)
     said = [
-        Notice("models-disagree", f"the other expansion model ({other}) moves by {move:+.2f}, against {mine:+.2f}: a test decides.")
+        Notice(
+            "models-disagree",
+            f"the other expansion model ({other}) moves by {move:+.2f}, against {mine:+.2f}: a test decides.",
+        )
         for other, move in moves.items()
         if other != model and (move * mine < 0 or abs(move) < 0.5 * abs(mine))
     ]
     outside = [e for e in effects if e.quantity == "expansion" and e.model == model and not e.in_window]
     if outside:
-        said.append(Notice("outside-window", "the glaze lies outside the range that the expansion model was tested on: trust the direction, not the size."))
+        said.append(
+            Notice(
+                "outside-window",
+                "the glaze lies outside the range that the expansion model was tested on: trust the direction, not the size.",
+            )
+        )
     return said

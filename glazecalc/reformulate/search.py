@@ -9,27 +9,31 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import unity_of
 from glazecalc.errors import CompositionError, Notice
-from glazecalc.files.data import load_data
-from glazecalc.material import Material, MaterialLibrary
-from glazecalc.oxides import AXIS, INDEX, Convention, molar_mass
+from glazecalc.files.shipped import load_data
+from glazecalc.library import MaterialLibrary
+from glazecalc.material import Material
+from glazecalc.optimise.batches import Fit, Problem, best_fits
+from glazecalc.optimise.chemistry import basis_of, moles_of, unity_array_of
+from glazecalc.optimise.goals import Term
+from glazecalc.optimise.whole_parts import to_step
+from glazecalc.optimise.why import helps, unmet
+from glazecalc.oxides import AXIS, INDEX, molar_mass
 from glazecalc.recipe import Ingredient, Recipe
-from glazecalc.reformulate.chemistry import basis_of, moles_of, unity_array_of
-from glazecalc.reformulate.explain import helps, unmet
-from glazecalc.reformulate.fit import Fit, Problem, best_fits
-from glazecalc.reformulate.rounding import to_step
-from glazecalc.reformulate.shelf import general_use
-from glazecalc.reformulate.terms import Term
-from glazecalc.reformulate.values import Answer, Kept, Line, Outcome, Unmet
+from glazecalc.reformulate.answers import Answer, Kept, Line, Outcome, Unmet
+from glazecalc.reformulate.at_hand import general_use
 
 __all__ = ("PREFERENCES", "Limits", "Scene", "search")
 
 Floats = NDArray[np.float64]
 PREFERENCES = ("fewest-new", "loss", "cost")
 _SMALL_SHELF = 20  # materials up to which the search is carried to a proven best
-_SLACK = 0.5  # tolerances; on a larger shelf the search ends when nothing better by more than this and a tenth can exist
+_SLACK = (
+    0.5  # tolerances; on a larger shelf the search ends when nothing better by more than this and a tenth can exist
+)
 _LITTLE_CLAY_PERCENT = 5.0
 _FEWEST_STEPS = 10
 
@@ -157,12 +161,19 @@ def search(scene: Scene) -> Outcome:
     if scene.free_total <= 1e-9:
         raise CompositionError("every line of the base is fixed: there is nothing to change.")
     if scene.limits.step is not None and scene.limits.step > scene.free_total / _FEWEST_STEPS:
-        raise CompositionError(f"a step of {scene.limits.step:g} parts is too coarse for a base of {scene.free_total:g}.", "Take a finer step.")
+        raise CompositionError(
+            f"a step of {scene.limits.step:g} parts is too coarse for a base of {scene.free_total:g}.",
+            "Take a finer step.",
+        )
     problem = _problem(scene, scene.materials, scene.as_addition)
     data = load_data("reformulate_tolerances.yaml")
     fits = best_fits(problem, scene.limits.answers, float(data["alternatives_within"]))
     notices = list(scene.notices)
-    wanted = {term.label: (term.low, term.high) for term in scene.terms if term.stated and term.high > 0 and ":" not in term.label} | dict(scene.ratios)
+    wanted = {
+        term.label: (term.low, term.high)
+        for term in scene.terms
+        if term.stated and term.high > 0 and ":" not in term.label
+    } | dict(scene.ratios)
     if fits and _misses_held(problem, fits[0], float(data["met_within"])):
         problem = replace(problem, hold_factor=min(problem.hold_factor, float(data["hold_factor_impossible"])))
         fits = best_fits(problem, scene.limits.answers, float(data["alternatives_within"]))
@@ -171,17 +182,37 @@ def search(scene: Scene) -> Outcome:
         answers.sort(key=lambda answer: answer.score)
     if not fits:
         notices.append(_why_nothing(scene, problem))
-        return Outcome(answers=(), unmet=_all_wanted(scene), target=scene.target, wanted=wanted, convention=scene.convention, notices=tuple(notices))
+        return Outcome(
+            answers=(),
+            unmet=_all_wanted(scene),
+            target=scene.target,
+            wanted=wanted,
+            convention=scene.convention,
+            notices=tuple(notices),
+        )
     if any(answer.stopped for answer in answers):
-        notices.append(Notice("search-stopped", f"the time limit of {scene.limits.time_limit_s:g} s ended the search: mind the gaps; more answers may exist."))
+        notices.append(
+            Notice(
+                "search-stopped",
+                f"the time limit of {scene.limits.time_limit_s:g} s ended the search: mind the gaps; more answers may exist.",
+            )
+        )
     missing = unmet(problem, fits[0], [m.name for m in scene.materials], met_within=float(data["met_within"]))
 
     def widened(more: Material) -> Problem:
-        return replace(_problem(scene, (*scene.materials, more), (*scene.as_addition, False)), hold_factor=problem.hold_factor)
+        return replace(
+            _problem(scene, (*scene.materials, more), (*scene.as_addition, False)), hold_factor=problem.hold_factor
+        )
 
     helpful = helps(problem, fits[0], _others(scene), widened) if missing else ()
     return Outcome(
-        answers=tuple(answers), unmet=missing, helps=helpful, target=scene.target, wanted=wanted, convention=scene.convention, notices=tuple(dict.fromkeys(notices))
+        answers=tuple(answers),
+        unmet=missing,
+        helps=helpful,
+        target=scene.target,
+        wanted=wanted,
+        convention=scene.convention,
+        notices=tuple(dict.fromkeys(notices)),
     )
 
 
@@ -211,7 +242,12 @@ def _problem(scene: Scene, materials: Sequence[Material], as_addition: Sequence[
     share = scene.free_total / scene.base_total  # ends are per base total, the columns are the free part of it
     familiar = np.array([m.id in scene.before for m in materials], dtype=np.bool_)
     least_new = float(data["least_parts_unasked" if scene.unasked else "least_parts"])
-    least = np.array([limits.least.get(m.id, 0.0 if known else least_new) / 100.0 for m, known in zip(materials, familiar, strict=True)])
+    least = np.array(
+        [
+            limits.least.get(m.id, 0.0 if known else least_new) / 100.0
+            for m, known in zip(materials, familiar, strict=True)
+        ]
+    )
     most = np.array([limits.most.get(m.id, 100.0) / 100.0 for m in materials])
     must = np.array([m.id in limits.least for m in materials], dtype=np.bool_)
     rows = []
@@ -225,7 +261,11 @@ def _problem(scene: Scene, materials: Sequence[Material], as_addition: Sequence[
     elif limits.prefer == "cost" and limits.prices:
         mean = math.fsum(limits.prices.values()) / len(limits.prices) or 1.0
         side = charge * np.array([limits.prices.get(m.id, mean) for m in materials]) / mean / 20.0
-    heaviest = sum(max((abs(e) for e in (t.low, t.high) if math.isfinite(e)), default=0.0) * _heaviest_mass(t) for t in scene.terms if ":" not in t.label)
+    heaviest = sum(
+        max((abs(e) for e in (t.low, t.high) if math.isfinite(e)), default=0.0) * _heaviest_mass(t)
+        for t in scene.terms
+        if ":" not in t.label
+    )
     hold_factor = float(data["hold_factor_unasked" if scene.unasked else "hold_factor"])
     flux = moles[:, basis_of(scene.convention)].sum(axis=1)
     start = None
@@ -263,7 +303,15 @@ def _answer(scene: Scene, problem: Problem, found: Fit) -> Answer:
         parts = to_step(parts, problem, scene.limits.step, scene.free_total)
     lines, ingredients = _lines(scene, problem, parts)
     template = scene.template
-    recipe = replace(template, name=scene.name, ingredients=tuple(ingredients), text="", path="", notices=(), based_on=template.name or template.based_on)
+    recipe = replace(
+        template,
+        name=scene.name,
+        ingredients=tuple(ingredients),
+        text="",
+        path="",
+        notices=(),
+        based_on=template.name or template.based_on,
+    )
     batch = resolve(recipe, scene.library)
     unity = unity_of(batch, scene.convention, base_only=not scene.ride)
     reached = unity_array_of(unity)
@@ -275,7 +323,7 @@ def _answer(scene: Scene, problem: Problem, found: Fit) -> Answer:
         score=float(sum(abs(t.deviation(reached)) / t.tolerance for t in scene.terms)),
         within_tolerance=all(abs(t.deviation(reached)) <= t.tolerance * (1 + 1e-9) for t in scene.terms),
         base_total=batch.base_total, additions_total=batch.additions_total, loss_percent=batch.loss_percent(base_only=True),
-        raw_clay_percent=batch.share_percent([m.is_raw_clay for m in batch.materials]),
+        raw_clay_percent=batch.share_percent(lambda m: m.is_raw_clay),
         cost=_cost({line.material: line.parts for line in lines}, prices), cost_before=_cost(scene.before, prices),
         gap=found.gap, stopped=found.stopped, notices=tuple(notices),
     )  # fmt: skip
@@ -290,14 +338,32 @@ def _cost(parts: Mapping[str, float], prices: Mapping[str, float]) -> float | No
 
 def _lines(scene: Scene, problem: Problem, parts: Floats) -> tuple[list[Line], list[Ingredient]]:
     lines, ingredients = [], []
-    for j in sorted(np.flatnonzero(parts > 0), key=lambda j: (bool(scene.as_addition[j]), not problem.familiar[j], -parts[j])):
+    for j in sorted(
+        np.flatnonzero(parts > 0), key=lambda j: (bool(scene.as_addition[j]), not problem.familiar[j], -parts[j])
+    ):
         material, addition = scene.materials[j], scene.as_addition[j]
         lines.append(
-            Line(material=material.id, name=material.name, parts=float(parts[j]), addition=addition, before=scene.before.get(material.id, 0.0))
+            Line(
+                material=material.id,
+                name=material.name,
+                parts=float(parts[j]),
+                addition=addition,
+                before=scene.before.get(material.id, 0.0),
+            )
         )
-        ingredients.append(Ingredient(material=material.name, amount=float(parts[j]), unit=scene.unit, addition=addition))
+        ingredients.append(
+            Ingredient(material=material.name, amount=float(parts[j]), unit=scene.unit, addition=addition)
+        )
     for material, item, amount in scene.fixed:
-        lines.append(Line(material=material.id, name=material.name, parts=amount, addition=item.addition, before=scene.before.get(material.id, 0.0)))
+        lines.append(
+            Line(
+                material=material.id,
+                name=material.name,
+                parts=amount,
+                addition=item.addition,
+                before=scene.before.get(material.id, 0.0),
+            )
+        )
         ingredients.append(replace(item, material=material.name, line=None))
     order = sorted(range(len(lines)), key=lambda i: lines[i].addition)
     return [lines[i] for i in order], [ingredients[i] for i in order]
@@ -308,16 +374,36 @@ def deviations(terms: Sequence[Term], reached: Floats, target: Mapping[str, floa
     single = {term.oxides[0]: term for term in terms if len(term.oxides) == 1 and ":" not in term.label}
 
     def one(oxide: str) -> float:
-        return single[oxide].deviation(reached) if oxide in single else float(reached[INDEX[oxide]]) - target.get(oxide, 0.0)
+        return (
+            single[oxide].deviation(reached)
+            if oxide in single
+            else float(reached[INDEX[oxide]]) - target.get(oxide, 0.0)
+        )
 
-    free = {oxide for t in terms if ":" in t.label or len(t.oxides) > 1 for oxide in t.oxides if oxide not in single and oxide not in target}
+    free = {
+        oxide
+        for t in terms
+        if ":" in t.label or len(t.oxides) > 1
+        for oxide in t.oxides
+        if oxide not in single and oxide not in target
+    }
     asked = [oxide for oxide in AXIS if oxide not in free and (reached[INDEX[oxide]] > 0 or target.get(oxide, 0.0) > 0)]
-    return {oxide: one(oxide) for oxide in asked} | {t.label: t.deviation(reached) for t in terms if t.stated and (len(t.oxides) > 1 or ":" in t.label)}
+    return {oxide: one(oxide) for oxide in asked} | {
+        t.label: t.deviation(reached) for t in terms if t.stated and (len(t.oxides) > 1 or ":" in t.label)
+    }
 
 
 def _kept(terms: Sequence[Term], reached: Floats) -> tuple[Kept, ...]:
     return tuple(
-        Kept(label=t.label, low=t.low, high=t.high, reached=float(t.coefficients @ reached), deviation=t.deviation(reached)) for t in terms if t.held
+        Kept(
+            label=t.label,
+            low=t.low,
+            high=t.high,
+            reached=float(t.coefficients @ reached),
+            deviation=t.deviation(reached),
+        )
+        for t in terms
+        if t.held
     )
 
 
@@ -326,7 +412,12 @@ def _about_scale(scene: Scene, batch: Batch) -> list[Notice]:
         return [Notice("scaled", f"the parts are scaled to a base of {batch.base_total:g}.")]
     said = [Notice("scaled", f"the parts are scaled to the base total of the recipe, {scene.base_total:g}.")]
     if batch.additions_total > 0 and scene.fixed:
-        said.append(Notice("additions-kept", "additions keep their numbers; the deviation of their oxides follows from the change in loss on ignition."))
+        said.append(
+            Notice(
+                "additions-kept",
+                "additions keep their numbers; the deviation of their oxides follows from the change in loss on ignition.",
+            )
+        )
     return said
 
 
@@ -336,14 +427,24 @@ def _about_lines(scene: Scene, batch: Batch) -> list[Notice]:
     soluble = [m.name for m in new if m.is_soluble or m.is_slightly_soluble]
     if soluble and scene.before:
         said.append(Notice("new-soluble", f"new, and soluble in the bucket at least slightly: {', '.join(soluble)}."))
-    clay = batch.share_percent([m.is_raw_clay for m in batch.materials])
-    before = scene.batch.share_percent([m.is_raw_clay for m in scene.batch.materials]) if scene.batch is not None else None
+    clay = batch.share_percent(lambda m: m.is_raw_clay)
+    before = scene.batch.share_percent(lambda m: m.is_raw_clay) if scene.batch is not None else None
     if clay < _LITTLE_CLAY_PERCENT and (before is None or before >= _LITTLE_CLAY_PERCENT):
         change = f" (before: {before:.0f} %)" if before is not None else ""
-        said.append(Notice("little-clay", f"{clay:.0f} % of raw clay{change}: little to keep the slop in suspension (trade practice)."))
+        said.append(
+            Notice(
+                "little-clay",
+                f"{clay:.0f} % of raw clay{change}: little to keep the slop in suspension (trade practice).",
+            )
+        )
     remembered = [m.name for m in new if m.source.from_memory and m.formula is None]
     if remembered:
-        said.append(Notice("analysis-from-memory", f"analyses recalled from memory, check against the bag's own sheet: {', '.join(remembered)}."))
+        said.append(
+            Notice(
+                "analysis-from-memory",
+                f"analyses recalled from memory, check against the bag's own sheet: {', '.join(remembered)}.",
+            )
+        )
     return said
 
 
@@ -360,8 +461,13 @@ def _about_stand_ins(scene: Scene, reached: Floats) -> list[Notice]:
 def _why_nothing(scene: Scene, problem: Problem) -> Notice:
     if not (problem.moles[:, problem.basis].sum(axis=1) > 0).any():
         what = "alumina" if scene.convention.unity_on_alumina else "flux (R2O or RO)"
-        return Notice("no-flux", f"none of the materials at hand brings any {what}: no batch of them has a unity formula.")
-    return Notice("limits-conflict", "no batch meets the least and most parts asked for: ease one of them, or allow more materials.")
+        return Notice(
+            "no-flux", f"none of the materials at hand brings any {what}: no batch of them has a unity formula."
+        )
+    return Notice(
+        "limits-conflict",
+        "no batch meets the least and most parts asked for: ease one of them, or allow more materials.",
+    )
 
 
 def _all_wanted(scene: Scene) -> tuple[Unmet, ...]:
@@ -370,4 +476,3 @@ def _all_wanted(scene: Scene) -> tuple[Unmet, ...]:
         for t in scene.terms
         if t.stated and t.low > 0 and math.isfinite(t.low) and ":" not in t.label
     )
-

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from glazecalc.errors import AmbiguousNameError, Fault, FileFaultsError, UnknownNameError
-from glazecalc.files.text_input import read_text
-from glazecalc.material import MaterialLibrary
+from glazecalc.files.text_file import read_text
+from glazecalc.library import MaterialLibrary
 
 __all__ = ("read_stock",)
 

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, as_parts, resolve
 from glazecalc.convert.unity import unity_of
 from glazecalc.errors import CompositionError, Notice
-from glazecalc.files.data import load_data
-from glazecalc.material import Material, MaterialLibrary
-from glazecalc.oxides import AXIS, INDEX, Convention
+from glazecalc.files.shipped import load_data
+from glazecalc.library import MaterialLibrary
+from glazecalc.material import Material
+from glazecalc.optimise.chemistry import unity_array_of
+from glazecalc.optimise.goals import Term, goal_terms, hold
+from glazecalc.oxides import AXIS, INDEX
 from glazecalc.recipe import Ingredient, Recipe
-from glazecalc.reformulate.chemistry import unity_array_of
+from glazecalc.reformulate.answers import Outcome
+from glazecalc.reformulate.at_hand import at_hand, find_in
 from glazecalc.reformulate.effects import with_effects
 from glazecalc.reformulate.search import Limits, Scene, search
-from glazecalc.reformulate.shelf import at_hand, find_in
-from glazecalc.reformulate.terms import Term, goal_terms, hold
-from glazecalc.reformulate.values import Outcome
 
 __all__ = ("substitute",)
 
@@ -137,7 +139,12 @@ def substitute(
     unasked = not (also or only or stock)
     if unasked and clay is None and _clay_share(batch) >= _LEAST_CLAY:
         clay = (_LEAST_CLAY, 100.0)
-        notices.append(Notice("clay-asked", f"from the whole library at least {_LEAST_CLAY:g} parts of raw clay are asked for, as the recipe has clay."))
+        notices.append(
+            Notice(
+                "clay-asked",
+                f"from the whole library at least {_LEAST_CLAY:g} parts of raw clay are asked for, as the recipe has clay.",
+            )
+        )
     limits = Limits(
         max_materials=max_materials if max_materials is not None else max(_LEAST_LINES, len(base_before)),
         least=_by_id(least, materials), most=_by_id(most, materials), clay=clay, step=step, answers=answers, prefer=prefer,
@@ -182,7 +189,9 @@ def _rides(term: Term, fixed: Sequence[tuple[Material, Ingredient, float]], batc
     """Return True for an oxide that the lines which keep their number bring: nothing can be chosen about it."""
     columns = [INDEX[oxide] for oxide in term.oxides] + [INDEX["FeO"]] * ("Fe2O3" in term.oxides)
     whole = float(batch.oxide_masses()[columns].sum())
-    kept = sum(amount * material.analysis.get(AXIS[column], 0.0) / 100.0 for material, _, amount in fixed for column in columns)
+    kept = sum(
+        amount * material.analysis.get(AXIS[column], 0.0) / 100.0 for material, _, amount in fixed for column in columns
+    )
     return whole > 0 and kept > _MOSTLY * whole
 
 
@@ -214,5 +223,3 @@ def _stand_in(batch: Batch, gone: set[str], chosen: Sequence[Material]) -> tuple
 
 def _by_id(values: Mapping[str, float] | None, materials: MaterialLibrary) -> dict[str, float]:
     return {materials.find(name)[0].id: float(value) for name, value in (values or {}).items()}
-
-

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from glazecalc.convention import Convention
 from glazecalc.convert.unity import FiredAnalysis
 from glazecalc.errors import Fault, FileFaultsError, GlazeError
+from glazecalc.files.fields import FieldReader
 from glazecalc.files.recipes import read_recipe
-from glazecalc.files.schema import FieldReader
-from glazecalc.files.strict_yaml import YamlValue, read_yaml
-from glazecalc.files.text_input import read_text
-from glazecalc.oxides import Convention
+from glazecalc.files.text_file import read_text
+from glazecalc.files.yaml_events import YamlValue, read_yaml
+from glazecalc.optimise.goals import check_label, goal_terms, parse_range
 from glazecalc.recipe import Recipe
 from glazecalc.reformulate.match import Target, unity_target
-from glazecalc.reformulate.terms import check_label, goal_terms, parse_range
 
 __all__ = ("read_target",)
 
@@ -58,7 +58,11 @@ def _target(node: YamlValue, path: str, convention: Convention) -> Target:
                 if isinstance(value, list):
                     value = [part.value for part in value]
                 elif isinstance(value, dict):
-                    faults.append(Fault(line, f"'{label}' is a number or a range; a mapping was found.", "Write 3.4, or 3.2..3.6."))
+                    faults.append(
+                        Fault(
+                            line, f"'{label}' is a number or a range; a mapping was found.", "Write 3.4, or 3.2..3.6."
+                        )
+                    )
                     continue
                 try:
                     _check_entry(label, value)
@@ -74,7 +78,9 @@ def _target(node: YamlValue, path: str, convention: Convention) -> Target:
             reader.fault("unity", error.message, error.hint)
     if faults:
         raise FileFaultsError(path, faults)
-    return Target(name=reader.text("name"), unity=unity, colourants=colourants, total=total if total is not None else 100.0)
+    return Target(
+        name=reader.text("name"), unity=unity, colourants=colourants, total=total if total is not None else 100.0
+    )
 
 
 def _check_entry(label: str, value: object) -> None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from glazecalc.errors import CompositionError, GlazeError
-from glazecalc.reformulate.terms import check_label
+from glazecalc.optimise.goals import check_label
 
 __all__ = ("Wish", "read_wishes")
 
@@ -24,7 +24,9 @@ _OXIDE_WORDS = {
     "calcia": "CaO", "magnesia": "MgO", "zinc": "ZnO", "baryta": "BaO", "strontia": "SrO", "alkalis": "K2O+Na2O", "alkali": "K2O+Na2O",
     "titania": "TiO2", "phosphate": "P2O5",
 }  # fmt: skip
-_EXAMPLES = "Write 'expansion down 0.4', 'softening 20 lower', 'alumina +0.05', 'ratio kept', 'kaolin +3' or 'less cobalt'."
+_EXAMPLES = (
+    "Write 'expansion down 0.4', 'softening 20 lower', 'alumina +0.05', 'ratio kept', 'kaolin +3' or 'less cobalt'."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +74,12 @@ def read_wishes(texts: str | Iterable[str]) -> tuple[Wish, ...]:
     CompositionError
         For words that are no wish, and for a list without any change.
     """
-    parts = [part.strip() for text in ([texts] if isinstance(texts, str) else texts) for part in text.split(",") if part.strip()]
+    parts = [
+        part.strip()
+        for text in ([texts] if isinstance(texts, str) else texts)
+        for part in text.split(",")
+        if part.strip()
+    ]
     wishes = tuple(_read(part) for part in parts)
     if not wishes or all(wish.kept for wish in wishes):
         raise CompositionError("no change is wished for.", _EXAMPLES)
@@ -85,7 +92,9 @@ def read_wishes(texts: str | Iterable[str]) -> tuple[Wish, ...]:
 
 def _read(text: str) -> Wish:
     plain = text.replace("\u2212", "-").replace("°", " deg ").strip()
-    if re.fullmatch(r"less\s+cobalt(?:\s+\(?same black\)?)?|same black(?: within published ranges)?", plain, re.IGNORECASE):
+    if re.fullmatch(
+        r"less\s+cobalt(?:\s+\(?same black\)?)?|same black(?: within published ranges)?", plain, re.IGNORECASE
+    ):
         return Wish(text=text, kind="less", name="cobalt", change=0.0)
     match = _PATTERN.match(plain)
     if match is None:
@@ -101,7 +110,10 @@ def _read(text: str) -> Wish:
     if (down or up) and ("-" in match["delta"] or "+" in match["delta"] or (down and up)):
         raise CompositionError(f"'{text}' gives the direction twice.", "Write 'down 0.4' or '-0.4'.")
     if not (down or up or "-" in match["delta"] or "+" in match["delta"] or "by" in words):
-        raise CompositionError(f"'{text}': is {match['delta']} the change or the value?", "Write '+0.4' for a change, 'to 6.4' for a value.")
+        raise CompositionError(
+            f"'{text}': is {match['delta']} the change or the value?",
+            "Write '+0.4' for a change, 'to 6.4' for a value.",
+        )
     return Wish(text=text, kind=kind, name=name, change=-delta if down else delta)
 
 

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from glazecalc.caution.caution import Caution
-from glazecalc.caution.check import CheckReport, estimate_name
 from glazecalc.caution.ratio import ratio_readings
+from glazecalc.check_report import CheckReport, estimate_name
 from glazecalc.convert.unity import UnityFormula
 from glazecalc.errors import GlazeError
 from glazecalc.estimate.result import Estimate
@@ -15,7 +15,7 @@ from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.show.text import bullet, columns, decimals, heading, number, rule, table, wrapped
 
 if TYPE_CHECKING:
-    from glazecalc.estimate.fit import Mismatch
+    from glazecalc.estimate.firings import Mismatch
     from glazecalc.estimate.spread import Spread
 
 __all__ = ("check_page", "convention_line", "never_folded", "unity_block")
@@ -23,7 +23,9 @@ __all__ = ("check_page", "convention_line", "never_folded", "unity_block")
 _NEVER_FOLDED = ("lead", "cadmium")
 
 
-def check_page(report: CheckReport, *, full: bool = False, spread: Spread | None = None, mismatch: Mismatch | None = None) -> str:
+def check_page(
+    report: CheckReport, *, full: bool = False, spread: Spread | None = None, mismatch: Mismatch | None = None
+) -> str:
     """Return the page.
 
     Parameters
@@ -57,14 +59,19 @@ def check_page(report: CheckReport, *, full: bool = False, spread: Spread | None
     lines += [
         "",
         *wrapped(
-            "Calculated from the analyses named above. A calculation shows no release and no durability: only tests of fired ware do.", indent=0
+            "Calculated from the analyses named above. A calculation shows no release and no durability: only tests of fired ware do.",
+            indent=0,
         ),
     ]
     return "\n".join(lines)
 
 
 def _firing(report: CheckReport) -> str:
-    parts = [f"cone {report.cone}" if report.cone else "cone not given", report.atmosphere, f"use: {report.use}" if report.use else "use not given"]
+    parts = [
+        f"cone {report.cone}" if report.cone else "cone not given",
+        report.atmosphere,
+        f"use: {report.use}" if report.use else "use not given",
+    ]
     if report.body is not None:
         parts.append(f"on {report.body.name}")
     return ", ".join(part for part in parts if part)
@@ -145,7 +152,9 @@ def _fired_block(report: CheckReport) -> list[str]:
     small = [oxide for oxide, value in ordered if value < 0.05]
     text = "  ".join(shown) + (f"  below 0.05: {' '.join(small)}" if small else "")
     lines = ["FIRED ANALYSIS  wt %, additions included, all iron as Fe2O3", *wrapped(text)]
-    lines.append(f"  loss on ignition {number(batch.loss_percent(base_only=True), 1)} % of the base, {number(batch.loss_percent(), 1)} % all in")
+    lines.append(
+        f"  loss on ignition {number(batch.loss_percent(base_only=True), 1)} % of the base, {number(batch.loss_percent(), 1)} % all in"
+    )
     return lines
 
 
@@ -187,7 +196,10 @@ def _mismatch_block(mismatch: Mismatch) -> list[str]:
         f"stress in the glaze {mismatch.stress_mpa:+.0f} MPa ({mismatch.state})"
     )
     lines += wrapped("assumed: " + "; ".join(mismatch.assumptions) + ".", indent=6)
-    lines += wrapped(f"No stress at which a glaze must craze or shiver is established; test pieces decide. Source: {mismatch.source}.", indent=6)
+    lines += wrapped(
+        f"No stress at which a glaze must craze or shiver is established; test pieces decide. Source: {mismatch.source}.",
+        indent=6,
+    )
     return lines
 
 
@@ -198,17 +210,34 @@ def _tension_parts(report: CheckReport) -> list[str]:
         return []
     moved = [p for p in sorted(parts, key=lambda p: -abs(p.change)) if abs(p.change) >= 1.0]
     text = ", ".join(f"{p.oxide} {p.change:+.0f}" for p in moved[:8])
-    return wrapped(f"what moves surface tension, against silica in its place, mN/m (kucuk): {text}", indent=6) if text else []
+    return (
+        wrapped(f"what moves surface tension, against silica in its place, mN/m (kucuk): {text}", indent=6)
+        if text
+        else []
+    )
 
 
 def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
-    lines = [f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} samples (seed {spread.seed}); from the bags and the scale, not from the models"]
+    lines = [
+        f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} samples (seed {spread.seed}); from the bags and the scale, not from the models"
+    ]
     rows = [["", "value", "low", "high"]]
     unity: Mapping[str, float] = report.unity if report.unity is not None else {}
-    rows += [[o, number(unity[o], 2), number(r.low, 2), number(r.high, 2)] for o, r in spread.unity.items() if unity[o] >= 0.005]
+    rows += [
+        [o, number(unity[o], 2), number(r.low, 2), number(r.high, 2)]
+        for o, r in spread.unity.items()
+        if unity[o] >= 0.005
+    ]
     ratio = report.unity.silica_alumina_ratio if report.unity is not None else None
     if ratio is not None and spread.silica_alumina_ratio is not None:
-        rows.append(["SiO2:Al2O3", number(ratio, 1), number(spread.silica_alumina_ratio.low, 1), number(spread.silica_alumina_ratio.high, 1)])
+        rows.append(
+            [
+                "SiO2:Al2O3",
+                number(ratio, 1),
+                number(spread.silica_alumina_ratio.low, 1),
+                number(spread.silica_alumina_ratio.high, 1),
+            ]
+        )
     for estimate in report.estimates:
         drawn = spread.estimates.get(estimate_name(estimate))
         if drawn is not None:
@@ -222,7 +251,9 @@ def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
 
 
 def _caution_block(report: CheckReport, *, full: bool) -> list[str]:
-    lines = ["LOOK AT  stop: settle first; look: settle by test or change; know: habit" + ("" if full else ". More: --full")]
+    lines = [
+        "LOOK AT  stop: settle first; look: settle by test or change; know: habit" + ("" if full else ". More: --full")
+    ]
     if not report.cautions:
         lines.append("  nothing that this program looks for was found; that is no clearance")
     for caution in report.cautions:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from glazecalc.caution.check import CheckReport
-from glazecalc.cone import cone_temperature_c
+from glazecalc.check_report import CheckReport
+from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.errors import GlazeError
 from glazecalc.estimate.viscosity import ViscosityDifference, compare_viscosity
 from glazecalc.oxides import AXIS
@@ -33,7 +33,10 @@ def _difference(a: Mapping[str, float] | None, b: Mapping[str, float] | None) ->
 
 def _percent_of_base(report: CheckReport) -> dict[tuple[str, str, bool], float]:
     batch = report.batch
-    return {(m.id, m.name, added): 100 * p / batch.base_total for m, p, added in zip(batch.materials, batch.parts, batch.addition, strict=True)}
+    return {
+        (m.id, m.name, added): 100 * p / batch.base_total
+        for m, p, added in zip(batch.materials, batch.parts, batch.addition, strict=True)
+    }
 
 
 def _minus(a: float | None, b: float | None) -> float | None:
@@ -52,7 +55,12 @@ def compare_dict(a: CheckReport, b: CheckReport) -> dict[str, Any]:
         "difference": {
             "convention": a.convention.to_dict(),
             "lines": [
-                {"material": key[0], "name": key[1], "addition": key[2], "percent_of_base": right.get(key, 0.0) - left.get(key, 0.0)}
+                {
+                    "material": key[0],
+                    "name": key[1],
+                    "addition": key[2],
+                    "percent_of_base": right.get(key, 0.0) - left.get(key, 0.0),
+                }
                 for key in dict.fromkeys([*left, *right])
             ],
             "unity": _difference(a.unity, b.unity),
@@ -71,7 +79,11 @@ def compare_dict(a: CheckReport, b: CheckReport) -> dict[str, Any]:
 def compare_page(a: CheckReport, b: CheckReport) -> str:
     """Return the page that `compare` prints; both recipes stand by one convention."""
     name_a, name_b = _recipe_name(a, "first"), _recipe_name(b, "second")
-    lines = [heading(f"A  {name_a}", f"cone {a.cone}" if a.cone else ""), heading(f"B  {name_b}", f"cone {b.cone}" if b.cone else ""), rule()]
+    lines = [
+        heading(f"A  {name_a}", f"cone {a.cone}" if a.cone else ""),
+        heading(f"B  {name_b}", f"cone {b.cone}" if b.cone else ""),
+        rule(),
+    ]
     left, right = _percent_of_base(a), _percent_of_base(b)
     rows = [["RECIPE  % of base", "A", "B", "B - A"]]
     rows += [
@@ -120,7 +132,12 @@ def _estimates(a: CheckReport, b: CheckReport) -> list[str]:
     rows: list[list[str]] = []
     for left in a.estimates:
         right = next(
-            (e for e in b.estimates if (e.quantity, e.model, e.temperature_range_c) == (left.quantity, left.model, left.temperature_range_c)), None
+            (
+                e
+                for e in b.estimates
+                if (e.quantity, e.model, e.temperature_range_c) == (left.quantity, left.model, left.temperature_range_c)
+            ),
+            None,
         )
         if right is None:
             continue
@@ -128,10 +145,23 @@ def _estimates(a: CheckReport, b: CheckReport) -> list[str]:
         values = [number(left.value, digits), number(right.value, digits), f"{right.value - left.value:+.{digits}f}"]
         widths = [e.high - e.low for e in (left, right) if e.high is not None and e.low is not None]
         small = bool(widths) and abs(right.value - left.value) < max(widths) / 2
-        rows.append([f"  {left.quantity}, {left.model} [{left.unit}]".ljust(40), *(v.rjust(9) for v in values), "  *" if small else ""])
+        rows.append(
+            [
+                f"  {left.quantity}, {left.model} [{left.unit}]".ljust(40),
+                *(v.rjust(9) for v in values),
+                "  *" if small else "",
+            ]
+        )
     if not rows:
         return [*lines, "  none for both"]
-    lines += table([[("ESTIMATES  * less than the error of one").ljust(40), *(h.rjust(9) for h in ("A", "B", "B - A")), ""], *rows], left=(0, 4), indent=0)
+    lines += table(
+        [
+            [("ESTIMATES  * less than the error of one").ljust(40), *(h.rjust(9) for h in ("A", "B", "B - A")), ""],
+            *rows,
+        ],
+        left=(0, 4),
+        indent=0,
+    )
     return [*lines[1:], *_melt(a, b)]
 
 
@@ -150,8 +180,14 @@ def _melt(a: CheckReport, b: CheckReport) -> list[str]:
     if found is None:
         return []
     error = f"; the error of such a difference is {found.half_width:.1f}" if found.half_width is not None else ""
-    words = "no clear difference in the melt" if found.verdict == "no clear difference" else f"B melts {found.verdict} than A"
-    return wrapped(f"At cone {a.cone} ({found.temperature_c:.0f} C): {words} ({found.difference:+.1f} log10 Pa s{error}).")
+    words = (
+        "no clear difference in the melt"
+        if found.verdict == "no clear difference"
+        else f"B melts {found.verdict} than A"
+    )
+    return wrapped(
+        f"At cone {a.cone} ({found.temperature_c:.0f} C): {words} ({found.difference:+.1f} log10 Pa s{error})."
+    )
 
 
 def _cautions(a: CheckReport, b: CheckReport) -> list[str]:
@@ -161,5 +197,10 @@ def _cautions(a: CheckReport, b: CheckReport) -> list[str]:
         for caution in report.cautions:
             if caution.code not in others:
                 whole = never_folded(caution)
-                lines += bullet(f"  {name}  {caution.severity}  {caution.about}", caution.message, width=22, most_lines=None if whole else 1)
+                lines += bullet(
+                    f"  {name}  {caution.severity}  {caution.about}",
+                    caution.message,
+                    width=22,
+                    most_lines=None if whole else 1,
+                )
     return lines if len(lines) > 1 else [*lines, "  none: the same codes stand for both"]

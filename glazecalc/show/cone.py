@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from glazecalc.cone import celsius_to_fahrenheit, rate_c_per_h_to_f_per_h
+from glazecalc.cone_temperatures import celsius_to_fahrenheit, rate_c_per_h_to_f_per_h
 
 __all__ = (
     "cone_page",
@@ -28,7 +28,9 @@ def cone_page(rows: list[dict[str, Any]], asked: float | None) -> str:
         mark += "  between printed rates" if row["interpolated"] else ""
         mark += "  not at the rate asked for" if asked is not None and row["rate_c_per_h"] != asked else ""
         name = _WHAT.get(row["family"], row["family"])
-        out.append(f"  {name:<30}{row['table']:<10}{_rate_text(row['rate_c_per_h']):<22}{row['celsius']:>6.0f}{row['fahrenheit']:>7.0f}{mark}")
+        out.append(
+            f"  {name:<30}{row['table']:<10}{_rate_text(row['rate_c_per_h']):<22}{row['celsius']:>6.0f}{row['fahrenheit']:>7.0f}{mark}"
+        )
     out += ["", *_feet(rows)]
     return "\n".join(out)
 

@@ -62,7 +62,9 @@ def cost_page(cost: BatchCost, scaled: ScaledBatch, need: GlazeNeed | None, with
 
 def _totals(cost: BatchCost, scaled: ScaledBatch, need: GlazeNeed | None) -> list[str]:
     if cost.total is None:
-        return [f"  {cost.priced_total} {cost.currency} for the lines that have a price; total open: {', '.join(cost.unpriced)} without one"]
+        return [
+            f"  {cost.priced_total} {cost.currency} for the lines that have a price; total open: {', '.join(cost.unpriced)} without one"
+        ]
     out = [f"  {cost.total} {cost.currency} in materials; {cost.each(scaled.dry_mass_g / 1000)} a kg dry"]
     if scaled.volume_ml:
         out.append(f"  {cost.each(litres(scaled))} {cost.currency} a litre")

@@ -6,9 +6,9 @@ import html
 import textwrap
 from dataclasses import dataclass
 
-from glazecalc.files.data import load_data
+from glazecalc.caution.bench_label import ShortCautions
+from glazecalc.files.shipped import load_data
 from glazecalc.show.sheet import html_page
-from glazecalc.workshop.bench import ShortCautions
 
 __all__ = ("BucketLabel", "bucket_label_html", "bucket_label_text", "sieve_text")
 
@@ -71,7 +71,11 @@ def bucket_label_text(label: BucketLabel) -> str:
     """Return the label as plain text in a frame; a field without an answer is a line to fill in."""
     edge = "+" + "-" * (_WIDTH + 2) + "+"
     lines = [*textwrap.wrap(label.name.upper() or "NAME ____________________", _WIDTH), ""]
-    lines += [line for key, value in _facts(label) for line in textwrap.wrap(f"{key:<9} {value or '_' * 18}", _WIDTH, subsequent_indent=" " * 10)]
+    lines += [
+        line
+        for key, value in _facts(label)
+        for line in textwrap.wrap(f"{key:<9} {value or '_' * 18}", _WIDTH, subsequent_indent=" " * 10)
+    ]
     lines += ["", "At the bench, the dry powder:"]
     for text in label.cautions.lines():
         lines += textwrap.wrap(text, _WIDTH - 2, initial_indent="  ", subsequent_indent="    ")
@@ -81,7 +85,10 @@ def bucket_label_text(label: BucketLabel) -> str:
 
 def bucket_label_html(label: BucketLabel) -> str:
     """Return the label as one HTML page to print; every text is escaped."""
-    rows = "".join(f"<tr><th>{html.escape(key)}</th><td>{html.escape(value) or '&nbsp;' * 30}</td></tr>" for key, value in _facts(label))
+    rows = "".join(
+        f"<tr><th>{html.escape(key)}</th><td>{html.escape(value) or '&nbsp;' * 30}</td></tr>"
+        for key, value in _facts(label)
+    )
     items = "".join(f"<li>{html.escape(text)}</li>" for text in label.cautions.lines())
     body = (
         f"<h1>{html.escape(label.name) or '&nbsp;'}</h1>\n<table>{rows}</table>\n<p>At the bench, the dry powder:</p>\n<ul>{items}</ul>\n"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 from glazecalc.material import Material
 from glazecalc.show.text import heading, number, rule, table, wrapped
 
@@ -57,7 +57,14 @@ def materials_page(materials: Iterable[Material]) -> str:
         for material in sorted(groups[kind], key=lambda m: m.name.lower()):
             basis = "f" if material.formula else "m" if material.source.from_memory else ""
             loss = "?" if material.loi_percent is None else number(material.loi_percent, 1)
-            rows.append([material.name[:44], basis, loss, " ".join(f"{o} {number(v, 1)}" for o, v in _largest(material.analysis))])
+            rows.append(
+                [
+                    material.name[:44],
+                    basis,
+                    loss,
+                    " ".join(f"{o} {number(v, 1)}" for o, v in _largest(material.analysis)),
+                ]
+            )
         lines += table([["name", "", "loss %", "main oxides, wt %"], *rows], left=(0, 1, 3))
     return "\n".join(lines)
 
@@ -79,12 +86,20 @@ def material_page(material: Material) -> str:
     lines += wrapped("   ".join(cells) or "no oxide stays")
     loss = "not reported" if material.loi_percent is None else f"{number(material.loi_percent, 2)} %"
     parts = ", ".join(f"{part} {number(value, 2)}" for part, value in material.loss.items())
-    lines.append(f"  loss on ignition {loss}" + (f" ({parts})" if parts else "") + f"   total {number(material.total_percent, 2)} %")
     lines.append(
-        "  an oxide that is not named was not reported" if not material.formula else "  other oxides: none by the ideal formula, some in any real bag"
+        f"  loss on ignition {loss}"
+        + (f" ({parts})" if parts else "")
+        + f"   total {number(material.total_percent, 2)} %"
+    )
+    lines.append(
+        "  an oxide that is not named was not reported"
+        if not material.formula
+        else "  other oxides: none by the ideal formula, some in any real bag"
     )
     if material.tolerance:
-        lines += wrapped("tolerance as stated, wt %: " + ", ".join(f"{o} +-{v:g}" for o, v in material.tolerance.items()))
+        lines += wrapped(
+            "tolerance as stated, wt %: " + ", ".join(f"{o} +-{v:g}" for o, v in material.tolerance.items())
+        )
     facts = [
         f"density {material.density_g_cm3:g} g/cm3" if material.density_g_cm3 else "density not known",
         {"no": "not soluble in water", "slightly": "slightly soluble in water", "yes": "soluble in water"}.get(

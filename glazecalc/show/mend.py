@@ -24,9 +24,14 @@ def mend_page(name: str, found: Mend, add: list[dict[str, Any]], planned: float 
         box = "[ ]" if now > 0 else "   "
         over = "   over" if x.weighed_g > x.planned_g * (1 + 1e-9) else ""
         shown = f"{now:>12.1f}" if step is None else f"{now:>12g}"
-        out.append(f"  {box} {x.name:<30.30}{x.weighed_g:>12.1f}{x.planned_g:>12.1f}{shown}{x.weighed_g + now:>12.1f}{over}")
+        out.append(
+            f"  {box} {x.name:<30.30}{x.weighed_g:>12.1f}{x.planned_g:>12.1f}{shown}{x.weighed_g + now:>12.1f}{over}"
+        )
     if found.dry_mass_g is not None:
-        out += ["", f"  add in all {total:.1f} g{rounding}; the batch is then {math.fsum(x.weighed_g for x in found.lines) + total:.1f} g dry."]
+        out += [
+            "",
+            f"  add in all {total:.1f} g{rounding}; the batch is then {math.fsum(x.weighed_g for x in found.lines) + total:.1f} g dry.",
+        ]
     out += ["", *_wrap(found.advice)]
     return "\n".join(out)
 

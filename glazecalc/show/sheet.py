@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from glazecalc.units import MASS_UNITS
-from glazecalc.workshop.rounding import weigh_rounds
 from glazecalc.workshop.scale import ScaledBatch, WeighLine
+from glazecalc.workshop.steps import weigh_rounds
 
 __all__ = ("SheetRow", "sheet_rows", "weighing_sheet_html", "weighing_sheet_text")
 
@@ -63,11 +63,15 @@ def sheet_rows(scaled: ScaledBatch, *, unit: str = "g", capacity_g: float | None
         printed = sum(rounds, Decimal(0))
         running += printed
         dry = line.mass_g if line.moisture_percent else None
-        rows.append(SheetRow(name=line.name, printed=printed, running=running, addition=line.addition, rounds=rounds, dry_g=dry))
+        rows.append(
+            SheetRow(name=line.name, printed=printed, running=running, addition=line.addition, rounds=rounds, dry_g=dry)
+        )
     return tuple(rows)
 
 
-def _rounds(line: WeighLine, scaled: ScaledBatch, factor: float, place: Decimal, capacity_g: float | None) -> tuple[Decimal, ...]:
+def _rounds(
+    line: WeighLine, scaled: ScaledBatch, factor: float, place: Decimal, capacity_g: float | None
+) -> tuple[Decimal, ...]:
     printed = Decimal(repr(line.weigh_g / factor)).quantize(place, ROUND_HALF_UP)
     if capacity_g is None or line.weigh_g <= capacity_g:
         return (printed,)
@@ -94,7 +98,9 @@ def _sums(scaled: ScaledBatch, rows: Sequence[SheetRow], unit: str) -> list[str]
     else:
         out.append(f"all-in {base} {unit}; there are no additions")
     if scaled.step_g is not None and abs(scaled.dry_mass_g - scaled.exact_dry_g) > 1e-9 * scaled.exact_dry_g:
-        out.append(f"rounding to {scaled.step_g:g} g took the dry total from {scaled.exact_dry_g:.2f} g to {scaled.dry_mass_g:.2f} g")
+        out.append(
+            f"rounding to {scaled.step_g:g} g took the dry total from {scaled.exact_dry_g:.2f} g to {scaled.dry_mass_g:.2f} g"
+        )
     if any(line.moisture_percent for line in scaled.lines):
         out.append(f"weighed moist; the dry material in it is {scaled.dry_mass_g:.1f} g")
     exact = Decimal(repr(sum(line.weigh_g for line in scaled.lines) / float(MASS_UNITS[unit])))
@@ -161,10 +167,16 @@ def weighing_sheet_text(
         out += ["", *(f"  {text}" for text in water)]
     if notes:
         out.append("")
-        out += [line for text in notes for line in textwrap.wrap(text, 98, initial_indent="  ", subsequent_indent="    ")]
+        out += [
+            line for text in notes for line in textwrap.wrap(text, 98, initial_indent="  ", subsequent_indent="    ")
+        ]
     if cautions:
         out += ["", "  at the bench, the dry powder (the makers' safety data sheets come first):"]
-        out += [line for text in cautions for line in textwrap.wrap(text, 98, initial_indent="    ", subsequent_indent="      ")]
+        out += [
+            line
+            for text in cautions
+            for line in textwrap.wrap(text, 98, initial_indent="    ", subsequent_indent="      ")
+        ]
     return "\n".join(out)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 from glazecalc.workshop.amounts import inches_text
 
 __all__ = (
@@ -17,7 +17,10 @@ __all__ = (
 def usual_figures(what: str) -> str:
     """Return what others measured, in one line, from the trade data."""
     data = load_data("workshop_practice.yaml")[what]
-    rows = "; ".join(f"{row['body']} {row['range'][0]:g} to {row['range'][1]:g} % ({row.get('source', 'from memory')})" for row in data["rows"])
+    rows = "; ".join(
+        f"{row['body']} {row['range'][0]:g} to {row['range'][1]:g} % ({row.get('source', 'from memory')})"
+        for row in data["rows"]
+    )
     return f"Others measured: {rows}." + (f" {data['note'].capitalize()}." if data.get("note") else "")
 
 
@@ -26,7 +29,9 @@ def _line(name: str, value: float | None, found: dict[str, Any] | None, basis: s
         return None
     text = f"{name:<20}{value:6.2f} %   {basis}"
     if found and found["count"] > 1:
-        text += f"; {found['count']} bars, {found['low']:.2f} to {found['high']:.2f}, deviation {found['deviation']:.2f}"
+        text += (
+            f"; {found['count']} bars, {found['low']:.2f} to {found['high']:.2f}, deviation {found['deviation']:.2f}"
+        )
     return text
 
 
@@ -54,13 +59,23 @@ def size_page(result: dict[str, Any], given: dict[str, Any]) -> str:
             )
         if result["bars"] > 1:
             low, high = result["fired_spread_mm"]
-            out.append(f"Thrown alike, pieces that shrink as these bars did come out between {low:.0f} and {high:.0f} mm.")
+            out.append(
+                f"Thrown alike, pieces that shrink as these bars did come out between {low:.0f} and {high:.0f} mm."
+            )
         if result["wet_tolerance_mm"] is not None:
             if result["bars"] > 1 and high - low > 2 * given["tolerance"]:
-                out.append("The bars alone differ by more than the tolerance allows: measure more of them, or widen it.")
-            out.append(f"+-{given['tolerance']:.1f} mm on the fired size is +-{result['wet_tolerance_mm']:.1f} mm at the wheel.")
+                out.append(
+                    "The bars alone differ by more than the tolerance allows: measure more of them, or widen it."
+                )
+            out.append(
+                f"+-{given['tolerance']:.1f} mm on the fired size is +-{result['wet_tolerance_mm']:.1f} mm at the wheel."
+            )
     if result["clay_g"] is not None:
-        law = "size squared: the same wall thickness" if result["clay_law"] == "thickness" else "size cubed: the same shape, the wall grows with it"
+        law = (
+            "size squared: the same wall thickness"
+            if result["clay_law"] == "thickness"
+            else "size cubed: the same shape, the wall grows with it"
+        )
         out += ["", f"clay          {result['clay_g']:>8.0f} g   {result['clay_text']}    by {law}"]
         if result["clay_source"]:
             out += textwrap.wrap(result["clay_source"], 98)

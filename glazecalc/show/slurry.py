@@ -30,7 +30,9 @@ def slurry_page(
     if content.high_dry_g > content.low_dry_g:
         between = f"    between {content.low_dry_g:.0f} and {content.high_dry_g:.0f} g by the error of the sample"
     per_litre = content.dry_g / content.volume_ml * 1000
-    dry_pints = f"{_dry_pint(per_litre, 'imp'):.1f} oz in an imperial pint, {_dry_pint(per_litre, 'us'):.1f} oz in a US pint"
+    dry_pints = (
+        f"{_dry_pint(per_litre, 'imp'):.1f} oz in an imperial pint, {_dry_pint(per_litre, 'us'):.1f} oz in a US pint"
+    )
     pints = f"{ounces_per_pint(gravity):.1f} oz per imperial pint, {ounces_per_pint(gravity, 'us'):.1f} oz per US pint"
     out = [
         f"specific gravity   {gravity:.3f}    ({pints})",

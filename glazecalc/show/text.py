@@ -36,7 +36,13 @@ def rule() -> str:
 
 def wrapped(text: str, *, indent: int = 2, hang: int | None = None) -> list[str]:
     """Return `text` broken at 100 columns, later lines indented by `hang`."""
-    return textwrap.wrap(text, WIDTH, initial_indent=" " * indent, subsequent_indent=" " * (indent if hang is None else hang), break_on_hyphens=False)
+    return textwrap.wrap(
+        text,
+        WIDTH,
+        initial_indent=" " * indent,
+        subsequent_indent=" " * (indent if hang is None else hang),
+        break_on_hyphens=False,
+    )
 
 
 def bullet(lead: str, text: str, *, width: int = 18, most_lines: int | None = None) -> list[str]:
@@ -59,7 +65,10 @@ def table(rows: Sequence[Sequence[str]], *, left: Iterable[int] = (0,), indent: 
     widths = [max(len(row[i]) if i < len(row) else 0 for row in rows) for i in range(max(map(len, rows)))]
     lines = []
     for row in rows:
-        cells = [f"{cell:<{w}s}" if i in to_left else f"{cell:>{w}s}" for i, (cell, w) in enumerate(zip(row, widths, strict=False))]
+        cells = [
+            f"{cell:<{w}s}" if i in to_left else f"{cell:>{w}s}"
+            for i, (cell, w) in enumerate(zip(row, widths, strict=False))
+        ]
         lines.append((" " * indent + (" " * gap).join(cells)).rstrip())
     return lines
 
@@ -67,4 +76,7 @@ def table(rows: Sequence[Sequence[str]], *, left: Iterable[int] = (0,), indent: 
 def columns(stacks: Sequence[Sequence[str]], *, indent: int = 2, width: int = 22) -> list[str]:
     """Return stacks of lines side by side."""
     height = max((len(stack) for stack in stacks), default=0)
-    return [(" " * indent + "".join(f"{stack[i] if i < len(stack) else '':{width}s}" for stack in stacks)).rstrip() for i in range(height)]
+    return [
+        (" " * indent + "".join(f"{stack[i] if i < len(stack) else '':{width}s}" for stack in stacks)).rstrip()
+        for i in range(height)
+    ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.caution.check import CheckReport
+from glazecalc.check_report import CheckReport
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import analysis_matrix, molar_mass_array
 from glazecalc.oxides import AXIS, INDEX, molar_mass
@@ -25,7 +25,9 @@ def working_page(report: CheckReport) -> str:
     matrix = analysis_matrix(batch.materials)
     for row, (material, parts) in enumerate(zip(batch.materials, batch.parts, strict=True)):
         made_of = ", ".join(
-            f"{oxide} {matrix[row, INDEX[oxide]]:.2f} % = {brought[row, INDEX[oxide]]:.3f}" for oxide in present if matrix[row, INDEX[oxide]] > 0
+            f"{oxide} {matrix[row, INDEX[oxide]]:.2f} % = {brought[row, INDEX[oxide]]:.3f}"
+            for oxide in present
+            if matrix[row, INDEX[oxide]] > 0
         )
         basis = f" [{material.formula}]" if material.formula else ""
         loss = f"; loss {material.loi_percent:.2f} %" if material.loi_percent else ""
@@ -34,14 +36,19 @@ def working_page(report: CheckReport) -> str:
     moles = arrays.moles_from_mass(masses, molar_mass_array())
     lines += ["", "2. MOLES  sum of the parts / molar mass (periodictable)"]
     rows = [["oxide", "parts", "g/mol", "moles"]]
-    rows += [[oxide, f"{masses[INDEX[oxide]]:.4f}", f"{molar_mass(oxide):.3f}", f"{moles[INDEX[oxide]]:.5f}"] for oxide in present]
+    rows += [
+        [oxide, f"{masses[INDEX[oxide]]:.4f}", f"{molar_mass(oxide):.3f}", f"{moles[INDEX[oxide]]:.5f}"]
+        for oxide in present
+    ]
     lines += table(rows)
     if "FeO" in present:
         lines.append("  FeO is counted as Fe2O3: two FeO make one Fe2O3 (mass x 1.1113).")
     lines += _division(report, moles)
     lines += ["", "4. LOSS ON IGNITION  sum of parts x loss % / total"]
     for name, base_only in (("base", True), ("all in", False)):
-        lines.append(f"  {name}: {batch.loss_percent(base_only=base_only):.2f} % of {(batch.base_total if base_only else batch.all_in_total):g}")
+        lines.append(
+            f"  {name}: {batch.loss_percent(base_only=base_only):.2f} % of {(batch.base_total if base_only else batch.all_in_total):g}"
+        )
     return "\n".join(lines)
 
 

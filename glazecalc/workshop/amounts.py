@@ -9,7 +9,15 @@ from fractions import Fraction
 from glazecalc.errors import UnitError
 from glazecalc.units import MASS_UNITS, Quantity, parse_number, parse_quantity
 
-__all__ = ("inches_text", "parse_application", "parse_compound", "parse_material_amount", "parse_percent", "parse_sample", "pounds_text")
+__all__ = (
+    "inches_text",
+    "parse_application",
+    "parse_compound",
+    "parse_material_amount",
+    "parse_percent",
+    "parse_sample",
+    "pounds_text",
+)
 
 _VULGAR = "½¼¾⅓⅔⅛⅜⅝⅞"
 _AMOUNT = rf"(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+)\s*[{_VULGAR}]?|[{_VULGAR}]"
@@ -62,7 +70,10 @@ def parse_sample(text: str) -> tuple[float, float]:
     volume = [p for p in parts if p.dimension == "volume"]
     mass = [p for p in parts if p.dimension == "mass"]
     if len(volume) != 1 or not mass or len(volume) + len(mass) != len(parts):
-        raise UnitError(f"'{text.strip()}': one volume and one weight were expected.", 'Write it like "500 ml 735 g" or "1 imp pt 32 oz".')
+        raise UnitError(
+            f"'{text.strip()}': one volume and one weight were expected.",
+            'Write it like "500 ml 735 g" or "1 imp pt 32 oz".',
+        )
     return float(volume[0].exact_base), float(sum((p.exact_base for p in mass), Fraction(0)))
 
 

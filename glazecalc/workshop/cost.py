@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
-from glazecalc.workshop.errors import WorkshopError
-from glazecalc.workshop.price_files import Price, currency_decimals
+from glazecalc.errors import WorkshopError
+from glazecalc.files.shelf import Price, currency_decimals
 from glazecalc.workshop.scale import ScaledBatch
 
 __all__ = ("BatchCost", "CostLine", "batch_cost")
@@ -78,10 +78,16 @@ class BatchCost:
         """Return the total divided by `count` (litres, pieces)."""
         if self.total is None or not count > 0:
             return None
-        return (self.total / Decimal(repr(float(count)))).quantize(Decimal(1).scaleb(-max(self.places, 2)), ROUND_HALF_UP)
+        return (self.total / Decimal(repr(float(count)))).quantize(
+            Decimal(1).scaleb(-max(self.places, 2)), ROUND_HALF_UP
+        )
 
 
-def batch_cost(scaled: ScaledBatch, prices: Mapping[str, Sequence[Price]] | None = None, stock_g: Mapping[str, Decimal] | None = None) -> BatchCost:
+def batch_cost(
+    scaled: ScaledBatch,
+    prices: Mapping[str, Sequence[Price]] | None = None,
+    stock_g: Mapping[str, Decimal] | None = None,
+) -> BatchCost:
     """Return what `scaled` costs by `prices`, and how far `stock_g` [g] goes.
 
     Where a material has several packs, the cheapest by weight counts. A missing price is never taken as nothing.
@@ -98,11 +104,17 @@ def batch_cost(scaled: ScaledBatch, prices: Mapping[str, Sequence[Price]] | None
     chosen = {m: packs[0] for m in masses if prices is not None and (packs := tuple(prices.get(m, ())))}
     currencies = sorted({price.currency for price in chosen.values()})
     if len(currencies) > 1:
-        raise WorkshopError(f"the prices are in {' and '.join(currencies)}; one currency was expected.", "Convert them by a rate of your own.")
+        raise WorkshopError(
+            f"the prices are in {' and '.join(currencies)}; one currency was expected.",
+            "Convert them by a rate of your own.",
+        )
     exact = {m: Decimal(repr(masses[m][1])) * price.price / price.pack_g for m, price in chosen.items()}
     minor = currency_decimals()[currencies[0]] if currencies else 2
     places = minor if sum(exact.values(), Decimal(0)) >= _FINE_BELOW else minor + 2
-    lines = tuple(_line(m, name, mass, chosen.get(m), exact.get(m), (stock_g or {}).get(m), places) for m, (name, mass) in masses.items())
+    lines = tuple(
+        _line(m, name, mass, chosen.get(m), exact.get(m), (stock_g or {}).get(m), places)
+        for m, (name, mass) in masses.items()
+    )
     costs = [line.cost for line in lines if line.cost is not None]
     unpriced = tuple(line.name for line in lines if line.cost is None and line.mass_g > 0) if prices is not None else ()
     priced = sum(costs, Decimal(0)) if costs else None
@@ -119,7 +131,15 @@ def batch_cost(scaled: ScaledBatch, prices: Mapping[str, Sequence[Price]] | None
     )
 
 
-def _line(material: str, name: str, mass_g: float, price: Price | None, exact: Decimal | None, stock_g: Decimal | None, places: int) -> CostLine:
+def _line(
+    material: str,
+    name: str,
+    mass_g: float,
+    price: Price | None,
+    exact: Decimal | None,
+    stock_g: Decimal | None,
+    places: int,
+) -> CostLine:
     mass = Decimal(repr(mass_g))
     short = max(mass - stock_g, Decimal(0)) if stock_g is not None else None
     return CostLine(

@@ -6,9 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from glazecalc.errors import Notice
+from glazecalc.errors import Notice, WorkshopError
 from glazecalc.material import Material
-from glazecalc.workshop.errors import WorkshopError
 
 __all__ = ("SolidsDensity", "given_density", "solids_density")
 
@@ -48,7 +47,8 @@ def given_density(g_cm3: float) -> SolidsDensity:
     """
     if not math.isfinite(g_cm3) or not _LOWEST <= g_cm3 <= _HIGHEST:
         raise WorkshopError(
-            f"a density of the dry solids of {g_cm3:g} g/cm3 cannot be meant.", "Glaze batches lie between about 2.4 and 3; 2.6 is common."
+            f"a density of the dry solids of {g_cm3:g} g/cm3 cannot be meant.",
+            "Glaze batches lie between about 2.4 and 3; 2.6 is common.",
         )
     return SolidsDensity(g_cm3=g_cm3, given=True)
 
@@ -76,7 +76,9 @@ def solids_density(masses: Sequence[float], materials: Sequence[Material]) -> So
     """
     total = math.fsum(masses)
     known = [(w, m.density_g_cm3) for w, m in zip(masses, materials, strict=True) if m.density_g_cm3 is not None]
-    unknown = tuple(dict.fromkeys(m.name for w, m in zip(masses, materials, strict=True) if m.density_g_cm3 is None and w > 0))
+    unknown = tuple(
+        dict.fromkeys(m.name for w, m in zip(masses, materials, strict=True) if m.density_g_cm3 is None and w > 0)
+    )
     known_mass = math.fsum(w for w, _ in known)
     if not total > 0 or known_mass < _LEAST_KNOWN_SHARE * total:
         raise WorkshopError(
@@ -96,6 +98,9 @@ def solids_density(masses: Sequence[float], materials: Sequence[Material]) -> So
     dissolving = [m.name for w, m in zip(masses, materials, strict=True) if m.solubility == "yes" and w > 0.02 * total]
     if dissolving:
         notices.append(
-            Notice("dissolves", f"{', '.join(dissolving)} dissolves in the bucket; the relation of gravity and dry content takes it for a solid.")
+            Notice(
+                "dissolves",
+                f"{', '.join(dissolving)} dissolves in the bucket; the relation of gravity and dry content takes it for a solid.",
+            )
         )
     return SolidsDensity(g_cm3=density, unknown=unknown, notices=tuple(notices))

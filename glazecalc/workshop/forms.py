@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from glazecalc.errors import Notice
-from glazecalc.material import Material, MaterialLibrary
+from glazecalc.errors import Notice, WorkshopError
+from glazecalc.library import MaterialLibrary
+from glazecalc.material import Material
 from glazecalc.oxides import VOLATILES, molar_mass
 from glazecalc.recipe import Recipe
-from glazecalc.workshop.errors import WorkshopError
 
 __all__ = ("dry_basis_percent", "form_factor", "moist_weight_g", "moisture_from_weights", "swap_form")
 
@@ -19,14 +19,19 @@ _SAME_PERCENT = 1.0  # how far the fired analyses of two forms of one material m
 def moisture_from_weights(wet_g: float, dry_g: float) -> float:
     """Return the moisture [% of the dry weight] of a sample weighed wet and dried: 100 (wet - dry) / dry."""
     if not (math.isfinite(dry_g) and dry_g > 0 and math.isfinite(wet_g) and wet_g >= dry_g):
-        raise WorkshopError(f"a sample of {wet_g:g} g wet and {dry_g:g} g dry cannot be; wet is the heavier.", "Are the two the right way round?")
+        raise WorkshopError(
+            f"a sample of {wet_g:g} g wet and {dry_g:g} g dry cannot be; wet is the heavier.",
+            "Are the two the right way round?",
+        )
     return 100 * (wet_g - dry_g) / dry_g
 
 
 def dry_basis_percent(wet_basis_percent: float) -> float:
     """Return a moisture given on the wet weight [%] on the dry weight [%]: 7 % of the wet is 7.53 % of the dry."""
     if not (math.isfinite(wet_basis_percent) and 0 <= wet_basis_percent < 100):
-        raise WorkshopError(f"a moisture of {wet_basis_percent:g} % of the wet weight cannot be; 0 to below 100 was expected.")
+        raise WorkshopError(
+            f"a moisture of {wet_basis_percent:g} % of the wet weight cannot be; 0 to below 100 was expected."
+        )
     return 100 * wet_basis_percent / (100 - wet_basis_percent)
 
 
@@ -84,6 +89,12 @@ def swap_form(recipe: Recipe, library: MaterialLibrary, wanted: str, on_shelf: s
             percent = item.addition and item.unit == "%"
             lines.append(replace(item, amount=amount, unit="g" if recipe.has_mass_units else "") if percent else item)
     if not hits:
-        raise WorkshopError(f"{old.name} is not in the recipe.", "Write it like 'borax=borax pentahydrate', the recipe's material first.")
-    said = Notice("other-form", f"{new.name} in place of {old.name}: {factor:.4f} parts for one, the same oxides; totals and loss change.")
+        raise WorkshopError(
+            f"{old.name} is not in the recipe.",
+            "Write it like 'borax=borax pentahydrate', the recipe's material first.",
+        )
+    said = Notice(
+        "other-form",
+        f"{new.name} in place of {old.name}: {factor:.4f} parts for one, the same oxides; totals and loss change.",
+    )
     return replace(recipe, ingredients=tuple(lines), text=""), said

@@ -10,7 +10,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from glazecalc.workshop.errors import WorkshopError
+from glazecalc.errors import WorkshopError
 
 __all__ = ("Mend", "MendLine", "mend")
 
@@ -109,13 +109,20 @@ def mend(
         raise WorkshopError("the recipe is empty.")
     in_all = math.fsum(weighed_g.values())
     if any(not math.isfinite(w) or w < 0 for w in weighed_g.values()) or not in_all > 0:
-        raise WorkshopError("nothing was weighed yet, or a weight is negative.", "List what went into the bucket, one line a material.")
+        raise WorkshopError(
+            "nothing was weighed yet, or a weight is negative.", "List what went into the bucket, one line a material."
+        )
     if planned_g is not None and not (math.isfinite(planned_g) and planned_g > 0):
         raise WorkshopError(f"a planned batch of {planned_g:g} g cannot be meant.", "Write it like --all-in 2kg.")
     if not 0 <= used_g < in_all:
-        raise WorkshopError(f"{used_g:g} g of the mix were used, but only {in_all:g} g went in.", "Give the dry weight that was used.")
+        raise WorkshopError(
+            f"{used_g:g} g of the mix were used, but only {in_all:g} g went in.", "Give the dry weight that was used."
+        )
     left = {m: w * (1 - used_g / in_all) for m, w in weighed_g.items()}
-    needed = max((left.get(m, 0.0) / p * total_parts if p > 0 else math.inf if left.get(m, 0.0) > 0 else 0.0) for m, _, p in shares)
+    needed = max(
+        (left.get(m, 0.0) / p * total_parts if p > 0 else math.inf if left.get(m, 0.0) > 0 else 0.0)
+        for m, _, p in shares
+    )
     plan = planned_g if planned_g is not None and used_g == 0 else needed
     size = max(plan, needed)
     if foreign or not math.isfinite(size):
@@ -131,23 +138,38 @@ def _line(material: str, name: str, share: float, left_g: float, plan_g: float, 
     add = final - left_g
     if abs(add) <= _ZERO * max(final, left_g):
         add = 0.0
-    return MendLine(material=material, name=name, weighed_g=left_g, planned_g=plan_g * share, final_g=final, add_g=max(add, 0.0))
+    return MendLine(
+        material=material, name=name, weighed_g=left_g, planned_g=plan_g * share, final_g=final, add_g=max(add, 0.0)
+    )
 
 
-def _hopeless(shares: Sequence[tuple[str, str, float]], left: Mapping[str, float], plan_g: float, foreign: Sequence[str]) -> Mend:
+def _hopeless(
+    shares: Sequence[tuple[str, str, float]], left: Mapping[str, float], plan_g: float, foreign: Sequence[str]
+) -> Mend:
     total = math.fsum(p for _, _, p in shares)
     lines = tuple(
-        MendLine(material=m, name=n, weighed_g=left.get(m, 0.0), planned_g=plan_g * p / total, final_g=left.get(m, 0.0), add_g=0.0)
+        MendLine(
+            material=m,
+            name=n,
+            weighed_g=left.get(m, 0.0),
+            planned_g=plan_g * p / total,
+            final_g=left.get(m, 0.0),
+            add_g=0.0,
+        )
         for m, n, p in shares
     )
     advice = (
         f"Start again: {', '.join(foreign)} went in and is not in the recipe, and no addition takes it out. If it still lies unmixed on "
         "top, lift it off and weigh on. Otherwise label the bucket with what is in it and test it as a glaze of its own."
     )
-    return Mend(lines=lines, foreign=tuple(foreign), planned_g=plan_g, dry_mass_g=None, verdict="start again", advice=advice)
+    return Mend(
+        lines=lines, foreign=tuple(foreign), planned_g=plan_g, dry_mass_g=None, verdict="start again", advice=advice
+    )
 
 
-def _advice(lines: Sequence[MendLine], asked_g: float | None, plan_g: float, size_g: float, used_g: float) -> tuple[str, str]:
+def _advice(
+    lines: Sequence[MendLine], asked_g: float | None, plan_g: float, size_g: float, used_g: float
+) -> tuple[str, str]:
     add = math.fsum(line.add_g for line in lines)
     over = [line for line in lines if line.weighed_g > line.planned_g * (1 + 1e-9)]
     tail = ""
@@ -157,7 +179,10 @@ def _advice(lines: Sequence[MendLine], asked_g: float | None, plan_g: float, siz
     if add <= 1e-9 * size_g:
         return "finish", "What is in the bucket is the recipe: nothing to add." + tail
     if not over and used_g == 0 and asked_g is not None:
-        return "finish", f"Nothing is over its share: weigh the rest and the batch comes to {size_g:.0f} g as planned." + tail
+        return (
+            "finish",
+            f"Nothing is over its share: weigh the rest and the batch comes to {size_g:.0f} g as planned." + tail,
+        )
     worst = max(lines, key=lambda x: x.weighed_g / x.final_g if x.final_g > 0 else 0.0)
     if asked_g is not None and add > plan_g:
         return "start again", (
@@ -166,7 +191,11 @@ def _advice(lines: Sequence[MendLine], asked_g: float | None, plan_g: float, siz
             "labelled, if that much will be needed." + tail
         )
     if asked_g is None or used_g > 0:
-        return "enlarge", f"Adding {add:.0f} g restores the recipe; {worst.name} sets the size, and the batch becomes {size_g:.0f} g." + tail
+        return (
+            "enlarge",
+            f"Adding {add:.0f} g restores the recipe; {worst.name} sets the size, and the batch becomes {size_g:.0f} g."
+            + tail,
+        )
     over_percent = 100 * (worst.weighed_g / worst.planned_g - 1) if worst.planned_g > 0 else math.inf
     grow = f"Weigh the amounts listed: the batch grows from {plan_g:.0f} g to {size_g:.0f} g and is the recipe again."
     if over_percent < _SMALL_PERCENT:

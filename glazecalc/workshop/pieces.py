@@ -6,9 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from glazecalc.errors import Notice
-from glazecalc.files.data import load_data
-from glazecalc.workshop.errors import WorkshopError
+from glazecalc.errors import Notice, WorkshopError
+from glazecalc.files.shipped import load_data
 
 __all__ = ("GlazeNeed", "need_from_area", "need_from_gains")
 
@@ -41,7 +40,9 @@ class GlazeNeed:
 def need_from_gains(pieces: int, gains_g: Sequence[float], *, spare_percent: float = 0.0) -> GlazeNeed:
     """Return the need from what test pieces gained in dry weight [g]: the surest way."""
     if not gains_g or any(not math.isfinite(g) or g <= 0 for g in gains_g):
-        raise WorkshopError("a piece gains weight when it is glazed; weights above zero were expected.", "Weigh dry, before and after.")
+        raise WorkshopError(
+            "a piece gains weight when it is glazed; weights above zero were expected.", "Weigh dry, before and after."
+        )
     mean = math.fsum(gains_g) / len(gains_g)
     notices: tuple[Notice, ...] = ()
     if len(gains_g) < 3:
@@ -49,18 +50,31 @@ def need_from_gains(pieces: int, gains_g: Sequence[float], *, spare_percent: flo
     return _need(pieces, mean, min(gains_g), max(gains_g), spare_percent, notices)
 
 
-def need_from_area(pieces: int, area_dm2: float, *, coat_g_per_dm2: float | None = None, spare_percent: float = 0.0) -> GlazeNeed:
+def need_from_area(
+    pieces: int, area_dm2: float, *, coat_g_per_dm2: float | None = None, spare_percent: float = 0.0
+) -> GlazeNeed:
     """Return the need from the glazed area of a piece [dm2] and the dry coat [g/dm2]; without a coat, the typical range of the trade data."""
     if not (math.isfinite(area_dm2) and area_dm2 > 0):
-        raise WorkshopError(f"the area of a piece is {area_dm2:g} dm2; an area above zero was expected.", "Write it like 8dm2 or 800cm2.")
+        raise WorkshopError(
+            f"the area of a piece is {area_dm2:g} dm2; an area above zero was expected.",
+            "Write it like 8dm2 or 800cm2.",
+        )
     notices: tuple[Notice, ...] = ()
     if coat_g_per_dm2 is None:
         data = load_data("workshop_practice.yaml")["coat"]
         (low, high), middle = data["range"], data["typical"]
-        notices = (Notice("typical-coat", f"no measured coat was given; {middle:g} g/dm2 ({low:g} to {high:g}) is taken: {data['note']}."),)
+        notices = (
+            Notice(
+                "typical-coat",
+                f"no measured coat was given; {middle:g} g/dm2 ({low:g} to {high:g}) is taken: {data['note']}.",
+            ),
+        )
     else:
         if not (math.isfinite(coat_g_per_dm2) and coat_g_per_dm2 > 0):
-            raise WorkshopError(f"a coat of {coat_g_per_dm2:g} g/dm2 was given; something above zero was expected.", "Write it like 6.5g/dm2.")
+            raise WorkshopError(
+                f"a coat of {coat_g_per_dm2:g} g/dm2 was given; something above zero was expected.",
+                "Write it like 6.5g/dm2.",
+            )
         low = middle = high = coat_g_per_dm2
     return _need(pieces, middle * area_dm2, low * area_dm2, high * area_dm2, spare_percent, notices)
 
@@ -69,8 +83,16 @@ def _need(pieces: int, mean: float, low: float, high: float, spare: float, notic
     if pieces < 1:
         raise WorkshopError(f"{pieces} pieces were asked for; one or more was expected.")
     if not (math.isfinite(spare) and spare >= 0):
-        raise WorkshopError(f"a spare of {spare:g} % was asked for; zero or more was expected.", "Write it like --spare 10%.")
+        raise WorkshopError(
+            f"a spare of {spare:g} % was asked for; zero or more was expected.", "Write it like --spare 10%."
+        )
     times = pieces * (1 + spare / 100)
     return GlazeNeed(
-        pieces=pieces, dry_g=mean * times, low_g=low * times, high_g=high * times, per_piece_g=mean, spare_percent=spare, notices=notices
+        pieces=pieces,
+        dry_g=mean * times,
+        low_g=low * times,
+        high_g=high * times,
+        per_piece_g=mean,
+        spare_percent=spare,
+        notices=notices,
     )

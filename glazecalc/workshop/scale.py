@@ -7,13 +7,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from glazecalc.convert.batch import Batch, as_parts, resolve
-from glazecalc.errors import Notice
-from glazecalc.material import MaterialLibrary, name_key
+from glazecalc.errors import Notice, WorkshopError
+from glazecalc.library import MaterialLibrary, name_key
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.workshop.density import SolidsDensity, given_density, solids_density
-from glazecalc.workshop.errors import WorkshopError
-from glazecalc.workshop.rounding import round_to_step, rounding_notices
 from glazecalc.workshop.slurry import fill_amounts, water_for_gravity
+from glazecalc.workshop.steps import round_to_step, rounding_notices
 
 __all__ = (
     "ScaledBatch", "WeighLine", "batch_density", "fill", "fill_batch", "limit_factor", "realised_recipe", "recipe_lines", "scale", "scale_lines",
@@ -122,7 +121,9 @@ def recipe_lines(recipe: Recipe | Batch) -> tuple[tuple[tuple[str, str, float, b
     A resolved `Batch` gives ids; a bare `Recipe` gives its names as written.
     """
     if isinstance(recipe, Batch):
-        lines = tuple((m.id, m.name, p, a) for m, p, a in zip(recipe.materials, recipe.parts, recipe.addition, strict=True))
+        lines = tuple(
+            (m.id, m.name, p, a) for m, p, a in zip(recipe.materials, recipe.parts, recipe.addition, strict=True)
+        )
         return lines, recipe.notices
     summed: dict[tuple[tuple[str, ...], bool], tuple[str, str, float, bool]] = {}
     notices = list(recipe.notices)
@@ -181,7 +182,9 @@ def scale(
     recipe = recipe if isinstance(recipe, Batch) else as_parts(recipe)
     asked = all_in_g if all_in_g is not None else base_g
     if asked is None or (all_in_g is not None and base_g is not None):
-        raise WorkshopError("give one weight: of the base alone, or all-in with the additions.", "all_in_g=5000, or base_g=5000.")
+        raise WorkshopError(
+            "give one weight: of the base alone, or all-in with the additions.", "all_in_g=5000, or base_g=5000."
+        )
     lines, notices = recipe_lines(recipe)
     counted = math.fsum(p for _, _, p, a in lines if all_in_g is not None or not a)
     if asked > _LARGEST_G:
@@ -213,7 +216,11 @@ def scale_lines(
         if not math.isfinite(moist) or moist < 0:
             raise WorkshopError(f"the moisture of {name} is {moist:g} %; zero or more was expected.")
         dry = exact if step_g is None else round_to_step(exact * (1 + moist / 100), step_g) / (1 + moist / 100)
-        weighed.append(WeighLine(material=material, name=name, mass_g=dry, addition=addition, exact_g=exact, moisture_percent=moist))
+        weighed.append(
+            WeighLine(
+                material=material, name=name, mass_g=dry, addition=addition, exact_g=exact, moisture_percent=moist
+            )
+        )
     if step_g is not None:
         found.extend(rounding_notices(((x.name, x.exact_g, x.mass_g) for x in weighed), step_g))
     plain = recipe.recipe if isinstance(recipe, Batch) else recipe
@@ -343,7 +350,8 @@ def limit_factor(lines: Sequence[tuple[str, str, float, bool]], left_g: Mapping[
     for material, grams in left_g.items():
         if material not in needed:
             raise WorkshopError(
-                f"{material} is not in the recipe, so it limits nothing.", f"It has {', '.join(name for name, _ in needed.values())}."
+                f"{material} is not in the recipe, so it limits nothing.",
+                f"It has {', '.join(name for name, _ in needed.values())}.",
             )
         name, parts = needed[material]
         if not (math.isfinite(grams) and grams > 0):
@@ -359,5 +367,8 @@ def realised_recipe(scaled: ScaledBatch) -> Recipe:
     """Return the recipe as weighed, in grams: what rounding made of it."""
     return Recipe(
         name=scaled.recipe.name,
-        ingredients=tuple(Ingredient(material=line.material, amount=line.mass_g, unit="g", addition=line.addition) for line in scaled.lines),
+        ingredients=tuple(
+            Ingredient(material=line.material, amount=line.mass_g, unit="g", addition=line.addition)
+            for line in scaled.lines
+        ),
     )

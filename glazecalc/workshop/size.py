@@ -11,7 +11,7 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from glazecalc.workshop.errors import WorkshopError
+from glazecalc.errors import WorkshopError
 
 __all__ = (
     "USUAL_SHRINKAGE_PERCENT",
@@ -48,10 +48,13 @@ class Bar:
     def __post_init__(self) -> None:
         lengths = [self.wet, self.fired] + ([self.dry] if self.dry is not None else [])
         if not all(math.isfinite(x) and x > 0 for x in lengths):
-            raise WorkshopError("the lengths of a bar are above zero.", "Measure wet, dry and fired between the same two marks.")
+            raise WorkshopError(
+                "the lengths of a bar are above zero.", "Measure wet, dry and fired between the same two marks."
+            )
         if not (self.fired <= (self.dry if self.dry is not None else self.wet) <= self.wet):
             raise WorkshopError(
-                f"a bar of {_lengths(self)} grew somewhere; wet, dry, fired was expected to fall.", "Are the lengths in the right order?"
+                f"a bar of {_lengths(self)} grew somewhere; wet, dry, fired was expected to fall.",
+                "Are the lengths in the right order?",
             )
 
     @property
@@ -100,7 +103,9 @@ def spread(values: Sequence[float]) -> Spread:
     if not values:
         raise WorkshopError("there is nothing to take a mean of.")
     deviation = statistics.stdev(values) if len(values) > 1 else None
-    return Spread(mean=statistics.fmean(values), deviation=deviation, low=min(values), high=max(values), count=len(values))
+    return Spread(
+        mean=statistics.fmean(values), deviation=deviation, low=min(values), high=max(values), count=len(values)
+    )
 
 
 def shrinkages(bars: Sequence[Bar]) -> tuple[Spread | None, Spread | None, Spread]:
@@ -136,7 +141,9 @@ def _check(total_percent: float, drying_percent: float | None) -> None:
     if not (math.isfinite(total_percent) and 0 <= total_percent < 100):
         raise WorkshopError(f"a total shrinkage of {total_percent:g} % cannot be meant; clay loses 5 to 17 %.")
     if drying_percent is not None and not 0 <= drying_percent <= total_percent:
-        raise WorkshopError(f"the drying shrinkage ({drying_percent:g} %) is more than the total ({total_percent:g} %).")
+        raise WorkshopError(
+            f"the drying shrinkage ({drying_percent:g} %) is more than the total ({total_percent:g} %)."
+        )
 
 
 def sizes_from_fired(fired_mm: float, total_percent: float, drying_percent: float | None = None) -> Sizes:
@@ -195,5 +202,8 @@ def absorption_percent(dry_g: float, saturated_g: float) -> float:
     if not (math.isfinite(dry_g) and dry_g > 0):
         raise WorkshopError(f"the dry weight is {dry_g:g} g; a weight above zero was expected.")
     if not (math.isfinite(saturated_g) and saturated_g >= dry_g):
-        raise WorkshopError(f"the boiled piece ({saturated_g:g} g) weighs less than the dry one ({dry_g:g} g).", "Are the two the right way round?")
+        raise WorkshopError(
+            f"the boiled piece ({saturated_g:g} g) weighs less than the dry one ({dry_g:g} g).",
+            "Are the two the right way round?",
+        )
     return 100 * (saturated_g - dry_g) / dry_g

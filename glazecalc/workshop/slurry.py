@@ -9,14 +9,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from glazecalc.errors import VolumeNotReachedError, WorkshopError
 from glazecalc.units import MASS_UNITS, parse_quantity
-from glazecalc.workshop.errors import WorkshopError
 
 __all__ = (
     "Adjustment",
     "SlurryContent",
     "SlurrySample",
-    "VolumeNotReachedError",
     "adjust",
     "bring_to_volume",
     "check_gravity",
@@ -29,10 +28,6 @@ __all__ = (
 )
 
 _IMPERIAL_PINT_WATER_OZ = 20.0
-
-
-class VolumeNotReachedError(WorkshopError):
-    """A volume at a gravity that additions alone cannot reach: the bucket already holds too much dry material or water."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +51,9 @@ class SlurrySample:
         if not (self.volume_ml > 0 and self.mass_g > 0):
             raise WorkshopError("a sample has a volume and a weight above zero.", 'Write it like "500 ml 735 g".')
         if not (0 <= self.volume_error_ml < self.volume_ml and 0 <= self.mass_error_g < self.mass_g):
-            raise WorkshopError("the error of the sample is negative, or as large as the sample.", 'Write it like "1 ml 1 g".')
+            raise WorkshopError(
+                "the error of the sample is negative, or as large as the sample.", 'Write it like "1 ml 1 g".'
+            )
 
     @property
     def gravity(self) -> float:
@@ -127,7 +124,10 @@ def check_gravity(gravity: float, solids_density: float, *, what: str = "the spe
         meant = gravity / (100 if gravity < 300 else 1000)
         raise WorkshopError(f"{what} is {gravity:g}; it is a ratio to water.", f"Did you mean {meant:g}?")
     if gravity <= 1:
-        raise WorkshopError(f"{what} is {gravity:.4g}: at or below water's (1), so there is no glaze in it.", "Dipping glazes lie near 1.4 to 1.6.")
+        raise WorkshopError(
+            f"{what} is {gravity:.4g}: at or below water's (1), so there is no glaze in it.",
+            "Dipping glazes lie near 1.4 to 1.6.",
+        )
     if gravity >= solids_density:
         raise WorkshopError(
             f"{what} is {gravity:.4g}: at or above the density of the dry solids ({solids_density:.3g} g/cm3).",
@@ -168,7 +168,9 @@ def content_of_mass(net_g: float, sample: SlurrySample, solids_density: float) -
     The range of the dry content follows from the sample's errors alone; the weight of the bucket is taken as exact.
     """
     if not (math.isfinite(net_g) and net_g > 0):
-        raise WorkshopError(f"the bucket holds {net_g:g} g.", "Gross weight is bucket and glaze, tare the empty bucket.")
+        raise WorkshopError(
+            f"the bucket holds {net_g:g} g.", "Gross weight is bucket and glaze, tare the empty bucket."
+        )
     gravity = sample.gravity
     check_gravity(gravity, solids_density, what="the sample's specific gravity")
     low, high = sample.gravity_range
@@ -179,7 +181,12 @@ def content_of_mass(net_g: float, sample: SlurrySample, solids_density: float) -
 
     dry = dry_at(gravity)
     return SlurryContent(
-        specific_gravity=gravity, volume_ml=net_g / gravity, dry_g=dry, water_g=net_g - dry, low_dry_g=dry_at(low), high_dry_g=dry_at(high)
+        specific_gravity=gravity,
+        volume_ml=net_g / gravity,
+        dry_g=dry,
+        water_g=net_g - dry,
+        low_dry_g=dry_at(low),
+        high_dry_g=dry_at(high),
     )
 
 
@@ -189,7 +196,10 @@ def adjust(dry_g: float, water_g: float, gravity: float, solids_density: float) 
     needed_water = water_for_gravity(dry_g, gravity, solids_density) if dry_g > 0 else 0.0
     if needed_water >= water_g:
         return Adjustment(
-            add_dry_g=0.0, add_water_g=needed_water - water_g, volume_ml=dry_g / solids_density + needed_water, specific_gravity=gravity
+            add_dry_g=0.0,
+            add_water_g=needed_water - water_g,
+            volume_ml=dry_g / solids_density + needed_water,
+            specific_gravity=gravity,
         )
     # Water stays: dry over water is fixed by the gravity.
     wanted_dry = water_g * (gravity - 1) / (1 - gravity / solids_density)
@@ -202,7 +212,9 @@ def adjust(dry_g: float, water_g: float, gravity: float, solids_density: float) 
     )
 
 
-def bring_to_volume(dry_g: float, water_g: float, volume_ml: float, gravity: float, solids_density: float) -> Adjustment:
+def bring_to_volume(
+    dry_g: float, water_g: float, volume_ml: float, gravity: float, solids_density: float
+) -> Adjustment:
     """Return the dry material and water that bring a slurry to `volume_ml` [ml] at `gravity`.
 
     Raises
@@ -215,13 +227,20 @@ def bring_to_volume(dry_g: float, water_g: float, volume_ml: float, gravity: flo
     now_ml = dry_g / solids_density + water_g
     other = adjust(dry_g, water_g, gravity, solids_density)
     if want_dry < dry_g - slack or want_water < water_g - slack:
-        what, has, wants = ("dry material", dry_g, want_dry) if want_dry < dry_g - slack else ("water", water_g, want_water)
+        what, has, wants = (
+            ("dry material", dry_g, want_dry) if want_dry < dry_g - slack else ("water", water_g, want_water)
+        )
         way = f"{other.add_water_g:.0f} g of water" if other.add_water_g else f"{other.add_dry_g:.0f} g of dry material"
         raise VolumeNotReachedError(
             f"{volume_ml / 1000:.2f} l at {gravity:g} take {wants:.0f} g of {what}; the {now_ml / 1000:.2f} l now in the bucket hold {has:.0f} g.",
             f"Adding {way} alone reaches {gravity:g} at {other.volume_ml / 1000:.2f} l.",
         )
-    return Adjustment(add_dry_g=max(want_dry - dry_g, 0.0), add_water_g=max(want_water - water_g, 0.0), volume_ml=volume_ml, specific_gravity=gravity)
+    return Adjustment(
+        add_dry_g=max(want_dry - dry_g, 0.0),
+        add_water_g=max(want_water - water_g, 0.0),
+        volume_ml=volume_ml,
+        specific_gravity=gravity,
+    )
 
 
 def ounces_per_pint(gravity: float, pint: str = "imp") -> float:

@@ -11,7 +11,7 @@ from statistics import median
 import numpy as np
 
 import glazecalc as gc
-from glazecalc.convert.table import unity_chunks
+from glazecalc.convert.tables import unity_chunks
 
 ROOT = Path(__file__).parents[2]
 RECIPE = str(ROOT / "notebooks/studio/recipes/harbour-black.txt")

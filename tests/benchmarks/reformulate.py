@@ -8,14 +8,26 @@ from __future__ import annotations
 import time
 
 import glazecalc as gc
-from glazecalc.reformulate.shelf import general_use
+from glazecalc.reformulate.at_hand import general_use
 
 QUESTIONS = {
-    "potash spar gone": ({"potash_feldspar": 38, "whiting": 14.5, "kaolin": 12, "silica": 28, "wollastonite": 7.5}, "potash_feldspar"),
-    "frit gone": ({"potash_feldspar": 30, "frit_calcium_borosilicate": 24, "whiting": 8, "kaolin": 14, "silica": 22, "talc": 5}, "frit_calcium_borosilicate"),
+    "potash spar gone": (
+        {"potash_feldspar": 38, "whiting": 14.5, "kaolin": 12, "silica": 28, "wollastonite": 7.5},
+        "potash_feldspar",
+    ),
+    "frit gone": (
+        {"potash_feldspar": 30, "frit_calcium_borosilicate": 24, "whiting": 8, "kaolin": 14, "silica": 22, "talc": 5},
+        "frit_calcium_borosilicate",
+    ),
     "talc gone": ({"potash_feldspar": 40, "whiting": 10, "talc": 10, "kaolin": 10, "silica": 30}, "talc"),
-    "borate gone": ({"soda_feldspar": 35, "whiting": 8, "colemanite": 14, "kaolin": 12, "silica": 28, "zinc_oxide": 3}, "colemanite"),
-    "lithium gone": ({"potash_feldspar": 40, "whiting": 15, "lithium_carbonate": 3, "kaolin": 12, "silica": 30}, "lithium_carbonate"),
+    "borate gone": (
+        {"soda_feldspar": 35, "whiting": 8, "colemanite": 14, "kaolin": 12, "silica": 28, "zinc_oxide": 3},
+        "colemanite",
+    ),
+    "lithium gone": (
+        {"potash_feldspar": 40, "whiting": 15, "lithium_carbonate": 3, "kaolin": 12, "silica": 30},
+        "lithium_carbonate",
+    ),
 }
 
 
@@ -33,7 +45,9 @@ def main() -> None:
         outcome = gc.substitute(recipe, library, without=[gone], stock=stock, max_materials=6, answers=5)
         took = time.perf_counter() - start
         scores = ", ".join(f"{a.score:.2f} (gap {a.gap:.2f})" for a in outcome.answers)
-        print(f"{name:18s} {len(stock) - 1} materials, {len(outcome.answers)} answers, {took:.2f} s; deviations [tolerances] {scores}")
+        print(
+            f"{name:18s} {len(stock) - 1} materials, {len(outcome.answers)} answers, {took:.2f} s; deviations [tolerances] {scores}"
+        )
 
 
 if __name__ == "__main__":

@@ -186,6 +186,9 @@ def bootstrap(columns: Floats, alpha: Floats, weights: Floats, group: NDArray[np
     random = np.random.default_rng(SEED)
     _, index = np.unique(group, return_inverse=True)
     number = int(index.max()) + 1
-    found = [fit(columns, alpha, weights * np.bincount(random.integers(number, size=number), minlength=number)[index]) for _ in range(times)]
+    found = [
+        fit(columns, alpha, weights * np.bincount(random.integers(number, size=number), minlength=number)[index])
+        for _ in range(times)
+    ]
     spread: Floats = np.std(found, axis=0, ddof=1)
     return spread

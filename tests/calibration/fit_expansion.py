@@ -126,16 +126,23 @@ def measure(table: pd.DataFrame) -> tuple[list[Score], dict[str, Any]]:
     predicted = fitted.left_out(full, alpha, weights, group)
     published = fitted.appen(table)
     constant = {
-        name: float(np.median((alpha - published)[parts["window"] & table["column"].eq(column).to_numpy()])) for column, name in fitted.RANGES.items()
+        name: float(np.median((alpha - published)[parts["window"] & table["column"].eq(column).to_numpy()]))
+        for column, name in fitted.RANGES.items()
     }
-    shifted = published + table["column"].map(fitted.RANGES).map(constant).fillna(np.mean(list(constant.values()))).to_numpy()
+    shifted = (
+        published + table["column"].map(fitted.RANGES).map(constant).fillna(np.mean(list(constant.values()))).to_numpy()
+    )
     models = {
         "Appen, as published": published,
         "Appen, constant put right": shifted,
         "linear, no products": fitted.left_out(plain, alpha, weights, group),
         "fitted (shipped)": predicted,
     }
-    scores = [score(model, name, (values - alpha)[mask], group[mask]) for name, mask in parts.items() for model, values in models.items()]
+    scores = [
+        score(model, name, (values - alpha)[mask], group[mask])
+        for name, mask in parts.items()
+        for model, values in models.items()
+    ]
     error = np.abs(predicted - alpha)
     window = parts["window"]
     dark = parts["iron glasses: Fe2O3 2-8, lead-free"]
@@ -153,7 +160,8 @@ def measure(table: pd.DataFrame) -> tuple[list[Score], dict[str, Any]]:
             for name, mask in (("window", window), ("dark", dark), ("outside", outside))
         },
         "calibrated_on": {
-            name: (int(mask.sum()), int(np.unique(group[mask]).size)) for name, mask in (("window", window), ("dark", dark), ("outside", outside))
+            name: (int(mask.sum()), int(np.unique(group[mask]).size))
+            for name, mask in (("window", window), ("dark", dark), ("outside", outside))
         },
         "constant": constant,
         "differences": differences(table, predicted, window),
@@ -226,7 +234,9 @@ def data_file(scores: Sequence[Score], found: Mapping[str, Any]) -> str:
     lines.append("calibrated_on:")
     for region, (number, groups) in found["calibrated_on"].items():
         held = found["held"][region][90]
-        lines.append(f"  {region}: {{rows: {number}, sources: {groups}, rows_held_at_90: {held[0]:.3f}, sources_held_at_90: {held[1]:.3f}}}")
+        lines.append(
+            f"  {region}: {{rows: {number}, sources: {groups}, rows_held_at_90: {held[0]:.3f}, sources_held_at_90: {held[1]:.3f}}}"
+        )
     pair = found["differences"]
     lines += [
         "",
@@ -239,7 +249,8 @@ def data_file(scores: Sequence[Score], found: Mapping[str, Any]) -> str:
         ),
         "",
         "# Median of measured minus Appen as published, inside the window [1e-7 per K].",
-        "appen_constant_correction: " + flow({f'"{name}"': value for name, value in found["constant"].items()}, "{:.2f}"),
+        "appen_constant_correction: "
+        + flow({f'"{name}"': value for name, value in found["constant"].items()}, "{:.2f}"),
         "",
         "# Errors on groups of papers left out of the fit [1e-6 per K], calculated minus measured; `low` and `high` hold",
         "# nine in ten rows; `within_90` nine in ten without the sign; `by_source`: the mean error, each group counting once.",
@@ -273,21 +284,30 @@ def report(scores: Sequence[Score], found: Mapping[str, Any]) -> str:
             f"| {name} | {line.model} | {line.rows} | {line.sources} | {line.mean_absolute_error:.2f} | "
             f"{line.by_source:.2f} | {line.bias:+.2f} | {line.low:+.2f} to {line.high:+.2f} | ±{line.within_90:.2f} |"
         )
-    lines += ["", "| interval | rows | sources | 80 % | 90 % | 95 % | rows held at 90 % | sources held |", "|---|---|---|---|---|---|---|---|"]
+    lines += [
+        "",
+        "| interval | rows | sources | 80 % | 90 % | 95 % | rows held at 90 % | sources held |",
+        "|---|---|---|---|---|---|---|---|",
+    ]
     for region, widths in found["widths"].items():
         number, groups = found["calibrated_on"][region]
         held = found["held"][region][90]
         cells = " | ".join(f"±{widths[level] / 10:.2f}" for level in LEVELS)
         lines.append(f"| {region} | {number} | {groups} | {cells} | {100 * held[0]:.0f} % | {100 * held[1]:.0f} % |")
     plain = ", ".join(f"±{found['plain_width'][level] / 10:.2f}" for level in LEVELS)
-    lines += ["", f"Inside the window the plain conformal half widths are {plain}; those printed hold with 95 % confidence."]
+    lines += [
+        "",
+        f"Inside the window the plain conformal half widths are {plain}; those printed hold with 95 % confidence.",
+    ]
     return "\n".join(lines) + "\n"
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run the fit and write its results."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
-    parser.add_argument("--database", help="wheel of glasspy 0.4.0, or its folder; default $GLASS_DATABASE or ~/.cache/glazecalc")
+    parser.add_argument(
+        "--database", help="wheel of glasspy 0.4.0, or its folder; default $GLASS_DATABASE or ~/.cache/glazecalc"
+    )
     parser.add_argument("--dry-run", action="store_true", help="print the table only, write nothing")
     options = parser.parse_args(arguments)
     scores, found = measure(fitted.rows(options.database))

@@ -89,7 +89,9 @@ The package calls TEC160 "measured at 433 +- 10 K" and TEC210 "483 +- 10 K". Tha
 inference: 160 C lies between 20 and 300 C, 210 C between 20 and 400 C.
 """
 
-VISCOSITY_AT_TEMPERATURE = {f"V{t}": t for t in (500, 600, 700, 800, 900, 1000, 1100, 1200, 1300, 1400, 1500, 1600, 1800, 2000, 2200)}
+VISCOSITY_AT_TEMPERATURE = {
+    f"V{t}": t for t in (500, 600, 700, 800, 900, 1000, 1100, 1200, 1300, 1400, 1500, 1600, 1800, 2000, 2200)
+}
 """Isotherm columns, log10(viscosity in poise), and their temperature [deg C]. 1 Pa.s is 10 poise: take 1 off."""
 
 TEMPERATURE_AT_VISCOSITY = {f"T{n}": n - 1 for n in range(1, 14)}
@@ -264,7 +266,9 @@ def _composition_codes(glasses: pd.DataFrame, decimals: int) -> NDArray[np.int64
     return codes
 
 
-def merge_within_source(glasses: pd.DataFrame, properties: Sequence[str] = PROPERTIES, *, decimals: int = 1) -> pd.DataFrame:
+def merge_within_source(
+    glasses: pd.DataFrame, properties: Sequence[str] = PROPERTIES, *, decimals: int = 1
+) -> pd.DataFrame:
     """Give each composition of a paper once: the median of each property, the mean of the composition.
 
     Rows without any of `properties` are dropped; the frame keeps only those property columns.

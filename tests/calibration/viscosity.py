@@ -32,7 +32,7 @@ from viscosity_points import calibrate_points
 from viscosity_report import KNOTS, difference_widths, giordano_widths, half_widths, region_of, score_line, write_yaml
 from viscosity_tension import measure_tension
 
-from glazecalc.estimate.terms import design_matrix
+from glazecalc.estimate.fitted import design_matrix
 from glazecalc.oxides import AXIS, INDEX
 
 DATA = Path(__file__).parents[2] / "glazecalc" / "data"
@@ -91,10 +91,16 @@ def viscosity_points(glasses: pd.DataFrame) -> pd.DataFrame:
     parts = []
     for column, temperature in VISCOSITY_AT_TEMPERATURE.items():
         rows = np.flatnonzero(glasses[column].notna())
-        parts.append(pd.DataFrame({"row": rows, "t": float(temperature), "y": glasses[column].to_numpy()[rows] - 1.0, "isotherm": True}))
+        parts.append(
+            pd.DataFrame(
+                {"row": rows, "t": float(temperature), "y": glasses[column].to_numpy()[rows] - 1.0, "isotherm": True}
+            )
+        )
     for column, log_pa_s in TEMPERATURE_AT_VISCOSITY.items():
         rows = np.flatnonzero(glasses[column].notna())
-        parts.append(pd.DataFrame({"row": rows, "t": glasses[column].to_numpy()[rows], "y": float(log_pa_s), "isotherm": False}))
+        parts.append(
+            pd.DataFrame({"row": rows, "t": glasses[column].to_numpy()[rows], "y": float(log_pa_s), "isotherm": False})
+        )
     points = pd.concat(parts, ignore_index=True)
     return points[points["t"].between(LOWEST_C, HIGHEST_C)].reset_index(drop=True)
 
@@ -128,7 +134,14 @@ class Cases:
     def vogel(self, isokom: tuple[str, ...], offset: tuple[str, ...], rows: Array | slice = slice(None)) -> VogelFit:
         """Fit Vogel's form on some of the points."""
         at = self.row[rows]
-        return fit_vogel(self.terms(isokom)[at], self.terms(offset)[at], self.t[rows], self.y[rows], self.weight[rows], oxides=len(OXIDE_TERMS))
+        return fit_vogel(
+            self.terms(isokom)[at],
+            self.terms(offset)[at],
+            self.t[rows],
+            self.y[rows],
+            self.weight[rows],
+            oxides=len(OXIDE_TERMS),
+        )
 
     def cross_validated_vogel(self, products: tuple[str, ...], offset_products: tuple[str, ...]) -> Array:
         """Predict each point from the sources of the other folds."""
@@ -157,19 +170,27 @@ class Cases:
 
 def main() -> None:
     """Run the calibration."""
-    options = argparse.ArgumentParser(description="Fit viscosity, glass transition and softening temperature; print and write the tables.")
+    options = argparse.ArgumentParser(
+        description="Fit viscosity, glass transition and softening temperature; print and write the tables."
+    )
     options.add_argument("--into", type=Path, default=DATA, help="folder to write to [default: the package's data]")
     into = options.parse_args().into
     glasses = without_reserved(load_glasses())
     cases = Cases(glasses)
-    print(f"viscosity: {len(np.unique(cases.row))} glasses, {len(cases.y)} points, {len(np.unique(cases.group))} groups of sources")
+    print(
+        f"viscosity: {len(np.unique(cases.row))} glasses, {len(cases.y)} points, {len(np.unique(cases.group))} groups of sources"
+    )
     table = []
     for name, products in (("oxides", ()), ("oxides + 6 products", SIX), ("oxides + 15 products", FIFTEEN)):
         numbers = len(OXIDE_TERMS) + len(products)
-        table.append(score_line(f"one isotherm at a time: {name}", numbers, cases, cases.cross_validated_isotherms(products, 0)))
+        table.append(
+            score_line(f"one isotherm at a time: {name}", numbers, cases, cases.cross_validated_isotherms(products, 0))
+        )
     for name, products in (("oxides", ()), ("6 products", SIX), ("15 products", FIFTEEN), ("all 55 pairs", ALL_PAIRS)):
         numbers = 3 * (len(OXIDE_TERMS) + len(products))
-        table.append(score_line(f"tied isotherms: {name}", numbers, cases, cases.cross_validated_isotherms(products, 2)))
+        table.append(
+            score_line(f"tied isotherms: {name}", numbers, cases, cases.cross_validated_isotherms(products, 2))
+        )
     chosen: Array | None = None
     for name, products, offsets in (
         ("oxides, oxides", (), ()), ("6, 6", SIX, SIX), ("15, oxides", FIFTEEN, ()), ("15, 6", FIFTEEN, SIX), ("15, 15", FIFTEEN, FIFTEEN),
@@ -200,8 +221,18 @@ def main() -> None:
     write_yaml(into / "viscosity_fitted.yaml", "Melt viscosity fitted to open glass data", ATTRIBUTION, entry)
     points = calibrate_points(glasses, OXIDE_TERMS, SIX, FIFTEEN, WINDOW, IRON_FROM)
     points = {name: {**entry, **domain()} for name, entry in points.items()}
-    write_yaml(into / "glass_points.yaml", "Glass transition and softening temperature fitted to open glass data", ATTRIBUTION, points)
-    write_yaml(into / "surface_tension_error.yaml", "Published models of surface tension against open glass data", ATTRIBUTION, measure_tension(glasses))
+    write_yaml(
+        into / "glass_points.yaml",
+        "Glass transition and softening temperature fitted to open glass data",
+        ATTRIBUTION,
+        points,
+    )
+    write_yaml(
+        into / "surface_tension_error.yaml",
+        "Published models of surface tension against open glass data",
+        ATTRIBUTION,
+        measure_tension(glasses),
+    )
 
 
 if __name__ == "__main__":

@@ -55,7 +55,9 @@ def _powers(terms: Array, temperature: Array, degree: int) -> Array:
     return np.concatenate([terms * (u**k)[:, None] for k in range(degree + 1)], axis=1)
 
 
-def fit_isotherms(terms: Array, temperature: Array, y: Array, weight: Array, *, degree: int, scale: float = 0.2) -> Array:
+def fit_isotherms(
+    terms: Array, temperature: Array, y: Array, weight: Array, *, degree: int, scale: float = 0.2
+) -> Array:
     """Fit isotherms linear in the terms, tied by a polynomial in 1/T; degree 0 is one isotherm."""
     return fit_linear(_powers(terms, temperature, degree), y, weight, scale=scale)
 
@@ -76,21 +78,36 @@ class VogelFit:
     def values(self, isokom_terms: Array, offset_terms: Array, temperature: Array) -> Array:
         """Return log10 viscosity [Pa s]."""
         offset = offset_terms @ self.offset
-        return np.asarray(self.a + (LOG_REFERENCE - self.a) * (isokom_terms @ self.isokom - offset) / (temperature - offset))
+        return np.asarray(
+            self.a + (LOG_REFERENCE - self.a) * (isokom_terms @ self.isokom - offset) / (temperature - offset)
+        )
 
 
 def fit_vogel(
-    isokom_terms: Array, offset_terms: Array, temperature: Array, y: Array, weight: Array, *, oxides: int, scale: float = 0.2, rounds: int = 400
+    isokom_terms: Array,
+    offset_terms: Array,
+    temperature: Array,
+    y: Array,
+    weight: Array,
+    *,
+    oxides: int,
+    scale: float = 0.2,
+    rounds: int = 400,
 ) -> VogelFit:
     """Fit Vogel's form by Levenberg-Marquardt with a Huber loss and a slight pull of every term to its start.
 
     The first `oxides` columns of both matrices are plain oxides; the rest are products.
     """
     p, q = isokom_terms.shape[1], offset_terms.shape[1]
-    start = np.concatenate([[-3.0], np.full(oxides, 1100.0), np.zeros(p - oxides), np.full(oxides, 350.0), np.zeros(q - oxides)])
+    start = np.concatenate(
+        [[-3.0], np.full(oxides, 1100.0), np.zeros(p - oxides), np.full(oxides, 350.0), np.zeros(q - oxides)]
+    )
     size = np.concatenate([[1.0], np.full(p + q, 1000.0)])
     pull = (
-        1e-6 * weight.sum() * np.concatenate([[0.0], np.full(oxides, 0.1), np.ones(p - oxides), np.full(oxides, 0.1), np.ones(q - oxides)]) / size**2
+        1e-6
+        * weight.sum()
+        * np.concatenate([[0.0], np.full(oxides, 0.1), np.ones(p - oxides), np.full(oxides, 0.1), np.ones(q - oxides)])
+        / size**2
     )
 
     def model(x: Array) -> tuple[Array, Array]:
@@ -99,7 +116,12 @@ def fit_vogel(
         share = (isokom_terms @ x[1 : 1 + p] - offset) / above
         rise = LOG_REFERENCE - x[0]
         jacobian = np.concatenate(
-            [(1 - share)[:, None], (rise / above)[:, None] * isokom_terms, (rise * (share - 1) / above)[:, None] * offset_terms], axis=1
+            [
+                (1 - share)[:, None],
+                (rise / above)[:, None] * isokom_terms,
+                (rise * (share - 1) / above)[:, None] * offset_terms,
+            ],
+            axis=1,
         )
         return np.asarray(x[0] + rise * share), jacobian
 

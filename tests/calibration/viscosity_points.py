@@ -11,7 +11,7 @@ from glass_database import OXIDES, core, joined_sources, lead_free, merge_within
 from viscosity_fit import Array, conformal_quantile, coverage, fit_linear, folds
 from viscosity_report import LEVELS, SEED, region_of
 
-from glazecalc.estimate.terms import design_matrix
+from glazecalc.estimate.fitted import design_matrix
 from glazecalc.oxides import AXIS, INDEX
 
 HUBER_C = 30.0
@@ -49,14 +49,21 @@ def _calibrate(
             held = fold == held_fold
             predicted[held] = x[held] @ fit_linear(x[~held], y[~held], weight[~held], scale=HUBER_C)
         line: dict[str, Any] = {"model": name, "numbers": len(terms)}
-        for label, rows in (("lead_free", np.ones(len(y), dtype=bool)), ("window", region != "outside"), ("core", is_core)):
+        for label, rows in (
+            ("lead_free", np.ones(len(y), dtype=bool)),
+            ("window", region != "outside"),
+            ("core", is_core),
+        ):
             error = predicted[rows] - y[rows]
             size = np.abs(error)
             line[label] = {
                 "n": int(rows.sum()), "mae": float(size.mean()), "median": float(np.median(size)), "p90": float(np.quantile(size, 0.9)),
                 "bias": float(error.mean()),
             }  # fmt: skip
-        print(f"{column:10s} {name:24s} " + "  ".join(f"{k} n {line[k]['n']} MAE {line[k]['mae']:.1f}" for k in ("lead_free", "window", "core")))
+        print(
+            f"{column:10s} {name:24s} "
+            + "  ".join(f"{k} n {line[k]['n']} MAE {line[k]['mae']:.1f}" for k in ("lead_free", "window", "core"))
+        )
         table.append(line)
     # The last candidate is the chosen one; its predictions are the ones left.
     terms = list(candidates.values())[-1]
@@ -76,7 +83,9 @@ def _interval(error: Array, group: Any, region: Any) -> dict[str, Any]:
     for name in ("iron", "outside"):
         rows = region == name
         wide = {level: conformal_quantile(error[rows], group[rows], level / 100) for level in LEVELS}
-        entry[f"factor_{name}"] = {level: None if wide[level] is None else wide[level] / widths[level] for level in LEVELS}
+        entry[f"factor_{name}"] = {
+            level: None if wide[level] is None else wide[level] / widths[level] for level in LEVELS
+        }
         entry[f"{name}_groups"] = len(np.unique(group[rows]))
     random = np.random.default_rng(SEED)
     names = np.unique(group[inside])
@@ -89,9 +98,17 @@ def _interval(error: Array, group: Any, region: Any) -> dict[str, Any]:
             other = inside & ~half
             seen[level].append(coverage(error[other], group[other], np.full(other.sum(), width)))
     entry["coverage_on_unseen_halves"] = {
-        level: dict(zip(("by_row", "by_source"), np.mean(pairs, axis=0).tolist(), strict=True)) for level, pairs in seen.items()
+        level: dict(zip(("by_row", "by_source"), np.mean(pairs, axis=0).tolist(), strict=True))
+        for level, pairs in seen.items()
     }
-    print("   half widths", widths, "factors", entry["factor_iron"], entry["factor_outside"], entry["coverage_on_unseen_halves"])
+    print(
+        "   half widths",
+        widths,
+        "factors",
+        entry["factor_iron"],
+        entry["factor_outside"],
+        entry["coverage_on_unseen_halves"],
+    )
     return entry
 
 

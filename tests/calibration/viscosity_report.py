@@ -11,9 +11,9 @@ import yaml
 from numpy.typing import NDArray
 from viscosity_fit import Array, conformal_quantile, coverage
 
+from glazecalc.estimate.fitted import GROUPS
 from glazecalc.estimate.giordano import giordano_viscosities
-from glazecalc.estimate.terms import GROUPS
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX
 
 if TYPE_CHECKING:
@@ -57,12 +57,18 @@ def score_line(name: str, numbers: int, cases: Cases, predicted: Array) -> dict[
     known = ~np.isnan(predicted)
     line: dict[str, Any] = {"model": name, "numbers": numbers}
     for temperature in (1000, 1200):
-        for label, rows in (("lead_free", known), ("window", known & (cases.region != "outside")), ("core", known & cases.core)):
+        for label, rows in (
+            ("lead_free", known),
+            ("window", known & (cases.region != "outside")),
+            ("core", known & cases.core),
+        ):
             line[f"{label}_{temperature}"] = _errors(cases, predicted, float(temperature), rows)
     text = f"{name:46s} {numbers:4d}"
     for temperature in (1000, 1200):
         text += f" | {temperature}: "
-        text += "  ".join(f"{label} {line[f'{label}_{temperature}']['mae']:.3f}" for label in ("lead_free", "window", "core"))
+        text += "  ".join(
+            f"{label} {line[f'{label}_{temperature}']['mae']:.3f}" for label in ("lead_free", "window", "core")
+        )
     print(text, flush=True)
     return line
 
@@ -71,7 +77,9 @@ def _band(knot: float, temperature: Array) -> NDArray[np.bool_]:
     return np.abs(temperature - knot) <= 50.0
 
 
-def _widths(error: Array, group: NDArray[np.int64], temperature: Array, knots: tuple[float, ...]) -> dict[int, list[float]]:
+def _widths(
+    error: Array, group: NDArray[np.int64], temperature: Array, knots: tuple[float, ...]
+) -> dict[int, list[float]]:
     """Return level -> half width at each knot."""
     found: dict[int, list[float]] = {}
     for level in LEVELS:
@@ -94,21 +102,31 @@ def half_widths(cases: Cases, predicted: Array, *, knots: tuple[float, ...]) -> 
     for region, label in (("iron", "factor_iron"), ("outside", "factor_outside")):
         rows = cases.region == region
         entry[label] = {
-            level: conformal_quantile(error[rows] / np.interp(cases.t[rows], knots, widths[level]), cases.group[rows], level / 100) for level in LEVELS
+            level: conformal_quantile(
+                error[rows] / np.interp(cases.t[rows], knots, widths[level]), cases.group[rows], level / 100
+            )
+            for level in LEVELS
         }
         entry[f"{region}_groups"] = len(np.unique(cases.group[rows]))
     entry["coverage_on_unseen_halves"] = unseen_coverage(error[inside], cases.group[inside], cases.t[inside], knots)
     for level in LEVELS:
-        print(f"half width {level} %: " + "  ".join(f"{k:.0f}: {w:.2f}" for k, w in zip(knots, widths[level], strict=True)))
+        print(
+            f"half width {level} %: "
+            + "  ".join(f"{k:.0f}: {w:.2f}" for k, w in zip(knots, widths[level], strict=True))
+        )
     print("factors", entry["factor_iron"], entry["factor_outside"], "coverage", entry["coverage_on_unseen_halves"])
     for rows, label in ((cases.region == "iron", "iron"), (inside, "inside"), (cases.region == "outside", "outside")):
         for low, high in ((950, 1050), (1150, 1250)):
             at = rows & (cases.t >= low) & (cases.t <= high)
-            print(f"  {label} {low}-{high}: n {at.sum()}, groups {len(np.unique(cases.group[at]))}, MAE {error[at].mean():.2f}")
+            print(
+                f"  {label} {low}-{high}: n {at.sum()}, groups {len(np.unique(cases.group[at]))}, MAE {error[at].mean():.2f}"
+            )
     return entry
 
 
-def unseen_coverage(error: Array, group: NDArray[np.int64], temperature: Array, knots: tuple[float, ...], repeats: int = 40) -> dict[int, dict[str, float]]:
+def unseen_coverage(
+    error: Array, group: NDArray[np.int64], temperature: Array, knots: tuple[float, ...], repeats: int = 40
+) -> dict[int, dict[str, float]]:
     """Calibrate on half of the sources, count on the other half; mean over seeded repeats."""
     random = np.random.default_rng(SEED)
     names = np.unique(group)
@@ -122,7 +140,10 @@ def unseen_coverage(error: Array, group: NDArray[np.int64], temperature: Array, 
                 width = conformal_quantile(error[at], group[at], level / 100)
                 widths.append(np.inf if width is None else width)
             found[level].append(coverage(error[~half], group[~half], np.interp(temperature[~half], knots, widths)))
-    return {level: dict(zip(("by_row", "by_source"), np.mean(pairs, axis=0).tolist(), strict=True)) for level, pairs in found.items()}
+    return {
+        level: dict(zip(("by_row", "by_source"), np.mean(pairs, axis=0).tolist(), strict=True))
+        for level, pairs in found.items()
+    }
 
 
 def difference_widths(cases: Cases, predicted: Array, *, pairs_per_source: int = 60) -> dict[str, Any]:
@@ -196,7 +217,9 @@ class _Dumper(yaml.SafeDumper):
 
 
 def _list(dumper: yaml.SafeDumper, value: list[Any]) -> yaml.Node:
-    return dumper.represent_sequence("tag:yaml.org,2002:seq", value, flow_style=not any(isinstance(v, dict) for v in value))
+    return dumper.represent_sequence(
+        "tag:yaml.org,2002:seq", value, flow_style=not any(isinstance(v, dict) for v in value)
+    )
 
 
 def _mapping(dumper: yaml.SafeDumper, value: dict[str, Any]) -> yaml.Node:

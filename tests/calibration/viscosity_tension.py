@@ -15,7 +15,7 @@ from viscosity_fit import conformal_quantile
 from viscosity_report import LEVELS
 
 from glazecalc.estimate.surface_tension import MODELS, surface_tensions
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX
 
 PLAUSIBLE = (100.0, 700.0)

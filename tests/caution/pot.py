@@ -1,10 +1,11 @@
 """Batches and formulas for the caution tests: pure oxides, so that a load can be set to the last digit."""
 
+from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import FiredAnalysis, UnityFormula, fired_analysis_of, unity_of
 from glazecalc.errors import CompositionError
-from glazecalc.material import Material, MaterialLibrary, Source
-from glazecalc.oxides import Convention
+from glazecalc.library import MaterialLibrary
+from glazecalc.material import Material, Source
 from glazecalc.recipe import Ingredient, Recipe
 
 TEST_SOURCE = Source(title="made for the test")
@@ -17,10 +18,19 @@ def material(name: str, analysis: dict[str, float] | None = None, **fields) -> M
 
 
 def library(*more: Material) -> MaterialLibrary:
-    return MaterialLibrary([material("glass", GLASS, kind="frit"), *(material(o, {o: 100.0}, kind="colourant") for o in COLOURS), *more])
+    return MaterialLibrary(
+        [material("glass", GLASS, kind="frit"), *(material(o, {o: 100.0}, kind="colourant") for o in COLOURS), *more]
+    )
 
 
-def batch(additions: dict[str, float] | None = None, base: dict[str, float] | None = None, *more: Material, name: str = "", notes: str = "", atmosphere: str = "") -> Batch:
+def batch(
+    additions: dict[str, float] | None = None,
+    base: dict[str, float] | None = None,
+    *more: Material,
+    name: str = "",
+    notes: str = "",
+    atmosphere: str = "",
+) -> Batch:
     lines = [Ingredient(material=m, amount=float(a)) for m, a in (base or {"glass": 100.0}).items()]
     lines += [Ingredient(material=m, amount=float(a), addition=True) for m, a in (additions or {}).items()]
     return resolve(Recipe(name=name, ingredients=tuple(lines), notes=notes, atmosphere=atmosphere), library(*more))

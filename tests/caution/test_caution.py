@@ -8,7 +8,9 @@ from glazecalc.caution.caution import ABOUT, Caution, Severity, sort_cautions
 
 
 def caution(code="x", about="food", severity="know", message="m") -> Caution:
-    return Caution(code=code, about=about, severity=Severity(severity), message=message, do="d", evidence={"n": 1.0}, source="s")
+    return Caution(
+        code=code, about=about, severity=Severity(severity), message=message, do="d", evidence={"n": 1.0}, source="s"
+    )
 
 
 def test_there_are_three_steps_each_with_a_meaning():
@@ -19,12 +21,18 @@ def test_there_are_three_steps_each_with_a_meaning():
 
 def test_json_has_the_keys_of_the_contract_in_order():
     plain = caution().to_dict()
-    assert list(plain) == ["code", "about", "severity", "message", "do", "evidence", "source"]
+    assert list(plain) == ["code", "title", "about", "severity", "message", "do", "evidence", "source"]
     assert json.loads(json.dumps(plain)) == plain
 
 
 def test_gravest_first_then_about_then_code():
-    given = [caution("b", "bench", "know"), caution("a", "bench", "know"), caution("z", "surface", "look"), caution("y", "food", "look"), caution("q", "bucket", "stop")]
+    given = [
+        caution("b", "bench", "know"),
+        caution("a", "bench", "know"),
+        caution("z", "surface", "look"),
+        caution("y", "food", "look"),
+        caution("q", "bucket", "stop"),
+    ]
     assert [c.code for c in sort_cautions(given)] == ["q", "y", "z", "a", "b"]
 
 

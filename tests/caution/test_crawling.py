@@ -12,10 +12,17 @@ from glazecalc.caution.crawling import crawling_cautions
 from glazecalc.convert.batch import resolve
 from glazecalc.convert.unity import mole_percent_of
 from glazecalc.estimate.surface_tension import surface_tension
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 
 LIBRARY = gc.load_materials()
-CAUSES = {"magnesium_carbonate_light": 5, "magnesium_carbonate": 5, "kaolin": 25, "zinc_oxide": 10, "tin_oxide": 10, "zircon": 10}
+CAUSES = {
+    "magnesium_carbonate_light": 5,
+    "magnesium_carbonate": 5,
+    "kaolin": 25,
+    "zinc_oxide": 10,
+    "tin_oxide": 10,
+    "zircon": 10,
+}
 
 
 def batch_with(material: str, percent: float):
@@ -54,4 +61,6 @@ def test_every_figure_has_its_source():
 
 def test_the_studios_crawl_is_named(studio_library: gc.MaterialLibrary, studio):
     report = gc.check(gc.read_recipe(studio / "recipes/lichen-crawl.txt"), studio_library)
-    assert "crawling-likely" in [c.code for c in report.cautions] or "crawling-raw-cause" in [c.code for c in report.cautions]
+    assert "crawling-likely" in [c.code for c in report.cautions] or "crawling-raw-cause" in [
+        c.code for c in report.cautions
+    ]

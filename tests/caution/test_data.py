@@ -10,14 +10,26 @@ import yaml
 
 from glazecalc.caution.caution import ABOUT, Severity
 from glazecalc.caution.codes import CODES, codes_table
-from glazecalc.caution.evidence import by_cone, threshold
-from glazecalc.files.data import load_data
+from glazecalc.caution.thresholds import by_cone, threshold
+from glazecalc.files.shipped import load_data
 
 PACKAGE = Path(str(resources.files("glazecalc")))
 FILES = ("food_limits", "food_limits_comparators", "food_limits_sources", "food_metals", "durability_ranges", "caution_thresholds", "surface_rules",
          "kiln_emissions", "test_methods", "ratio_conventions")  # fmt: skip
 SOURCES = load_data("food_limits_sources.yaml")["sources"]
-_FIELDS = {"value", "values", "unit", "raises", "source", "from_memory", "citation", "confidence", "recommendation", "basis", "evidence"}
+_FIELDS = {
+    "value",
+    "values",
+    "unit",
+    "raises",
+    "source",
+    "from_memory",
+    "citation",
+    "confidence",
+    "recommendation",
+    "basis",
+    "evidence",
+}
 # "safe" and "passes" as words of a verdict; a safety data sheet is neither
 VERDICT = re.compile(r"\b(?:food[- ])?safe\b|\bpass(?:es|ed)\b|\bsafely\b|\bharmless\b", re.IGNORECASE)
 
@@ -92,15 +104,17 @@ def test_every_threshold_is_used():
 def test_no_threshold_stands_in_the_code():
     """A bare float in a comparison or call of the rules would be a threshold without a source."""
     allowed = {0.0, 0.5, 1e-6, 1e-9, 50.0, 100.0}  # nothing, half, rounding, "more than half of an analysis", per cent
-    for name in ("food", "durability", "kiln", "surface", "handling", "loads"):
+    for name in ("food", "durability", "kiln", "surface", "bench", "colour_load"):
         tree = ast.parse((PACKAGE / "caution" / f"{name}.py").read_text(encoding="utf-8"))
-        floats = {node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, float)}
+        floats = {
+            node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, float)
+        }
         assert floats <= allowed, (name, floats - allowed)
 
 
 def test_every_code_in_the_program_is_in_the_table_and_no_other():
     written = set()
-    for name in ("food", "durability", "surface", "handling", "crawling"):
+    for name in ("food", "durability", "surface", "bench", "crawling"):
         tree = ast.parse((PACKAGE / "caution" / f"{name}.py").read_text(encoding="utf-8"))
         text = {node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, str)}
         written |= text & set(CODES)
@@ -117,10 +131,15 @@ def test_every_code_in_the_program_is_in_the_table_and_no_other():
 def test_the_table_is_that_of_the_program():
     """Made by codes_table(); write it anew when a code or a threshold changes."""
     assert (Path(__file__).parent / "caution_codes.md").read_text(encoding="utf-8") == codes_table()
-    assert all(code.about in ABOUT and {*code.on_food, *code.otherwise} <= {str(step) for step in Severity} for code in CODES.values())
+    assert all(
+        code.about in ABOUT and {*code.on_food, *code.otherwise} <= {str(step) for step in Severity}
+        for code in CODES.values()
+    )
 
 
-@pytest.mark.parametrize("path", sorted([*(PACKAGE / "caution").glob("*.py"), PACKAGE / "cli" / "lab.py"]), ids=lambda path: path.name)
+@pytest.mark.parametrize(
+    "path", sorted([*(PACKAGE / "caution").glob("*.py"), PACKAGE / "cli" / "lab.py"]), ids=lambda path: path.name
+)
 def test_no_text_of_the_program_gives_a_verdict(path):
     tree = ast.parse(path.read_text(encoding="utf-8"))
     texts = [node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, str)]

@@ -3,7 +3,7 @@
 import pytest
 
 from glazecalc.caution.durability import durability_cautions
-from glazecalc.caution.evidence import by_cone
+from glazecalc.caution.thresholds import by_cone
 from tests.caution.pot import formula
 
 GOOD = {"CaO": 0.7, "K2O": 0.3, "Al2O3": 0.4, "SiO2": 3.5, "B2O3": 0.2}
@@ -124,9 +124,17 @@ def test_published_ranges_name_themselves_and_are_no_law():
         ("7", {}, set()),
         ("8", {}, {"mcwhinnie_high"}),
         ("8", {"CaO": 0.5, "K2O": 0.5}, {"rhodes_high"}),
-        ("5", {"CaO": 0.5, "K2O": 0.25, "ZnO": 0.25, "SiO2": 2.5, "Al2O3": 0.25, "B2O3": 0.4}, {"rhodes_middle_colemanite"}),
+        (
+            "5",
+            {"CaO": 0.5, "K2O": 0.25, "ZnO": 0.25, "SiO2": 2.5, "Al2O3": 0.25, "B2O3": 0.4},
+            {"rhodes_middle_colemanite"},
+        ),
         ("4", {"B2O3": 0.0, "CaO": 0.5, "K2O": 0.5, "SiO2": 2.0}, set()),
-        ("3", {"PbO": 0.5, "CaO": 0.3, "K2O": 0.2, "Al2O3": 0.3, "SiO2": 2.4, "B2O3": 0.0}, {"rhodes_middle_lead_calcium", "rhodes_middle_lead_borosilicate"}),
+        (
+            "3",
+            {"PbO": 0.5, "CaO": 0.3, "K2O": 0.2, "Al2O3": 0.3, "SiO2": 2.4, "B2O3": 0.0},
+            {"rhodes_middle_lead_calcium", "rhodes_middle_lead_borosilicate"},
+        ),
         ("010", {"PbO": 0.8, "CaO": 0.1, "K2O": 0.1, "Al2O3": 0.3, "SiO2": 1.2}, {"rhodes_low_lead"}),
         ("010", {"CaO": 0.5, "K2O": 0.5, "Al2O3": 0.1, "SiO2": 2.6}, set()),  # half is not above half
         ("010", {"CaO": 0.2, "K2O": 0.8, "Al2O3": 0.1, "SiO2": 2.6}, {"rhodes_low_alkaline"}),
@@ -134,7 +142,9 @@ def test_published_ranges_name_themselves_and_are_no_law():
     ],
 )
 def test_a_range_is_used_for_its_cone_and_kind_only(cone, moles, expected):
-    caution = found(cone, **{**dict.fromkeys(("CaO", "K2O"), 0.0), **({"CaO": 0.7, "K2O": 0.3} if not moles else {}), **moles}).get("outside-published-range")
+    caution = found(
+        cone, **{**dict.fromkeys(("CaO", "K2O"), 0.0), **({"CaO": 0.7, "K2O": 0.3} if not moles else {}), **moles}
+    ).get("outside-published-range")
     assert set(caution.evidence["ranges"] if caution else ()) == expected
 
 
@@ -150,7 +160,12 @@ def test_an_oxide_that_is_absent_counts_as_nothing():
     assert set(cautions) == {"silica-low", "alumina-low", "boron-low", "outside-published-range"}
     assert cautions["silica-low"].evidence["SiO2_mol_per_flux"] == 0.0
     assert cautions["alumina-low"].evidence["Al2O3_mol_per_flux"] == 0.0
-    assert cautions["boron-low"].evidence == {"B2O3_mol_per_flux": 0.0, "published_level_mol_per_flux": 0.15, "other_melters_mol_per_flux": 0.0, "cone": "6"}
+    assert cautions["boron-low"].evidence == {
+        "B2O3_mol_per_flux": 0.0,
+        "published_level_mol_per_flux": 0.15,
+        "other_melters_mol_per_flux": 0.0,
+        "cone": "6",
+    }
     outside = cautions["outside-published-range"].evidence["ranges"]["mcwhinnie_middle"]
     assert outside["KNaO"]["mol_per_flux"] == outside["CaO"]["mol_per_flux"] == 0.0
     assert set(outside) == {"SiO2", "KNaO", "CaO", "MgO"}

@@ -6,9 +6,9 @@ from hypothesis import strategies as st
 
 from glazecalc.caution import food
 from glazecalc.caution.caution import Severity
-from glazecalc.caution.evidence import threshold
+from glazecalc.caution.colour_load import parts_per_100
 from glazecalc.caution.food import food_cautions
-from glazecalc.caution.loads import parts_per_100
+from glazecalc.caution.thresholds import threshold
 from tests.caution.pot import batch, formula, look, material
 
 NEXT = 1 + 1e-9  # the smallest step that is not rounding
@@ -92,7 +92,9 @@ def test_copper_steps():
     _, _, f = look(batch())
     flux = {"SiO2": 3.0}
     assert food._copper({"CuO": 1.44}, flux, f, True, {}) == []
-    assert [(c.code, str(c.severity)) for c in food._copper({"CuO": 1.44 * NEXT}, flux, f, True, {})] == [("copper-load", "look")]
+    assert [(c.code, str(c.severity)) for c in food._copper({"CuO": 1.44 * NEXT}, flux, f, True, {})] == [
+        ("copper-load", "look")
+    ]
     assert [str(c.severity) for c in food._copper({"CuO": 2.88}, flux, f, True, {})] == ["look"]
     assert food._copper({"CuO": 2.88}, flux, f, True, {})[0].evidence["threshold_parts_per_100"] == 1.44
     assert food._copper({"CuO": 2.88 * NEXT}, flux, f, True, {})[0].evidence["threshold_parts_per_100"] == 2.88
@@ -138,8 +140,14 @@ def test_the_tested_metallic_black_stops():
     assert "manganese-load" in cautions
     _, _, f = look(batch())
     assert [str(c.severity) for c in food._copper({"CuO": 1.44, "CoO": 1.0}, {}, f, True, {})] == ["look"]
-    assert [str(c.severity) for c in food._copper({"CuO": 1.44 * NEXT, "CoO": 1.0}, {}, f, True, {})] == ["look", "stop"]
-    assert [str(c.severity) for c in food._copper({"CuO": 1.44 * NEXT, "CoO": 1.0}, {}, f, False, {})] == ["know", "know"]
+    assert [str(c.severity) for c in food._copper({"CuO": 1.44 * NEXT, "CoO": 1.0}, {}, f, True, {})] == [
+        "look",
+        "stop",
+    ]
+    assert [str(c.severity) for c in food._copper({"CuO": 1.44 * NEXT, "CoO": 1.0}, {}, f, False, {})] == [
+        "know",
+        "know",
+    ]
 
 
 def test_barium_steps():
@@ -206,7 +214,10 @@ def test_the_way_the_recipe_is_written_changes_nothing(copper, iron, scale):
     inside = batch(None, {"glass": 100.0 * scale, "CuO": copper * scale, "Fe2O3": iron * scale})
     for oxide in ("CuO", "Fe2O3"):
         assert parts_per_100(added)[oxide] == pytest.approx(parts_per_100(inside)[oxide], rel=1e-9)
-    if min(abs(copper / x - 1) for x in (1.44, 2.88, 0.5, 0.05)) > 1e-6 and min(abs(iron - 12), abs(iron + copper - 10)) > 1e-6:
+    if (
+        min(abs(copper / x - 1) for x in (1.44, 2.88, 0.5, 0.05)) > 1e-6
+        and min(abs(iron - 12), abs(iron + copper - 10)) > 1e-6
+    ):
         assert {c: v.severity for c, v in found(added).items()} == {c: v.severity for c, v in found(inside).items()}
 
 
@@ -231,8 +242,8 @@ def test_without_flux_metals_are_still_seen():
 
 
 def test_the_formula_may_stand_on_any_convention():
+    from glazecalc.convention import Convention
     from glazecalc.convert.unity import fired_analysis_of, unity_of
-    from glazecalc.oxides import Convention
 
     b = batch({"CoO": 3, "CuO": 2})
     f = fired_analysis_of(b)
@@ -242,14 +253,16 @@ def test_the_formula_may_stand_on_any_convention():
 
 
 def test_a_lead_line_of_no_amount_is_no_carrier():
-    lead = found(batch({"PbO": 0}, {"glass": 90, "leaded": 10}, material("leaded", {"PbO": 20.0, "SiO2": 80.0})))["lead-present"]
+    lead = found(batch({"PbO": 0}, {"glass": 90, "leaded": 10}, material("leaded", {"PbO": 20.0, "SiO2": 80.0})))[
+        "lead-present"
+    ]
     assert lead.evidence["materials"] == ["leaded"]
 
 
 def test_moles_per_flux_whatever_the_convention():
     from glazecalc.caution.food import moles_per_flux
+    from glazecalc.convention import Convention
     from glazecalc.convert.unity import unity_of
-    from glazecalc.oxides import Convention
 
     b = batch({"CoO": 3})
     plain = moles_per_flux(unity_of(b))
@@ -275,7 +288,7 @@ def test_thresholds_in_the_tests_are_those_of_the_data():
 
 def test_what_counts_as_a_colouring_material():
     """A colourant by kind, or colouring oxides above half of the analysis; everything else is the hundred that parts refer to."""
-    from glazecalc.caution.loads import colouring_share
+    from glazecalc.caution.colour_load import colouring_share
 
     half = material("half", {"CuO": 50.0, "SiO2": 50.0})
     more = material("more", {"CuO": 30.0, "FeO": 20.1, "SiO2": 49.9})

@@ -36,7 +36,9 @@ def test_fluorspar_gives_its_fluorine_and_takes_up_oxygen():
 
 
 def test_the_sum_is_the_loss_of_the_batch():
-    of = bundled({"whiting": 20, "ball clay": 15, "colemanite": 10, "fluorspar": 5, "wood ash": 5, "silica": 45}, {"cmc gum": 1})
+    of = bundled(
+        {"whiting": 20, "ball clay": 15, "colemanite": 10, "fluorspar": 5, "wood ash": 5, "silica": 45}, {"cmc gum": 1}
+    )
     assert sum(kiln_gases(of).values()) == pytest.approx(of.loss_percent(), rel=1e-9)
     assert kiln_gases(of)[UNATTRIBUTED] > 0  # ball clay's loss is not split in its file
 
@@ -48,7 +50,11 @@ GASES = [("CO2", 1.0, "kiln-carbon-dioxide"), ("SO3", 0.2, "kiln-sulphur"), ("F"
 @pytest.mark.parametrize(("gas", "limit", "code"), GASES)
 def test_gases_are_raised_above_their_threshold(gas, limit, code):
     def pot(grams):
-        return batch(None, {"glass": 90, "thing": 10}, material("thing", {"CaO": 50.0}, loss={gas: 10 * grams}, loi_percent=10 * grams))
+        return batch(
+            None,
+            {"glass": 90, "thing": 10},
+            material("thing", {"CaO": 50.0}, loss={gas: 10 * grams}, loi_percent=10 * grams),
+        )
 
     assert code not in found(pot(limit * 0.9999))
     caution = found(pot(limit * 1.0001))[code]
@@ -71,7 +77,11 @@ def test_a_gas_at_its_threshold_is_silent(gas, limit, code):
     alone = batch(None, {"thing": 50}, material("thing", {"CaO": 50.0}, loss={gas: limit}, loi_percent=limit))
     assert kiln_gases(alone) == {gas: limit}
     assert kiln_cautions(alone, FiredAnalysis({})) == []
-    more = batch(None, {"thing": 50}, material("thing", {"CaO": 50.0}, loss={gas: limit * 1.000001}, loi_percent=limit * 1.000001))
+    more = batch(
+        None,
+        {"thing": 50},
+        material("thing", {"CaO": 50.0}, loss={gas: limit * 1.000001}, loi_percent=limit * 1.000001),
+    )
     assert [c.code for c in kiln_cautions(more, FiredAnalysis({}))] == [code]
 
 

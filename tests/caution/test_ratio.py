@@ -3,8 +3,8 @@
 import pytest
 
 from glazecalc.caution.ratio import ratio_of, ratio_readings
+from glazecalc.convention import Convention
 from glazecalc.convert.unity import UnityFormula
-from glazecalc.oxides import Convention
 
 
 def unity(ratio: float) -> UnityFormula:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from glazecalc.caution.check import check
+from glazecalc.check_report import check
 from glazecalc.files.materials import load_materials
 from glazecalc.recipe import Ingredient, Recipe
 
@@ -16,14 +16,31 @@ def glaze(name, base, additions=None, cone="6", atmosphere="oxidation"):
 
 
 POTASH = {"Potash feldspar": 38, "Whiting": 14.5, "Kaolin": 12, "Silica": 28, "Wollastonite": 7.5}
-LEAD = glaze("Honey", {"Lead bisilicate frit": 60, "Potash feldspar": 15, "Kaolin": 10, "Silica": 15}, {"Copper carbonate": 2}, cone="04")
-BARIUM = glaze("Sea", {"Nepheline syenite": 50, "Barium carbonate": 25, "Kaolin": 10, "Silica": 12, "Lithium carbonate": 3}, {"Copper carbonate": 3})
+LEAD = glaze(
+    "Honey",
+    {"Lead bisilicate frit": 60, "Potash feldspar": 15, "Kaolin": 10, "Silica": 15},
+    {"Copper carbonate": 2},
+    cone="04",
+)
+BARIUM = glaze(
+    "Sea",
+    {"Nepheline syenite": 50, "Barium carbonate": 25, "Kaolin": 10, "Silica": 12, "Lithium carbonate": 3},
+    {"Copper carbonate": 3},
+)
 COPPER = glaze("Moss", POTASH, {"Copper carbonate": 5})
 COBALT_MANGANESE = glaze("Night", POTASH, {"Red iron oxide": 5, "Cobalt carbonate": 4, "Manganese dioxide": 4})
-IRON = glaze("Rust", {"Potash feldspar": 45, "Whiting": 15, "Kaolin": 12, "Silica": 28}, {"Red iron oxide": 14}, cone="10", atmosphere="reduction")
+IRON = glaze(
+    "Rust",
+    {"Potash feldspar": 45, "Whiting": 15, "Kaolin": 12, "Silica": 28},
+    {"Red iron oxide": 14},
+    cone="10",
+    atmosphere="reduction",
+)
 LOW_SILICA = glaze("Chalk", {"Potash feldspar": 45, "Whiting": 30, "Kaolin": 25})
 CRAWL = glaze("Lichen", {"Nepheline syenite": 45, "Magnesium carbonate light": 28, "Kaolin": 22, "Soda feldspar": 5})
-CLEAR = glaze("Liner", {"Potash feldspar": 25, "Frit calcium borosilicate": 22, "Kaolin": 15, "Silica": 25, "Whiting": 13})
+CLEAR = glaze(
+    "Liner", {"Potash feldspar": 25, "Frit calcium borosilicate": 22, "Kaolin": 15, "Silica": 25, "Whiting": 13}
+)
 
 
 def steps(recipe, use, **more):
@@ -40,9 +57,27 @@ def about_food(cautions):
     ("recipe", "expected"),
     [
         (LEAD, {"lead-present": "stop", "copper-with-lead": "stop", "lead-raw-material": "stop", "kiln-lead": "stop"}),
-        (BARIUM, {"barium-on-food": "stop", "copper-load": "look", "copper-with-metals": "stop", "toxic-raw-material": "look", "cmr-raw-material": "look"}),
+        (
+            BARIUM,
+            {
+                "barium-on-food": "stop",
+                "copper-load": "look",
+                "copper-with-metals": "stop",
+                "toxic-raw-material": "look",
+                "cmr-raw-material": "look",
+            },
+        ),
         (COPPER, {"copper-load": "stop", "kiln-copper": "know"}),
-        (COBALT_MANGANESE, {"cobalt-load": "look", "manganese-load": "look", "saturated-colour": "look", "kiln-manganese": "look", "cmr-raw-material": "look"}),
+        (
+            COBALT_MANGANESE,
+            {
+                "cobalt-load": "look",
+                "manganese-load": "look",
+                "saturated-colour": "look",
+                "kiln-manganese": "look",
+                "cmr-raw-material": "look",
+            },
+        ),
         (IRON, {"saturated-colour": "look"}),
         (LOW_SILICA, {"silica-low": "look", "matt-surface": "look", "lime-matt": "look", "raw-clay-high": "look"}),
         (CRAWL, {"crawled-on-food": "look", "crawling-likely": "look", "silica-low": "look"}),
@@ -72,7 +107,9 @@ def test_a_crawl_on_a_vase_is_a_thing_to_know():
     assert steps(CRAWL, "plate", surfaces=("crawled",))["crawled-on-food"] == "stop"
 
 
-@pytest.mark.parametrize("recipe", [LEAD, BARIUM, COPPER, COBALT_MANGANESE, IRON, LOW_SILICA, CRAWL, CLEAR], ids=lambda r: r.name)
+@pytest.mark.parametrize(
+    "recipe", [LEAD, BARIUM, COPPER, COBALT_MANGANESE, IRON, LOW_SILICA, CRAWL, CLEAR], ids=lambda r: r.name
+)
 @pytest.mark.parametrize("use", ["plate", "not-for-food"])
 def test_each_caution_says_what_why_do_and_on_whose_authority(recipe, use):
     from glazecalc.caution.codes import CODES

@@ -3,8 +3,8 @@
 import pytest
 
 from glazecalc.body import ClayBody
-from glazecalc.caution.plan import plan_tests
 from glazecalc.caution.surface import absorption_class, body_cautions, surface_cautions, surface_words
+from glazecalc.caution.test_plan import plan_tests
 from glazecalc.errors import UnknownNameError
 from tests.caution.pot import batch, look, material
 
@@ -15,7 +15,10 @@ def found(of, use="plate", surfaces=()):
 
 @pytest.mark.parametrize("name", surface_words())
 def test_a_stated_surface_stops_food_ware_and_not_a_vase(name):
-    on_plate, on_vase = found(batch(), "plate", [name])[f"{name}-on-food"], found(batch(), "not-for-food", [name])[f"{name}-on-food"]
+    on_plate, on_vase = (
+        found(batch(), "plate", [name])[f"{name}-on-food"],
+        found(batch(), "not-for-food", [name])[f"{name}-on-food"],
+    )
     assert str(on_plate.severity) == "stop"
     assert "does not read as an easily cleanable food surface" in on_plate.message
     assert any("4-202.11" in code for code in on_plate.evidence["codes"])
@@ -54,7 +57,9 @@ def test_an_unknown_surface_is_refused_with_a_near_name():
         found(batch(), "plate", ["xyz"])
 
 
-@pytest.mark.parametrize(("percent", "name"), [(0.5, "vitreous"), (0.51, "semivitreous"), (10, "semivitreous"), (10.1, "nonvitreous")])
+@pytest.mark.parametrize(
+    ("percent", "name"), [(0.5, "vitreous"), (0.51, "semivitreous"), (10, "semivitreous"), (10.1, "nonvitreous")]
+)
 def test_absorption_classes(percent, name):
     """ASTM C242 as recalled: vitreous to 0.5 %, semivitreous to 10 %."""
     assert absorption_class(percent) == name
@@ -79,7 +84,9 @@ def keys(cautions=(), use="plate", absorption=None):
 
 
 def test_food_ware_always_gets_release_crazing_absorption_and_dishwasher():
-    names = {test.name.split(" ")[0] + " " + test.name.split(" ")[1].rstrip(",") for test in plan_tests((), use="plate")}
+    names = {
+        test.name.split(" ")[0] + " " + test.name.split(" ")[1].rstrip(",") for test in plan_tests((), use="plate")
+    }
     assert {"ASTM C738", "ASTM C554", "ASTM C424", "ASTM C373", "ASTM C1607", "EN 12875-1"} <= names
     assert keys(use="not-for-food") == []
 

@@ -22,7 +22,16 @@ def firings(tmp_path: Path, studio: Path) -> Path:
 
 
 def test_ranges_for_one_body(capsys: pytest.CaptureFixture[str], firings: Path, studio: Path):
-    words = ["calibrate", str(firings), "--body", "Slate Quay", "--materials", str(studio / "materials"), "--place", str(studio / "recipes/weir-celadon.txt")]
+    words = [
+        "calibrate",
+        str(firings),
+        "--body",
+        "Slate Quay",
+        "--materials",
+        str(studio / "materials"),
+        "--place",
+        str(studio / "recipes/weir-celadon.txt"),
+    ]
     ran = run(capsys, *words, "--json")
     assert ran.code == 0, ran.err
     page = ran.json

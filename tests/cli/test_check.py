@@ -16,12 +16,25 @@ KEYS = {
     "recipe", "convention", "unity", "mole_percent", "silica_alumina_ratio", "r2o", "ro", "fired_analysis_percent", "base_total", "additions_total",
     "all_in_total", "loi_percent_base", "loi_percent_all_in", "raw_clay_percent", "soluble_percent", "estimates", "cautions", "notices",
 }  # fmt: skip
-ESTIMATE_KEYS = {"model", "value", "low", "high", "level", "unit", "temperature_range_c", "in_window", "outside", "note"}
-CAUTION_KEYS = {"code", "about", "severity", "message", "do", "evidence", "source"}
+ESTIMATE_KEYS = {
+    "model",
+    "value",
+    "low",
+    "high",
+    "level",
+    "unit",
+    "temperature_range_c",
+    "in_window",
+    "outside",
+    "note",
+}
+CAUTION_KEYS = {"code", "title", "about", "severity", "message", "do", "evidence", "source"}
 
 
 def test_json_contract(capsys: pytest.CaptureFixture[str], studio: Path):
-    ran = run(capsys, "check", str(studio / "recipes/harbour-black.txt"), "--materials", str(studio / "materials"), "--json")
+    ran = run(
+        capsys, "check", str(studio / "recipes/harbour-black.txt"), "--materials", str(studio / "materials"), "--json"
+    )
     assert ran.code == 0
     page = ran.json
     assert page.keys() >= KEYS
@@ -88,7 +101,13 @@ def test_a_batch_without_flux_gets_a_page_without_unity(capsys: pytest.CaptureFi
 
 def test_json_numbers_are_finite_for_odd_batches(capsys: pytest.CaptureFixture[str], tmp_path: Path):
     path = tmp_path / "r.txt"
-    for text in ("T\nwhiting 100\n", "T\nsoda ash 1\n", "T\nborax 5\nsilica 0\n", "T\nred iron oxide 5\nwhiting 1\n", "T\nwhiting 1e-9\n".replace("1e-9", "0.000001")):
+    for text in (
+        "T\nwhiting 100\n",
+        "T\nsoda ash 1\n",
+        "T\nborax 5\nsilica 0\n",
+        "T\nred iron oxide 5\nwhiting 1\n",
+        "T\nwhiting 1e-9\n".replace("1e-9", "0.000001"),
+    ):
         path.write_text(text)
         ran = run(capsys, "check", str(path), "--json")
         assert ran.code == 0, ran.err
@@ -97,7 +116,15 @@ def test_json_numbers_are_finite_for_odd_batches(capsys: pytest.CaptureFixture[s
 
 
 def test_as_a_process_with_streams_apart(studio: Path):
-    words = [sys.executable, "-m", "glazecalc", "check", str(studio / "recipes/rill-clear.txt"), "--materials", str(studio / "materials")]
+    words = [
+        sys.executable,
+        "-m",
+        "glazecalc",
+        "check",
+        str(studio / "recipes/rill-clear.txt"),
+        "--materials",
+        str(studio / "materials"),
+    ]
     done = subprocess.run(words, capture_output=True, text=True, check=False)
     assert done.returncode == 0
     assert done.stdout.startswith("Rill Clear")
@@ -106,9 +133,13 @@ def test_as_a_process_with_streams_apart(studio: Path):
 
 def test_importing_the_package_is_light():
     code = "import glazecalc, sys; print([m for m in ('numpy', 'pandas', 'scipy', 'matplotlib', 'yaml', 'click', 'periodictable') if m in sys.modules])"
-    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
-    code = "import sys; from glazecalc.cli import check; import glazecalc.caution.check; print([m for m in ('pandas', 'scipy', 'matplotlib') if m in sys.modules])"
-    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+    assert (
+        subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+    )
+    code = "import sys; from glazecalc.cli import check; import glazecalc.check_report; print([m for m in ('pandas', 'scipy', 'matplotlib') if m in sys.modules])"
+    assert (
+        subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
+    )
 
 
 def test_a_measured_glaze_on_a_measured_body(capsys: pytest.CaptureFixture[str], studio: Path, tmp_path: Path):

@@ -28,7 +28,14 @@ def test_differences_change_sign_with_the_order(capsys: pytest.CaptureFixture[st
 
 
 def test_compare_page(capsys: pytest.CaptureFixture[str], studio: Path):
-    ran = run(capsys, "compare", str(studio / "recipes/rill-clear.txt"), str(studio / "recipes/harbour-black.txt"), "--materials", str(studio / "materials"))
+    ran = run(
+        capsys,
+        "compare",
+        str(studio / "recipes/rill-clear.txt"),
+        str(studio / "recipes/harbour-black.txt"),
+        "--materials",
+        str(studio / "materials"),
+    )
     assert ran.code == 0
     assert "B - A" in ran.out
     assert "all iron as Fe2O3" in ran.out

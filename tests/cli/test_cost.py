@@ -17,7 +17,11 @@ PRICES = (
 
 @pytest.fixture
 def files(tmp_path: Path) -> tuple[str, str, str]:
-    for name, text in (("r.txt", RECIPE), ("p.csv", PRICES), ("s.csv", "material,stock\nkaolin,12 kg\ncobalt carbonate,100 g\n")):
+    for name, text in (
+        ("r.txt", RECIPE),
+        ("p.csv", PRICES),
+        ("s.csv", "material,stock\nkaolin,12 kg\ncobalt carbonate,100 g\n"),
+    ):
         (tmp_path / name).write_text(text)
     return str(tmp_path / "r.txt"), str(tmp_path / "p.csv"), str(tmp_path / "s.csv")
 
@@ -25,7 +29,20 @@ def files(tmp_path: Path) -> tuple[str, str, str]:
 def test_json(capsys: pytest.CaptureFixture[str], files: tuple[str, str, str]):
     recipe, prices, stock = files
     page = run(
-        capsys, "cost", recipe, "--prices", prices, "--stock", stock, "--fill", "10l", "--sg", "1.45", "--solids-density", "2.6", "--json"
+        capsys,
+        "cost",
+        recipe,
+        "--prices",
+        prices,
+        "--stock",
+        stock,
+        "--fill",
+        "10l",
+        "--sg",
+        "1.45",
+        "--solids-density",
+        "2.6",
+        "--json",
     ).json
     assert page["currency"] == "EUR"
     assert page["total"] == pytest.approx(sum(x["cost"] for x in page["lines"]), abs=1e-9)
@@ -38,7 +55,21 @@ def test_json(capsys: pytest.CaptureFixture[str], files: tuple[str, str, str]):
 
 def test_page(capsys: pytest.CaptureFixture[str], files: tuple[str, str, str]):
     recipe, prices, stock = files
-    ran = run(capsys, "cost", recipe, "--prices", prices, "--stock", stock, "--pieces", "60", "--gain", "63g", "--spare", "10%")
+    ran = run(
+        capsys,
+        "cost",
+        recipe,
+        "--prices",
+        prices,
+        "--stock",
+        stock,
+        "--pieces",
+        "60",
+        "--gain",
+        "63g",
+        "--spare",
+        "10%",
+    )
     assert ran.code == 0
     assert all(len(line) <= 100 for line in ran.out.splitlines())
     assert "EUR a piece" in ran.out
@@ -54,7 +85,14 @@ def test_missing_price(capsys: pytest.CaptureFixture[str], files: tuple[str, str
 
 @pytest.mark.parametrize("name", ["harbour-black", "rill-clear", "chalk-satin", "lichen-crawl", "weir-celadon"])
 def test_studio_price_list_covers_its_glazes(name: str, capsys: pytest.CaptureFixture[str], studio: Path):
-    folder = ("--materials", str(studio / "materials"), "--prices", str(studio / "prices.csv"), "--stock", str(studio / "shelf.csv"))
+    folder = (
+        "--materials",
+        str(studio / "materials"),
+        "--prices",
+        str(studio / "prices.csv"),
+        "--stock",
+        str(studio / "shelf.csv"),
+    )
     page = run(capsys, "cost", str(studio / f"recipes/{name}.txt"), *folder, "--all-in", "5kg", "--json").json
     assert page["unpriced"] == []
     assert page["total"] > 0
@@ -70,7 +108,9 @@ def test_studio_price_list_covers_its_glazes(name: str, capsys: pytest.CaptureFi
         (("--stock", "P", "--all-in", "5kg"), 1, "column 'stock' is missing"),
     ],
 )
-def test_refused_with_the_mend(capsys: pytest.CaptureFixture[str], files: tuple[str, str, str], words: tuple[str, ...], code: int, said: str):
+def test_refused_with_the_mend(
+    capsys: pytest.CaptureFixture[str], files: tuple[str, str, str], words: tuple[str, ...], code: int, said: str
+):
     names = {"P": files[1], "S": files[2]}
     ran = run(capsys, "cost", files[0], *(names.get(word, word) for word in words))
     assert (ran.code, ran.out) == (code, "")

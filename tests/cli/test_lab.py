@@ -7,7 +7,20 @@ from click.testing import CliRunner
 
 from glazecalc.cli.main import run
 
-CONTRACT = ["jurisdiction", "document", "legal_status", "element", "limit", "unit", "measured", "below", "measured_text", "ratio", "applies", "note"]
+CONTRACT = [
+    "jurisdiction",
+    "document",
+    "legal_status",
+    "element",
+    "limit",
+    "unit",
+    "measured",
+    "below",
+    "measured_text",
+    "ratio",
+    "applies",
+    "note",
+]
 SHEET = "element,value,unit\nPb,0.03,mg/dm2\nCd,<0.005,mg/dm²\nCo,24,µg/dm2\n"
 SIZES = ["--ware", "plate", "--depth", "18mm", "--area", "2.8dm2", "--volume", "0.4l"]
 
@@ -28,13 +41,24 @@ def test_json_has_the_contracts_keys_first(tmp_path):
             assert row["ratio"] == pytest.approx(row["measured"] / row["limit"])
             assert row["below"] == row["measured_text"].startswith("<")
     eu = [r for r in value["rows"] if r["jurisdiction"] == "European Union" and r["applies"]]
-    assert [(r["element"], r["limit"], r["unit"], r["measured_text"]) for r in eu] == [("Pb", 0.8, "mg/dm2", "0.03"), ("Cd", 0.07, "mg/dm2", "<0.005")]
+    assert [(r["element"], r["limit"], r["unit"], r["measured_text"]) for r in eu] == [
+        ("Pb", 0.8, "mg/dm2", "0.03"),
+        ("Cd", 0.07, "mg/dm2", "<0.005"),
+    ]
 
 
 def test_page_fits_and_shows_what_matters(tmp_path):
     page = call(tmp_path, *SIZES).stdout
     assert max(map(len, page.splitlines())) <= 100
-    for words in ("OVER x15", "cannot show", "1 of 6", "<0.005", "advice, not law", "borrowed, no limit", "Not applied, and why"):
+    for words in (
+        "OVER x15",
+        "cannot show",
+        "1 of 6",
+        "<0.005",
+        "advice, not law",
+        "borrowed, no limit",
+        "Not applied, and why",
+    ):
         assert words in page
 
 
@@ -46,7 +70,18 @@ def test_full_page_has_rules_and_sources(tmp_path):
 
 
 def test_over_a_limit_is_exit_0(tmp_path):
-    result = call(tmp_path, "--ware", "cup", "--depth", "90mm", "--volume", "300ml", "--area", "2.5dm2", text="element,value,unit\nPb,9,mg/L\n")
+    result = call(
+        tmp_path,
+        "--ware",
+        "cup",
+        "--depth",
+        "90mm",
+        "--volume",
+        "300ml",
+        "--area",
+        "2.5dm2",
+        text="element,value,unit\nPb,9,mg/L\n",
+    )
     assert result.exit_code == 0
     assert "OVER x18" in result.stdout
 
@@ -76,7 +111,17 @@ def test_a_faulty_file_leaves_stdout_empty(tmp_path):
 
 
 def test_inches_and_us_gallons_are_read(tmp_path):
-    result = call(tmp_path, "--ware", "bowl", "--depth", "2in", "--volume", "0.5 us gal", "--json", text="element,value,unit\nPb,0.1,mg/L\n")
+    result = call(
+        tmp_path,
+        "--ware",
+        "bowl",
+        "--depth",
+        "2in",
+        "--volume",
+        "0.5 us gal",
+        "--json",
+        text="element,value,unit\nPb,0.1,mg/L\n",
+    )
     us = next(r for r in json.loads(result.stdout)["rows"] if r["jurisdiction"] == "US federal (FDA)")
     assert us["limit"] == 1.0  # 50.8 mm deep and 1.89 l: large hollowware
 
@@ -87,7 +132,9 @@ def test_names_may_be_in_capitals(tmp_path):
 
 
 def test_six_pieces_by_the_page(tmp_path):
-    text = "element,value,unit,piece\n" + "".join(f"Pb,{value},ug/mL,{n}\n" for n, value in enumerate((8, 2, 2, 2, 2, 1.9)))
+    text = "element,value,unit,piece\n" + "".join(
+        f"Pb,{value},ug/mL,{n}\n" for n, value in enumerate((8, 2, 2, 2, 2, 1.9))
+    )
     page = call(tmp_path, "--ware", "plate", "--depth", "20mm", "--where", "us", text=text).stdout
     federal = next(line for line in page.splitlines() if line.strip().startswith("US federal"))
     assert federal.endswith("under~")  # the mean, 2.98; no piece is missing

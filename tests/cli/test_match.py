@@ -24,7 +24,9 @@ def test_the_contract(capsys, tmp_path):
     (answer,) = ran.json["answers"]
     found = {line["material"]: line["parts"] for line in answer["lines"]}
     # the classic lime porcelain, worked by hand from formula weights
-    assert found == pytest.approx({"potash_feldspar_ideal": 42.08, "whiting": 17.65, "kaolin": 13.01, "silica": 27.25}, abs=0.01)
+    assert found == pytest.approx(
+        {"potash_feldspar_ideal": 42.08, "whiting": 17.65, "kaolin": 13.01, "silica": 27.25}, abs=0.01
+    )
     assert answer["total"] == pytest.approx(100)
     assert ran.json["unmet"] == []
 

@@ -9,7 +9,15 @@ import pytest
 from tests.cli.run import run
 
 RECIPE = "Quay Black  cone 6 ox\npotash feldspar 30\nwollastonite 24\nwhiting 8\nkaolin 14\nsilica 22\n+ red iron oxide 8\n+ cobalt carbonate 2\n"
-PARTS = {"potash_feldspar": 30, "wollastonite": 24, "whiting": 8, "kaolin": 14, "silica": 22, "red_iron_oxide": 8, "cobalt_carbonate": 2}
+PARTS = {
+    "potash_feldspar": 30,
+    "wollastonite": 24,
+    "whiting": 8,
+    "kaolin": 14,
+    "silica": 22,
+    "red_iron_oxide": 8,
+    "cobalt_carbonate": 2,
+}
 
 
 def _files(folder: Path, weighed: str) -> tuple[str, str, str]:
@@ -19,7 +27,14 @@ def _files(folder: Path, weighed: str) -> tuple[str, str, str]:
 
 
 def test_json_contract(capsys: pytest.CaptureFixture[str], tmp_path: Path):
-    ran = run(capsys, "mend", *_files(tmp_path, "potash feldspar 600\nwollastonite 480\nwhiting 400\n"), "--all-in", "2.16kg", "--json")
+    ran = run(
+        capsys,
+        "mend",
+        *_files(tmp_path, "potash feldspar 600\nwollastonite 480\nwhiting 400\n"),
+        "--all-in",
+        "2.16kg",
+        "--json",
+    )
     assert ran.code == 0
     page = ran.json
     factor = 400 / 8  # whiting sets the size
@@ -34,7 +49,14 @@ def test_json_contract(capsys: pytest.CaptureFixture[str], tmp_path: Path):
 
 
 def test_units_twice_and_short_names(capsys: pytest.CaptureFixture[str], tmp_path: Path):
-    ran = run(capsys, "mend", *_files(tmp_path, "feldspar 600 g\nkaolin 0.28 kg\nkaolin 280 g\n"), "--all-in", "2160g", "--json")
+    ran = run(
+        capsys,
+        "mend",
+        *_files(tmp_path, "feldspar 600 g\nkaolin 0.28 kg\nkaolin 280 g\n"),
+        "--all-in",
+        "2160g",
+        "--json",
+    )
     assert ran.code == 0
     assert ran.json["dry_mass_g"] == pytest.approx(560 / 14 * 108)
     assert "twice" in ran.err
@@ -61,7 +83,9 @@ def test_used(capsys: pytest.CaptureFixture[str], tmp_path: Path):
 
 
 def test_page_and_printed_sum(capsys: pytest.CaptureFixture[str], tmp_path: Path):
-    ran = run(capsys, "mend", *_files(tmp_path, "potash feldspar 607.3\nkaolin 301\n"), "--all-in", "2.16kg", "--step", "0.1g")
+    ran = run(
+        capsys, "mend", *_files(tmp_path, "potash feldspar 607.3\nkaolin 301\n"), "--all-in", "2.16kg", "--step", "0.1g"
+    )
     assert ran.code == 0
     assert all(len(line) <= 100 for line in ran.out.splitlines())
     assert "over" in ran.out
@@ -80,7 +104,9 @@ def test_page_and_printed_sum(capsys: pytest.CaptureFixture[str], tmp_path: Path
         ("potash feldspar 600\n", ("--used", "half"), 2, "--used"),
     ],
 )
-def test_refused_with_the_mend(capsys: pytest.CaptureFixture[str], tmp_path: Path, weighed: str, words: tuple[str, ...], code: int, said: str):
+def test_refused_with_the_mend(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, weighed: str, words: tuple[str, ...], code: int, said: str
+):
     ran = run(capsys, "mend", *_files(tmp_path, weighed), *words)
     assert (ran.code, ran.out) == (code, "")
     assert said in ran.err

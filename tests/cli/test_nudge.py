@@ -12,7 +12,9 @@ from tests.cli.run import run
 @pytest.fixture
 def clear(tmp_path: Path) -> str:
     path = tmp_path / "clear.txt"
-    path.write_text("Clear, cone 6\nPotash feldspar 40\nWhiting 18\nKaolin 12\nSilica 30\n+ Zircon 6\n", encoding="utf-8")
+    path.write_text(
+        "Clear, cone 6\nPotash feldspar 40\nWhiting 18\nKaolin 12\nSilica 30\n+ Zircon 6\n", encoding="utf-8"
+    )
     return str(path)
 
 
@@ -39,7 +41,10 @@ def test_a_wish_out_of_reach_is_exit_0(capsys, clear):
     assert "not met" in ran.err
 
 
-@pytest.mark.parametrize(("words", "code"), [(["make it nice"], 1), ([], 2), (["MgO +0.1", "--model", "odd"], 2), (["MgO +0.1", "--also", "moondust"], 1)])
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [(["make it nice"], 1), ([], 2), (["MgO +0.1", "--model", "odd"], 2), (["MgO +0.1", "--also", "moondust"], 1)],
+)
 def test_bad_calls(capsys, clear, words, code):
     ran = run(capsys, "nudge", clear, *words)
     assert (ran.code, ran.out) == (code, "")

@@ -46,13 +46,25 @@ def test_asks_base_or_all_in(capsys: pytest.CaptureFixture[str], recipe: str, wo
 
 
 def _numbers(page: str) -> list[tuple[str, float, float]]:
-    return [(m[1].strip(), float(m[2]), float(m[3])) for m in re.finditer(r"\[ \][ +] (.{34}) *([\d.]+) +([\d.]+)", page)]
+    return [
+        (m[1].strip(), float(m[2]), float(m[3])) for m in re.finditer(r"\[ \][ +] (.{34}) *([\d.]+) +([\d.]+)", page)
+    ]
 
 
 @pytest.mark.parametrize(
-    "words", [(), ("--step", "0.1g"), ("--step", "5g"), ("--unit", "oz"), ("--unit", "kg", "--step", "1g"), ("--capacity", "610g")]
+    "words",
+    [
+        (),
+        ("--step", "0.1g"),
+        ("--step", "5g"),
+        ("--unit", "oz"),
+        ("--unit", "kg", "--step", "1g"),
+        ("--capacity", "610g"),
+    ],
 )
-def test_printed_lines_add_to_the_printed_total(capsys: pytest.CaptureFixture[str], recipe: str, words: tuple[str, ...]):
+def test_printed_lines_add_to_the_printed_total(
+    capsys: pytest.CaptureFixture[str], recipe: str, words: tuple[str, ...]
+):
     out = run(capsys, "scale", recipe, "--all-in", "7312.5g", *words).out
     rows = _numbers(out)
     assert len(rows) == 7
@@ -84,7 +96,22 @@ def test_rounds_when_the_scale_is_small(capsys: pytest.CaptureFixture[str], reci
 
 
 def test_an_order_of_plates(capsys: pytest.CaptureFixture[str], recipe: str):
-    words = ("--pieces", "60", "--gain", "61g", "--gain", "66g", "--gain", "62g", "--spare", "10%", "--sg", "1.55", "--solids-density", "2.6")
+    words = (
+        "--pieces",
+        "60",
+        "--gain",
+        "61g",
+        "--gain",
+        "66g",
+        "--gain",
+        "62g",
+        "--spare",
+        "10%",
+        "--sg",
+        "1.55",
+        "--solids-density",
+        "2.6",
+    )
     page = run(capsys, "scale", recipe, *words, "--json").json
     assert page["dry_mass_g"] == pytest.approx(4158)
     assert page["volume_ml"] / 1000 == pytest.approx(4.65, abs=0.005)  # 4158 g at 893.75 g/l
@@ -109,7 +136,18 @@ def test_moist_clay(capsys: pytest.CaptureFixture[str], recipe: str):
 
 
 def test_another_form_and_gum(capsys: pytest.CaptureFixture[str], recipe: str):
-    words = ("--all-in", "2kg", "--form", "cobalt carbonate=cobalt oxide", "--gum", "1%", "--gum-solution", "30", "--sg", "1.6")
+    words = (
+        "--all-in",
+        "2kg",
+        "--form",
+        "cobalt carbonate=cobalt oxide",
+        "--gum",
+        "1%",
+        "--gum-solution",
+        "30",
+        "--sg",
+        "1.6",
+    )
     ran = run(capsys, "scale", recipe, *words)
     assert ran.code == 0
     assert "ml of solution" in ran.out
@@ -120,7 +158,16 @@ def test_another_form_and_gum(capsys: pytest.CaptureFixture[str], recipe: str):
 def test_sheet_and_label_are_escaped(capsys: pytest.CaptureFixture[str], tmp_path: Path):
     nasty = tmp_path / "r.txt"
     nasty.write_text("<b>Quay & Sons</b> <script>x</script>\nkaolin 50\nsilica 50\n")
-    words = ("--sheet", str(tmp_path / "s.html"), "--label", str(tmp_path / "l.html"), "--date", "<i>now", "--batch", '"&"')
+    words = (
+        "--sheet",
+        str(tmp_path / "s.html"),
+        "--label",
+        str(tmp_path / "l.html"),
+        "--date",
+        "<i>now",
+        "--batch",
+        '"&"',
+    )
     ran = run(capsys, "scale", str(nasty), "--all-in", "1kg", *words)
     assert ran.code == 0
     for name in ("s.html", "l.html"):
@@ -176,7 +223,9 @@ def test_label_says_what_it_knows_and_no_more(capsys: pytest.CaptureFixture[str]
         (("--all-in", "1g", "--capacity", "0.001g"), 1, "step"),
     ],
 )
-def test_refused_with_the_mend(capsys: pytest.CaptureFixture[str], recipe: str, words: tuple[str, ...], code: int, said: str):
+def test_refused_with_the_mend(
+    capsys: pytest.CaptureFixture[str], recipe: str, words: tuple[str, ...], code: int, said: str
+):
     ran = run(capsys, "scale", recipe, *words)
     assert (ran.code, ran.out) == (code, "")
     assert said in ran.err

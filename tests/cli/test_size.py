@@ -25,7 +25,20 @@ def test_half_a_millimetre_on_the_bar(capsys: pytest.CaptureFixture[str]):
 
 
 def test_page(capsys: pytest.CaptureFixture[str]):
-    ran = run(capsys, *BAR, "--want", "11in", "--tolerance", "3mm", "--clay", "2 lb 12 oz", "--clay-size", "9in", "--absorption", "210.4g 214.6g")
+    ran = run(
+        capsys,
+        *BAR,
+        "--want",
+        "11in",
+        "--tolerance",
+        "3mm",
+        "--clay",
+        "2 lb 12 oz",
+        "--clay-size",
+        "9in",
+        "--absorption",
+        "210.4g 214.6g",
+    )
     assert ran.code == 0
     assert all(len(line) <= 100 for line in ran.out.splitlines())
     assert "4 lb 1.5 oz" in ran.out  # 44 oz x (11/9)^2 = 65.73 oz

@@ -56,7 +56,21 @@ def test_the_error_of_the_sample_as_given(capsys: pytest.CaptureFixture[str]):
 
 def test_a_volume_that_cannot_be_had_gets_the_nearest(capsys: pytest.CaptureFixture[str]):
     # 12 l at 1.47 hold 9165 g dry; 10 l at 1.45 take 7312.5. Water alone: 9165 / 0.73125 = 12.53 l.
-    ran = run(capsys, "slurry", "--sample", "500 ml 735 g", "--solids-density", "2.6", "--volume", "12l", "--to", "10l", "--sg", "1.45", "--json")
+    ran = run(
+        capsys,
+        "slurry",
+        "--sample",
+        "500 ml 735 g",
+        "--solids-density",
+        "2.6",
+        "--volume",
+        "12l",
+        "--to",
+        "10l",
+        "--sg",
+        "1.45",
+        "--json",
+    )
     assert ran.code == 0
     assert ran.json["add_dry_g"] == 0
     assert ran.json["volume_after_ml"] == pytest.approx(12 * 763.75 / 0.73125)
@@ -90,10 +104,18 @@ def test_page_in_100_columns(capsys: pytest.CaptureFixture[str]):
         (("--sample", "500 ml 735 g"), 2, "--solids-density"),
         (("--solids-density", "2.6"), 2, "--sample"),
         (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--gross", "9kg"), 2, "--tare"),
-        (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--gross", "1kg", "--tare", "2kg"), 1, "weighs no more"),
+        (
+            ("--sample", "500 ml 735 g", "--solids-density", "2.6", "--gross", "1kg", "--tare", "2kg"),
+            1,
+            "weighs no more",
+        ),
         (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--gross", "9", "--tare", "2kg"), 2, "no unit"),
         (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--to", "10l"), 2, "--sg"),
-        (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--to", "10l", "--sg", "1.45", "--bucket", "9l"), 1, "do not fit"),
+        (
+            ("--sample", "500 ml 735 g", "--solids-density", "2.6", "--to", "10l", "--sg", "1.45", "--bucket", "9l"),
+            1,
+            "do not fit",
+        ),
         (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--add", "cobalt carbonate"), 2, "--add"),
         (("--sample", "500 ml 735 g", "--solids-density", "2.6", "--add", "cobald carbonate 1%"), 1, "Did you mean"),
     ],

@@ -28,7 +28,18 @@ def black(tmp_path: Path) -> str:
 
 
 def test_the_contract(capsys, black):
-    ran = run(capsys, "substitute", black, "--without", "potash feldspar", "--also", "soda feldspar", "--also", "nepheline syenite", "--json")
+    ran = run(
+        capsys,
+        "substitute",
+        black,
+        "--without",
+        "potash feldspar",
+        "--also",
+        "soda feldspar",
+        "--also",
+        "nepheline syenite",
+        "--json",
+    )
     assert ran.code == 0
     assert set(ran.json) >= {"answers", "unmet"}
     for answer in ran.json["answers"]:
@@ -44,7 +55,20 @@ def test_the_contract(capsys, black):
 
 
 def test_no_exact_answer_is_still_done(capsys, black):
-    ran = run(capsys, "substitute", black, "--without", "potash feldspar", "--only", "whiting", "--only", "kaolin", "--only", "silica", "--json")
+    ran = run(
+        capsys,
+        "substitute",
+        black,
+        "--without",
+        "potash feldspar",
+        "--only",
+        "whiting",
+        "--only",
+        "kaolin",
+        "--only",
+        "silica",
+        "--json",
+    )
     assert ran.code == 0
     assert {entry["oxide"] for entry in ran.json["unmet"]} >= {"K2O"}
     ran = run(capsys, "substitute", black, "--only", "silica", "--json")
@@ -52,7 +76,18 @@ def test_no_exact_answer_is_still_done(capsys, black):
 
 
 def test_keep_names_what_is_held(capsys, black):
-    ran = run(capsys, "substitute", black, "--without", "whiting", "--keep", "K2O+Na2O,Al2O3,CaO,SiO2", "--also", "dolomite", "--json")
+    ran = run(
+        capsys,
+        "substitute",
+        black,
+        "--without",
+        "whiting",
+        "--keep",
+        "K2O+Na2O,Al2O3,CaO,SiO2",
+        "--also",
+        "dolomite",
+        "--json",
+    )
     held = {entry["oxides"]: entry["deviation"] for entry in ran.json["answers"][0]["kept"]}
     assert set(held) == {"K2O+Na2O", "Al2O3", "CaO", "SiO2"}
     assert all(abs(off) < 1e-6 for off in held.values())
@@ -61,7 +96,18 @@ def test_keep_names_what_is_held(capsys, black):
 
 def test_names_may_follow_one_another(capsys, black):
     one = run(capsys, "substitute", black, "--without", "potash feldspar", "--also", "soda feldspar", "talc", "--json")
-    two = run(capsys, "substitute", black, "--without", "potash feldspar", "--also", "soda feldspar", "--also", "talc", "--json")
+    two = run(
+        capsys,
+        "substitute",
+        black,
+        "--without",
+        "potash feldspar",
+        "--also",
+        "soda feldspar",
+        "--also",
+        "talc",
+        "--json",
+    )
     three = run(capsys, "substitute", black, "--without", "potash feldspar", "--also", "soda feldspar, talc", "--json")
     assert one.json["answers"] == two.json["answers"] == three.json["answers"]
 
@@ -70,7 +116,14 @@ def test_the_page(capsys, black):
     ran = run(capsys, "substitute", black, "--without", "potash feldspar", "--also", "soda feldspar")
     assert ran.code == 0
     assert max(len(line) for line in ran.out.splitlines()) <= 100
-    for words in ("Harbour Black without potash feldspar", "gone", "new", "Not met by the best answer", "Off by", "fire a tile"):
+    for words in (
+        "Harbour Black without potash feldspar",
+        "gone",
+        "new",
+        "Not met by the best answer",
+        "Off by",
+        "fire a tile",
+    ):
         assert words in ran.out
     assert "ideal formulas" in ran.err
 
@@ -125,15 +178,36 @@ def test_prices(capsys, black, tmp_path):
         "silica,25 kg,27.50,EUR\nwollastonite,1 kg,2.00,EUR\nred iron oxide,1 kg,7.00,EUR\ncobalt carbonate,1 kg,95.00,EUR\n",
         encoding="utf-8",
     )
-    ran = run(capsys, "substitute", black, "--without", "potash feldspar", "--also", "soda feldspar", "--prices", str(prices), "--json")
+    ran = run(
+        capsys,
+        "substitute",
+        black,
+        "--without",
+        "potash feldspar",
+        "--also",
+        "soda feldspar",
+        "--prices",
+        str(prices),
+        "--json",
+    )
     assert ran.code == 0
     per_kg = {
         "potash_feldspar": 1.6, "soda_feldspar": 2.0, "whiting": 1.2, "kaolin": 1.5, "silica": 1.1, "wollastonite": 2.0, "red_iron_oxide": 7.0,
         "cobalt_carbonate": 95.0,
     }  # fmt: skip
     answer = ran.json["answers"][0]
-    assert answer["cost"] == pytest.approx(sum(per_kg[line["material"]] * line["parts"] for line in answer["lines"]) / answer["total"])
-    old = {"potash_feldspar": 38, "whiting": 14.5, "kaolin": 12, "silica": 28, "wollastonite": 7.5, "red_iron_oxide": 9, "cobalt_carbonate": 1}
+    assert answer["cost"] == pytest.approx(
+        sum(per_kg[line["material"]] * line["parts"] for line in answer["lines"]) / answer["total"]
+    )
+    old = {
+        "potash_feldspar": 38,
+        "whiting": 14.5,
+        "kaolin": 12,
+        "silica": 28,
+        "wollastonite": 7.5,
+        "red_iron_oxide": 9,
+        "cobalt_carbonate": 1,
+    }
     assert answer["cost_before"] == pytest.approx(sum(per_kg[name] * amount for name, amount in old.items()) / 110)
     assert "EUR" in ran.err
     prices.write_text("material,pack,price,currency\nwhiting,25 kg,a lot,EUR\n", encoding="utf-8")

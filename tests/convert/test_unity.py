@@ -11,18 +11,35 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import glazecalc as gc
+from glazecalc.convention import CONVENTION_OPTIONS
 from glazecalc.convert.batch import resolve
 from glazecalc.convert.unity import to_mole_percent
 from glazecalc.errors import CompositionError, FileFaultsError, UnknownNameError
 from glazecalc.material import Source
-from glazecalc.oxides import AXIS, CONVENTION_OPTIONS
+from glazecalc.oxides import AXIS
 from tests.handmade import analysed, brings, library_of
 
 LIBRARY = gc.load_materials()
-COMMON = ["potash_feldspar", "whiting", "kaolin", "silica", "talc", "zinc_oxide", "red_iron_oxide", "cobalt_carbonate", "spodumene", "borax", "ilmenite_europe"]
+COMMON = [
+    "potash_feldspar",
+    "whiting",
+    "kaolin",
+    "silica",
+    "talc",
+    "zinc_oxide",
+    "red_iron_oxide",
+    "cobalt_carbonate",
+    "spodumene",
+    "borax",
+    "ilmenite_europe",
+]
 FLUXING = ["potash_feldspar", "whiting", "talc", "zinc_oxide", "spodumene", "borax"]
-parts_of = st.dictionaries(st.sampled_from(COMMON), st.floats(0.01, 1000), min_size=2).filter(lambda d: any(name in d for name in FLUXING))
-conventions = st.sets(st.sampled_from([n for n in CONVENTION_OPTIONS if n != "unity-on-alumina"])).filter(lambda s: not {"boron-with-silica", "boron-with-alumina"} <= s)
+parts_of = st.dictionaries(st.sampled_from(COMMON), st.floats(0.01, 1000), min_size=2).filter(
+    lambda d: any(name in d for name in FLUXING)
+)
+conventions = st.sets(st.sampled_from([n for n in CONVENTION_OPTIONS if n != "unity-on-alumina"])).filter(
+    lambda s: not {"boron-with-silica", "boron-with-alumina"} <= s
+)
 
 FRIT_Q7 = analysed("Frit Q7", {"Na2O": 10, "CaO": 20, "B2O3": 25, "SiO2": 45}, 0.0)
 BLACK = gc.Recipe.from_parts(
@@ -50,21 +67,29 @@ def test_a_black_worked_by_hand():
     assert fired["CoO"] == pytest.approx(0.93, abs=0.005)
 
 
-@pytest.mark.parametrize(("names", "silica"), [([], 3.79), (["colourants-as-flux"], 3.61), (["colourants-as-flux", "iron-as-feo"], 2.64)])
+@pytest.mark.parametrize(
+    ("names", "silica"), [([], 3.79), (["colourants-as-flux"], 3.61), (["colourants-as-flux", "iron-as-feo"], 2.64)]
+)
 def test_the_convention_moves_silica(names: list[str], silica: float):
-    assert gc.unity_formula(BLACK, WITH_FRIT, convention=gc.Convention.from_names(names))["SiO2"] == pytest.approx(silica, abs=0.005)
+    assert gc.unity_formula(BLACK, WITH_FRIT, convention=gc.Convention.from_names(names))["SiO2"] == pytest.approx(
+        silica, abs=0.005
+    )
 
 
 def test_lime_feldspar_glaze_from_ideal_minerals():
     # 0.3 K2O, 0.7 CaO, 0.5 Al2O3, 4 SiO2 from spar 42.08, whiting 17.65, kaolin 13.01, silica 27.25: exact arithmetic
-    unity = gc.unity_formula({"potash_feldspar_ideal": 42.08, "whiting": 17.65, "kaolin": 13.01, "silica": 27.25}, LIBRARY)
+    unity = gc.unity_formula(
+        {"potash_feldspar_ideal": 42.08, "whiting": 17.65, "kaolin": 13.01, "silica": 27.25}, LIBRARY
+    )
     assert dict(unity) == pytest.approx({"K2O": 0.3, "CaO": 0.7, "Al2O3": 0.5, "SiO2": 4.0}, abs=0.001)
 
 
 def test_iron_is_counted_once_whatever_its_form():
     as_fe2o3 = gc.unity_formula({"whiting": 10, "red_iron_oxide": 5}, LIBRARY)["Fe2O3"]
     magnetite = 5 / 1.03455
-    assert gc.unity_formula({"whiting": 10, "black_iron_oxide": magnetite}, LIBRARY)["Fe2O3"] == pytest.approx(as_fe2o3, rel=1e-4)
+    assert gc.unity_formula({"whiting": 10, "black_iron_oxide": magnetite}, LIBRARY)["Fe2O3"] == pytest.approx(
+        as_fe2o3, rel=1e-4
+    )
     both = library_of(analysed("ore", {"FeO": 34.5, "Fe2O3": 10}), brings("whiting", 100, {"CaO": 1}))
     # FeO x 1.1113 = Fe2O3
     assert gc.fired_analysis({"ore": 100, "whiting": 0.001}, both)["Fe2O3"] == pytest.approx(100, abs=0.01)
@@ -102,7 +127,9 @@ def test_unity_on_alumina_puts_alumina_at_one(parts: dict[str, float]):
 def test_order_does_not_matter(parts: dict[str, float], random):
     names = list(parts)
     random.shuffle(names)
-    assert gc.unity_formula(parts, LIBRARY).isclose(gc.unity_formula({name: parts[name] for name in names}, LIBRARY), rtol=1e-9)
+    assert gc.unity_formula(parts, LIBRARY).isclose(
+        gc.unity_formula({name: parts[name] for name in names}, LIBRARY), rtol=1e-9
+    )
 
 
 @given(parts_of, parts_of, st.floats(0.05, 0.95))
@@ -110,7 +137,9 @@ def test_mixing_is_linear_in_moles(a: dict[str, float], b: dict[str, float], sha
     mix = {name: share * a.get(name, 0) + (1 - share) * b.get(name, 0) for name in {*a, *b}}
     moles = [gc.unity_formula(parts, LIBRARY).moles for parts in (a, b, mix)]
     for oxide in moles[2]:
-        assert moles[2][oxide] == pytest.approx(share * moles[0].get(oxide, 0) + (1 - share) * moles[1].get(oxide, 0), rel=1e-9)
+        assert moles[2][oxide] == pytest.approx(
+            share * moles[0].get(oxide, 0) + (1 - share) * moles[1].get(oxide, 0), rel=1e-9
+        )
 
 
 @given(parts_of)
@@ -130,7 +159,9 @@ def test_unity_fired_and_moles_describe_one_glass(parts: dict[str, float]):
 def test_every_gram_is_accounted_for(parts: dict[str, float]):
     batch = resolve(gc.Recipe.from_parts("", parts), LIBRARY)
     whole = sum(p * m.total_percent for p, m in zip(batch.parts, batch.materials, strict=True)) / 100
-    assert batch.oxide_masses().sum() + batch.loss_percent() / 100 * batch.all_in_total == pytest.approx(whole, rel=1e-9)
+    assert batch.oxide_masses().sum() + batch.loss_percent() / 100 * batch.all_in_total == pytest.approx(
+        whole, rel=1e-9
+    )
 
 
 def test_contributions_add_to_the_whole():

@@ -127,7 +127,9 @@ def test_iron_blacks_have_an_interval_of_their_own_that_says_on_how_little_it_st
     estimate = expansion(IRON_BLACK)
     assert estimate.high - estimate.value == pytest.approx(shipped()["half_width"]["dark"]["90"])
     assert "125 from 44 sources" in estimate.note
-    dry = expansion({**IRON_BLACK, "SiO2": 59.7, "MgO": 6, "Al2O3": 2, "CaO": 21})  # alumina out as well: no longer that interval
+    dry = expansion(
+        {**IRON_BLACK, "SiO2": 59.7, "MgO": 6, "Al2O3": 2, "CaO": 21}
+    )  # alumina out as well: no longer that interval
     assert dry.high - dry.value == pytest.approx(shipped()["half_width"]["outside"]["90"])
 
 
@@ -203,7 +205,9 @@ _AMOUNTS = st.lists(st.floats(0.1, 100), min_size=6, max_size=6)
 
 
 @given(_AMOUNTS, _AMOUNTS, st.floats(0, 1))
-def test_without_alkalis_a_mixture_lies_on_the_line_between_its_parts(first: list[float], second: list[float], share: float) -> None:
+def test_without_alkalis_a_mixture_lies_on_the_line_between_its_parts(
+    first: list[float], second: list[float], share: float
+) -> None:
     oxides = ("SiO2", "Al2O3", "B2O3", "CaO", "MgO", "Fe2O3")
     ends = np.vstack([row(dict(zip(oxides, amounts, strict=True))) for amounts in (first, second)])
     ends *= 100 / ends.sum(axis=1, keepdims=True)
@@ -219,5 +223,9 @@ def test_order_and_scale_do_not_count(amounts: list[float], order: list[int], fa
     composition = {oxide: 100 * amount / total for oxide, amount in zip(oxides, amounts, strict=True)}
     turned = {oxides[i]: composition[oxides[i]] for i in order}
     for model in ("fitted", "appen"):
-        assert expansion(turned, model=model).value == pytest.approx(expansion(composition, model=model).value, rel=1e-12)
-        assert expansions(factor * row(composition), model=model)[0] == pytest.approx(expansions(row(composition), model=model)[0], rel=1e-9)
+        assert expansion(turned, model=model).value == pytest.approx(
+            expansion(composition, model=model).value, rel=1e-12
+        )
+        assert expansions(factor * row(composition), model=model)[0] == pytest.approx(
+            expansions(row(composition), model=model)[0], rel=1e-9
+        )

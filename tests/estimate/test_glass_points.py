@@ -7,10 +7,15 @@ import pytest
 from hypothesis import given
 
 from glazecalc.errors import CompositionError, UnknownNameError
-from glazecalc.estimate.glass_points import glass_transition, glass_transitions, softening_temperature, softening_temperatures
-from glazecalc.estimate.terms import as_row
+from glazecalc.estimate.fitted import as_row
+from glazecalc.estimate.glass_points import (
+    glass_transition,
+    glass_transitions,
+    softening_temperature,
+    softening_temperatures,
+)
 from glazecalc.estimate.viscosity import temperature_at_viscosity
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 from tests.estimate.glazes import BLACK, BORON, GLAZES, LIME, ZINC, mole_percent, swapped
 
 
@@ -23,7 +28,9 @@ def test_a_glass_softens_above_its_transition(glaze: dict[str, float]) -> None:
 @pytest.mark.parametrize("glaze", [LIME, BORON, BLACK, ZINC], ids=["lime", "boron", "black", "zinc"])
 def test_two_fits_of_other_rows_agree_on_softening(glaze: dict[str, float]) -> None:
     """Softening is 10^6.6 Pa s: the viscosity fit, made on other measurements, puts that at the same temperature."""
-    assert softening_temperature(glaze).value == pytest.approx(temperature_at_viscosity(glaze, log10_pa_s=6.6).value, abs=25)
+    assert softening_temperature(glaze).value == pytest.approx(
+        temperature_at_viscosity(glaze, log10_pa_s=6.6).value, abs=25
+    )
 
 
 @pytest.mark.parametrize("glaze", [LIME, BORON, ZINC], ids=["lime", "boron", "zinc"])

@@ -19,8 +19,18 @@ SPAR = gc.Material(
     id="spar", name="spar", source=SOURCE, kind="feldspar", loi_percent=0.0,
     analysis={"K2O": 11.0, "Na2O": 3.0, "Al2O3": 18.0, "SiO2": 68.0}, tolerance={"K2O": 0.20, "Na2O": 0.10, "Al2O3": 0.15, "SiO2": 0.30},
 )  # fmt: skip
-CHALK = gc.Material(id="chalk", name="chalk", source=SOURCE, kind="alkaline_earth", analysis={"CaO": 56.0}, loi_percent=44.0, tolerance={"CaO": 0.0})
-QUARTZ = gc.Material(id="quartz", name="quartz", source=SOURCE, kind="silica", analysis={"SiO2": 100.0}, loi_percent=0.0)
+CHALK = gc.Material(
+    id="chalk",
+    name="chalk",
+    source=SOURCE,
+    kind="alkaline_earth",
+    analysis={"CaO": 56.0},
+    loi_percent=44.0,
+    tolerance={"CaO": 0.0},
+)
+QUARTZ = gc.Material(
+    id="quartz", name="quartz", source=SOURCE, kind="silica", analysis={"SiO2": 100.0}, loi_percent=0.0
+)
 LIBRARY = gc.MaterialLibrary([SPAR, CHALK, QUARTZ])
 RECIPE = gc.Recipe.from_parts("test", {"spar": 60, "quartz": 25, "chalk": 0.001})
 
@@ -64,11 +74,15 @@ def test_a_pure_material_has_no_spread_of_its_own():
 def test_a_coarse_scale_matters_for_little_cobalt_and_not_for_much_silica():
     # 1 g steps on 300 g: 2.75 g of cobalt carbonate is off by up to 18 %
     library = gc.load_materials()
-    batch = resolve(gc.Recipe.from_parts("", {"potash feldspar": 60, "whiting": 20, "silica": 20}, {"cobalt carbonate": 1}), library)
+    batch = resolve(
+        gc.Recipe.from_parts("", {"potash feldspar": 60, "whiting": 20, "silica": 20}, {"cobalt carbonate": 1}), library
+    )
     fine = spread(batch, step_g=0.01, batch_g=303)
     coarse = spread(batch, step_g=1.0, batch_g=303)
     assert coarse.fired["CoO"].sd > 5 * fine.fired["CoO"].sd
-    assert coarse.fired["CoO"].sd / gc.fired_analysis(batch.recipe, library)["CoO"] == pytest.approx(1 / math.sqrt(12) / 3, rel=0.1)
+    assert coarse.fired["CoO"].sd / gc.fired_analysis(batch.recipe, library)["CoO"] == pytest.approx(
+        1 / math.sqrt(12) / 3, rel=0.1
+    )
     assert coarse.fired["SiO2"].sd == pytest.approx(fine.fired["SiO2"].sd, rel=0.1)
 
 

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 
 from glazecalc.errors import CompositionError, UnknownNameError
+from glazecalc.estimate.fitted import as_row
 from glazecalc.estimate.surface_tension import MODELS, surface_tension, surface_tension_parts, surface_tensions
-from glazecalc.estimate.terms import as_row
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 from tests.estimate.glazes import BLACK, BORON, GLAZES, LIME, ZINC, swapped
 
 
@@ -19,7 +19,10 @@ def test_alumina_magnesia_and_lime_for_silica_raise_it(model: str, oxide: str) -
     assert surface_tension(swapped(LIME, oxide), model=model).value > surface_tension(LIME, model=model).value
 
 
-@pytest.mark.parametrize(("model", "oxide"), [("kucuk", "B2O3"), ("kucuk", "K2O"), ("dietzel", "B2O3"), ("dietzel", "K2O"), ("dietzel", "Na2O")])
+@pytest.mark.parametrize(
+    ("model", "oxide"),
+    [("kucuk", "B2O3"), ("kucuk", "K2O"), ("dietzel", "B2O3"), ("dietzel", "K2O"), ("dietzel", "Na2O")],
+)
 def test_boron_and_alkali_for_silica_lower_it(model: str, oxide: str) -> None:
     assert surface_tension(swapped(LIME, oxide), model=model).value < surface_tension(LIME, model=model).value
 
@@ -29,7 +32,9 @@ def test_the_parts_add_up_to_the_whole(glaze: dict[str, float]) -> None:
     silica_alone = {"kucuk": 271.2, "dietzel": 340.0}
     for model, start in silica_alone.items():
         parts = surface_tension_parts(glaze, model=model)
-        assert start + sum(part.change for part in parts) == pytest.approx(surface_tensions(as_row(glaze), model=model)[0])
+        assert start + sum(part.change for part in parts) == pytest.approx(
+            surface_tensions(as_row(glaze), model=model)[0]
+        )
 
 
 def test_parts_come_strongest_first_and_tell_up_from_down() -> None:
@@ -80,7 +85,9 @@ def test_only_kucuk_carries_an_interval_and_it_is_wide() -> None:
 def test_many_at_once_equal_each_alone() -> None:
     rows = np.concatenate([as_row(x) for x in (LIME, BORON)])
     for model in MODELS:
-        assert surface_tensions(rows, model=model) == pytest.approx([surface_tension(x, model=model).value for x in (LIME, BORON)])
+        assert surface_tensions(rows, model=model) == pytest.approx(
+            [surface_tension(x, model=model).value for x in (LIME, BORON)]
+        )
 
 
 def test_what_cannot_be_used_is_refused() -> None:

@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from glazecalc.convert.unity import MolePercent, to_mole_percent
 from glazecalc.errors import CompositionError, UnknownNameError
-from glazecalc.estimate.terms import GROUPS, as_row, design_matrix
+from glazecalc.estimate.fitted import GROUPS, as_row, design_matrix
 from glazecalc.estimate.viscosity import compare_viscosity, temperature_at_viscosity, viscosities, viscosity
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 from tests.estimate.glazes import BLACK, BORON, GLAZES, LIME, ZINC, mole_percent, swapped
 
 
@@ -67,7 +67,9 @@ def test_many_at_once_equal_each_alone_in_any_form() -> None:
     at_once = viscosities(rows, np.array([1200.0, 1100.0, 1300.0]))
     alone = [viscosity(x, temperature_c=t).value for x, t in ((LIME, 1200.0), (BORON, 1100.0), (ZINC, 1300.0))]
     assert at_once == pytest.approx(alone)
-    assert viscosity(MolePercent(LIME), temperature_c=1200).value == pytest.approx(viscosity(LIME, temperature_c=1200).value)
+    assert viscosity(MolePercent(LIME), temperature_c=1200).value == pytest.approx(
+        viscosity(LIME, temperature_c=1200).value
+    )
 
 
 def test_iron_counts_the_same_as_ferric_or_ferrous() -> None:
@@ -79,7 +81,12 @@ def test_iron_counts_the_same_as_ferric_or_ferrous() -> None:
 
 def test_an_answer_says_what_it_is_worth() -> None:
     found = viscosity(LIME, temperature_c=1285)
-    assert (found.quantity, found.model, found.unit, found.temperature_range_c) == ("viscosity", "fitted", "log10 Pa s", (1285, 1285))
+    assert (found.quantity, found.model, found.unit, found.temperature_range_c) == (
+        "viscosity",
+        "fitted",
+        "log10 Pa s",
+        (1285, 1285),
+    )
     assert found.in_window
     assert found.outside == ()
     assert found.low is not None

@@ -66,7 +66,16 @@ def test_lines_that_are_read(line: str, material: str, amount: float, unit: str)
     assert (item.material, item.amount, item.unit, item.addition) == (material, amount, unit, False)
 
 
-@pytest.mark.parametrize("line", ["+ red iron oxide 8", "+red iron oxide 8", "add: red iron oxide 8", "add red iron oxide 8", "plus red iron oxide 8"])
+@pytest.mark.parametrize(
+    "line",
+    [
+        "+ red iron oxide 8",
+        "+red iron oxide 8",
+        "add: red iron oxide 8",
+        "add red iron oxide 8",
+        "plus red iron oxide 8",
+    ],
+)
 def test_additions(line: str):
     recipe = parse_recipe_text(f"T\nwhiting 50\n{line}\n")
     assert recipe.ingredients[1].addition
@@ -104,7 +113,9 @@ def test_titles(title: str, name: str, cone: str, atmosphere: str):
 
 
 def test_lines_that_are_no_material():
-    recipe = parse_recipe_text("T\n# brushed 3 coats\n\nwhiting 50 # chalk\nsilica 48\ntotal 98\ncone 6 ox\nuse: plate\nbody: Slate\nnote: thin\nversion: 3\n")
+    recipe = parse_recipe_text(
+        "T\n# brushed 3 coats\n\nwhiting 50 # chalk\nsilica 48\ntotal 98\ncone 6 ox\nuse: plate\nbody: Slate\nnote: thin\nversion: 3\n"
+    )
     assert [item.material for item in recipe.ingredients] == ["whiting", "silica"]
     assert recipe.ingredients[0].note == "chalk"
     assert (recipe.cone, recipe.use, recipe.body, recipe.notes, recipe.version) == ("6", "plate", "Slate", "thin", "3")
@@ -126,13 +137,25 @@ def test_byte_order_mark_and_windows_line_ends_change_nothing():
     assert format_recipe_text(recipe) == windows
 
 
-names = st.sampled_from(["whiting", "Potash feldspar", "silica (325)", "Frit Q7", "red iron oxide", "NO", "kaolin, calcined"])
-amounts = st.one_of(st.integers(0, 9999).map(float), st.floats(0.001, 9999).map(lambda x: round(x, 4)), st.floats(1e-9, 1e9))
-items = st.builds(gc.Ingredient, material=names, amount=amounts, addition=st.booleans(), note=st.sampled_from(["", "sieved", "the new bag"]))
+names = st.sampled_from(
+    ["whiting", "Potash feldspar", "silica (325)", "Frit Q7", "red iron oxide", "NO", "kaolin, calcined"]
+)
+amounts = st.one_of(
+    st.integers(0, 9999).map(float), st.floats(0.001, 9999).map(lambda x: round(x, 4)), st.floats(1e-9, 1e9)
+)
+items = st.builds(
+    gc.Ingredient,
+    material=names,
+    amount=amounts,
+    addition=st.booleans(),
+    note=st.sampled_from(["", "sieved", "the new bag"]),
+)
 recipes = st.builds(
     gc.Recipe,
     name=st.sampled_from(["", "Harbour Black", "Tarn 2 White", "1984", "NO", "total eclipse", "cone"]),
-    ingredients=st.lists(items, min_size=1, max_size=8).map(lambda found: tuple(sorted(found, key=lambda i: i.addition))).filter(lambda found: not found[0].addition),
+    ingredients=st.lists(items, min_size=1, max_size=8)
+    .map(lambda found: tuple(sorted(found, key=lambda i: i.addition)))
+    .filter(lambda found: not found[0].addition),
     cone=st.sampled_from(["", "6", "06", "022", "10"]),
     atmosphere=st.sampled_from(["", "oxidation", "reduction"]),
     body=st.sampled_from(["", "Slate: fine"]),
@@ -161,12 +184,19 @@ def test_text_comes_back_byte_for_byte(recipe: gc.Recipe, line_end: str, mark: b
 @given(recipes)
 def test_csv_returns_the_ingredients(recipe: gc.Recipe):
     read = parse_recipe_csv(format_recipe_csv(recipe))
-    assert [(i.material, i.amount, i.addition) for i in read.ingredients] == [(i.material, i.amount, i.addition) for i in recipe.ingredients]
+    assert [(i.material, i.amount, i.addition) for i in read.ingredients] == [
+        (i.material, i.amount, i.addition) for i in recipe.ingredients
+    ]
 
 
 def test_csv_with_semicolons_and_decimal_commas():
-    recipe = parse_recipe_csv("\ufeffMaterial;Amount;Unit;Role\r\nwhiting;12,5;g;base\r\nred iron oxide;8;%;addition\r\n")
-    assert [(i.material, i.amount, i.unit, i.addition) for i in recipe.ingredients] == [("whiting", 12.5, "g", False), ("red iron oxide", 8, "%", True)]
+    recipe = parse_recipe_csv(
+        "\ufeffMaterial;Amount;Unit;Role\r\nwhiting;12,5;g;base\r\nred iron oxide;8;%;addition\r\n"
+    )
+    assert [(i.material, i.amount, i.unit, i.addition) for i in recipe.ingredients] == [
+        ("whiting", 12.5, "g", False),
+        ("red iron oxide", 8, "%", True),
+    ]
     assert [n.code for n in recipe.notices] == ["decimal-comma"]
 
 
@@ -176,11 +206,17 @@ def test_yaml_keeps_a_cone_with_its_zero_and_a_name_that_is_an_old_word():
 
 
 def test_an_atmosphere_reads_alike_in_text_and_yaml():
-    assert parse_recipe_yaml("atmosphere: ox\nbase: {whiting: 5}\n").atmosphere == parse_recipe_text("T cone 6 ox\nwhiting 5\n").atmosphere == "oxidation"
+    assert (
+        parse_recipe_yaml("atmosphere: ox\nbase: {whiting: 5}\n").atmosphere
+        == parse_recipe_text("T cone 6 ox\nwhiting 5\n").atmosphere
+        == "oxidation"
+    )
 
 
 def test_yaml_lists_of_lines():
-    recipe = parse_recipe_yaml("base:\n- {material: whiting, amount: 5, unit: g, note: new bag}\nadditions:\n- {material: red iron oxide, amount: 8, unit: '%'}\n")
+    recipe = parse_recipe_yaml(
+        "base:\n- {material: whiting, amount: 5, unit: g, note: new bag}\nadditions:\n- {material: red iron oxide, amount: 8, unit: '%'}\n"
+    )
     assert recipe.ingredients[0].note == "new bag"
     assert recipe.amounts() == pytest.approx([5, 0.4])
 

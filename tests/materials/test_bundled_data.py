@@ -132,9 +132,7 @@ def test_density_is_that_of_a_solid_and_its_origin_is_said(key: str) -> None:
     material = EVERYTHING[key]
     density = material["density_g_cm3"]
     assert 1.3 <= density <= 10.0
-    assert re.search(
-        r"Density (\w+ )*(from|as|assumed)|Density and solubility are assumed", material["notes"]
-    )
+    assert re.search(r"Density (\w+ )*(from|as|assumed)|Density and solubility are assumed", material["notes"])
 
 
 def test_hazards_are_on_file(material: dict[str, Any]) -> None:

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from glazecalc.errors import AmbiguousNameError, FileFaultsError, UnknownNameError
-from glazecalc.files.data import load_data
 from glazecalc.files.materials import load_materials, read_material
+from glazecalc.files.shipped import load_data
 from glazecalc.material import Material
 from glazecalc.oxides import FIXED, atomic_mass, molar_mass
 
@@ -58,9 +58,7 @@ def test_loss_is_negative_where_oxygen_is_taken_up(key: str, oxide: str, loss: f
     assert oxide in material.analysis
 
 
-@pytest.mark.parametrize(
-    ("key", "loss"), [("manganese_dioxide", 18.40), ("cobalt_oxide", 6.64), ("red_lead", 2.33)]
-)
+@pytest.mark.parametrize(("key", "loss"), [("manganese_dioxide", 18.40), ("cobalt_oxide", 6.64), ("red_lead", 2.33)])
 def test_loss_can_be_oxygen(key: str, loss: float) -> None:
     material = LIBRARY[key]
     assert dict(material.loss) == pytest.approx({"O2": loss}, abs=0.005)
@@ -75,9 +73,7 @@ def test_loss_can_be_oxygen(key: str, loss: float) -> None:
         ("lepidolite", {"Li2O": 5.61, "K2O": 11.80, "Al2O3": 31.93, "SiO2": 45.15}, 9.52),
     ],
 )
-def test_fluorides_are_oxide_equivalents_and_say_so(
-    key: str, oxides: dict[str, float], fluorine: float
-) -> None:
+def test_fluorides_are_oxide_equivalents_and_say_so(key: str, oxides: dict[str, float], fluorine: float) -> None:
     material = LIBRARY[key]
     assert dict(material.analysis) == pytest.approx(oxides, abs=0.006)
     assert material.loss["F"] == pytest.approx(fluorine, abs=0.05)
@@ -123,9 +119,7 @@ def test_both_iron_oxides_are_kept_apart(key: str, ferric: float, ferrous: float
 
 
 def test_below_detection_is_neither_zero_nor_absent() -> None:
-    assert dict(LIBRARY["kaolin_georgia"].below_detection) == dict.fromkeys(
-        ("Na2O", "K2O", "MgO", "CaO"), "trace"
-    )
+    assert dict(LIBRARY["kaolin_georgia"].below_detection) == dict.fromkeys(("Na2O", "K2O", "MgO", "CaO"), "trace")
     assert dict(LIBRARY["rutile_south_africa"].below_detection) == {"MnO": "n.d."}
     for key in ("kaolin_georgia", "rutile_south_africa", "kaolin_reference_kga_1"):
         assert not set(LIBRARY[key].below_detection) & set(LIBRARY[key].analysis)
@@ -140,9 +134,7 @@ def test_a_stated_nil_is_zero_and_the_rest_is_not_reported() -> None:
     assert "K2O" not in LIBRARY["volcanic_ash"].analysis
 
 
-@pytest.mark.parametrize(
-    "key", ["rutile", "potash_feldspar_horizon_01", "volcanic_ash", "fukushima_feldspar_1991"]
-)
+@pytest.mark.parametrize("key", ["rutile", "potash_feldspar_horizon_01", "volcanic_ash", "fukushima_feldspar_1991"])
 def test_a_loss_not_reported_is_said_not_taken_for_zero(key: str) -> None:
     assert LIBRARY[key].loi_percent is None
     assert "loss-not-reported" in codes(LIBRARY[key])
@@ -209,9 +201,7 @@ def test_formulas_of_the_trade_against_assays() -> None:
 
 
 def test_light_magnesium_carbonate_is_not_magnesite() -> None:
-    difference = (
-        LIBRARY["magnesium_carbonate"].analysis["MgO"] - LIBRARY["magnesium_carbonate_light"].analysis["MgO"]
-    )
+    difference = LIBRARY["magnesium_carbonate"].analysis["MgO"] - LIBRARY["magnesium_carbonate_light"].analysis["MgO"]
     assert difference == pytest.approx(4.7, abs=0.05)
 
 

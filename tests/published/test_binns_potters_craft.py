@@ -39,7 +39,14 @@ def test_matt_glaze_page_48_within_the_rounding_of_its_whole_part_batch():
 
 def test_matt_rule_page_48_oxygen_ratio():
     # SiO2 = 3 (3 Al2O3 + RO) / 4: acid oxygen to base oxygen 1.5 with alumina counted as a base
-    batch = {"white lead": 258 * 0.50, "whiting": 100 * 0.35, "feldspar": 557 * 0.15, "calcined kaolin": 222 * 0.15, "kaolin": 258 * 0.05, "flint": 60 * 0.2375}
+    batch = {
+        "white lead": 258 * 0.50,
+        "whiting": 100 * 0.35,
+        "feldspar": 557 * 0.15,
+        "calcined kaolin": 222 * 0.15,
+        "kaolin": 258 * 0.05,
+        "flint": 60 * 0.2375,
+    }
     unity = unity_formula(batch, PRINTED_WEIGHTS)
     assert unity["SiO2"] == pytest.approx(1.5375, abs=1e-9)
     assert 2 * unity["SiO2"] / (unity.r2o + unity.ro + 3 * unity["Al2O3"]) == pytest.approx(1.5, abs=1e-9)

@@ -82,7 +82,9 @@ def test_iron_blacks_nine_in_ten_within_one_point_three(table: dict[tuple[str, s
 
 
 @pytest.mark.parametrize(("paper", "composition", "asked", "measured"), GLASSES, ids=[glass[0] for glass in GLASSES])
-def test_measured_glasses_drawn_by_lot_lie_in_the_window(paper: str, composition: dict[str, float], asked: tuple[int, int], measured: float) -> None:
+def test_measured_glasses_drawn_by_lot_lie_in_the_window(
+    paper: str, composition: dict[str, float], asked: tuple[int, int], measured: float
+) -> None:
     estimate = expansion(composition, temperature_range_c=asked, level=0.95)
     assert estimate.in_window, estimate.outside
     assert estimate.low <= measured <= estimate.high
@@ -100,7 +102,9 @@ def test_measured_glasses_drawn_by_lot_on_the_whole() -> None:
     assert held >= 20  # of 24; 21.6 is nine in ten
 
 
-@pytest.mark.skipif("GLASS_DATABASE" not in os.environ, reason="set GLASS_DATABASE to the glasspy 0.4.0 wheel to fit again")
+@pytest.mark.skipif(
+    "GLASS_DATABASE" not in os.environ, reason="set GLASS_DATABASE to the glasspy 0.4.0 wheel to fit again"
+)
 def test_the_fit_done_again_gives_the_shipped_file() -> None:
     done = subprocess.run([sys.executable, str(PROGRAM), "--dry-run"], capture_output=True, text=True, check=True)
     assert SHIPPED.read_text(encoding="utf-8") in done.stdout

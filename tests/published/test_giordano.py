@@ -10,16 +10,30 @@ import numpy as np
 import pytest
 
 from glazecalc.convert.unity import to_mole_percent
+from glazecalc.estimate.fitted import as_row
 from glazecalc.estimate.giordano import giordano_parameters, giordano_viscosities
-from glazecalc.estimate.terms import as_row
 from glazecalc.oxides import molar_mass
 
-BASALT = {"SiO2": 50.42, "TiO2": 1.53, "Al2O3": 15.13, "FeO": 9.81, "MgO": 7.76, "CaO": 11.35, "Na2O": 2.83, "K2O": 0.14}
+BASALT = {
+    "SiO2": 50.42,
+    "TiO2": 1.53,
+    "Al2O3": 15.13,
+    "FeO": 9.81,
+    "MgO": 7.76,
+    "CaO": 11.35,
+    "Na2O": 2.83,
+    "K2O": 0.14,
+}
 
 UNITY = [
     ({"K2O": 0.3, "CaO": 0.7, "Al2O3": 0.4, "SiO2": 4.0}, 10343.1, 418.0, 4.522),
     ({"K2O": 0.1, "Na2O": 0.1, "CaO": 0.6, "MgO": 0.2, "Al2O3": 0.4, "SiO2": 3.5}, 9225.2, 463.4, 3.877),
-    ({"K2O": 0.15, "Na2O": 0.07, "CaO": 0.68, "MgO": 0.10, "FeO": 0.35, "Al2O3": 0.5, "SiO2": 4.0}, 8460.8, 490.2, 3.372),
+    (
+        {"K2O": 0.15, "Na2O": 0.07, "CaO": 0.68, "MgO": 0.10, "FeO": 0.35, "Al2O3": 0.5, "SiO2": 4.0},
+        8460.8,
+        490.2,
+        3.372,
+    ),
 ]
 
 

@@ -17,7 +17,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from glazecalc.cone import cone_temperature_c
+from glazecalc.cone_temperatures import cone_temperature_c
 
 SELF_SUPPORTING = """
 cone       15    60   150

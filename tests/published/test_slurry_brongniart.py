@@ -13,7 +13,7 @@ from __future__ import annotations
 import pytest
 
 from glazecalc.convert.batch import resolve
-from glazecalc.material import MaterialLibrary
+from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
 from glazecalc.workshop.density import solids_density
 from glazecalc.workshop.slurry import dry_g_per_ml, fill_amounts, ounces_per_pint, water_for_gravity

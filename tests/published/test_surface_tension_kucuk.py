@@ -11,14 +11,17 @@ from __future__ import annotations
 import pytest
 
 from glazecalc.estimate.surface_tension import surface_tension
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 
 GLAZES = {
     "lime gloss": ({"K2O": 0.3, "CaO": 0.7, "Al2O3": 0.4, "SiO2": 4.0}, 327.9),
     "mixed gloss": ({"K2O": 0.1, "Na2O": 0.1, "CaO": 0.6, "MgO": 0.2, "Al2O3": 0.4, "SiO2": 3.5}, 343.9),
     "alumina matte": ({"K2O": 0.1, "Na2O": 0.1, "CaO": 0.6, "MgO": 0.2, "Al2O3": 0.5, "SiO2": 2.5}, 368.9),
     "high magnesia": ({"K2O": 0.1, "Na2O": 0.1, "CaO": 0.3, "MgO": 0.5, "Al2O3": 0.5, "SiO2": 3.0}, 348.9),
-    "boron gloss": ({"K2O": 0.109, "Na2O": 0.25, "CaO": 0.469, "MgO": 0.172, "Al2O3": 0.24, "B2O3": 0.397, "SiO2": 3.744}, 296.5),
+    "boron gloss": (
+        {"K2O": 0.109, "Na2O": 0.25, "CaO": 0.469, "MgO": 0.172, "Al2O3": 0.24, "B2O3": 0.397, "SiO2": 3.744},
+        296.5,
+    ),
 }
 PRINTED = {
     "Al2O3": 3.47, "CaO": 3.34, "SrO": 3.32, "MnO": 2.92, "FeO": 2.68, "MgO": 1.96, "Li2O": 1.48, "BaO": 1.28, "PbO": -1.38, "K2O": -2.22,

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 
 ROOT = Path(__file__).parents[2]
 WHEEL = Path(os.environ.get("GLASS_DATABASE") or Path.home() / ".cache" / "glazecalc")
@@ -34,9 +34,13 @@ def test_the_table_of_candidates() -> None:
         errors = (line["lead_free_1000"]["mae"], line["lead_free_1200"]["mae"], line["core_1200"]["mae"])
         print(f"{line['model']:48s}{line['numbers']:8d}{errors[0]:9.3f}{errors[1]:9.3f}{errors[2]:14.3f}")
     line = chosen()
-    others = [other for other in load_data("viscosity_fitted.yaml")["error_table"] if other["numbers"] <= line["numbers"]]
+    others = [
+        other for other in load_data("viscosity_fitted.yaml")["error_table"] if other["numbers"] <= line["numbers"]
+    ]
     # No candidate of as few numbers that answers at every temperature does better at 1200 C.
-    assert line["lead_free_1200"]["mae"] <= min(o["lead_free_1200"]["mae"] for o in others if not o["model"].startswith("one isotherm"))
+    assert line["lead_free_1200"]["mae"] <= min(
+        o["lead_free_1200"]["mae"] for o in others if not o["model"].startswith("one isotherm")
+    )
 
 
 def test_within_a_fifth_of_a_log_unit_at_1200() -> None:
@@ -48,7 +52,9 @@ def test_within_a_fifth_of_a_log_unit_at_1200() -> None:
 
 
 def test_intervals_hold_what_they_promise_on_sources_not_seen() -> None:
-    entries = [load_data("viscosity_fitted.yaml")["interval"]] + [load_data("glass_points.yaml")[name]["interval"] for name in ("transition", "softening")]
+    entries = [load_data("viscosity_fitted.yaml")["interval"]] + [
+        load_data("glass_points.yaml")[name]["interval"] for name in ("transition", "softening")
+    ]
     for entry in entries:
         for level, share in entry["coverage_on_unseen_halves"].items():
             assert share["by_source"] == pytest.approx(int(level) / 100, abs=0.02)
@@ -75,7 +81,9 @@ def test_points_are_as_good_as_their_table_says() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.skipif(not (WHEEL.is_file() or list(WHEEL.glob("glasspy-0.4.0*.whl"))), reason="the glass data base is not on this machine")
+@pytest.mark.skipif(
+    not (WHEEL.is_file() or list(WHEEL.glob("glasspy-0.4.0*.whl"))), reason="the glass data base is not on this machine"
+)
 def test_the_calibration_writes_the_same_files_again(tmp_path: Path) -> None:
     program = ROOT / "tests" / "calibration" / "viscosity.py"
     subprocess.run([sys.executable, str(program), "--into", str(tmp_path)], check=True, capture_output=True)

@@ -12,7 +12,11 @@ import glazecalc as gc
 from glazecalc.errors import CompositionError, GlazeError
 
 CLEAR = gc.Recipe.from_parts("Clear", {"potash_feldspar": 40, "whiting": 18, "kaolin": 12, "silica": 30})
-BLACK = gc.Recipe.from_parts("Black", {"potash_feldspar": 33, "whiting": 22, "kaolin": 15, "silica": 30}, {"red iron oxide": 8, "cobalt carbonate": 1})
+BLACK = gc.Recipe.from_parts(
+    "Black",
+    {"potash_feldspar": 33, "whiting": 22, "kaolin": 15, "silica": 30},
+    {"red iron oxide": 8, "cobalt carbonate": 1},
+)
 MATT = gc.Recipe.from_parts("Matt", {"soda_feldspar": 30, "dolomite": 20, "kaolin": 25, "silica": 15}, {"zircon": 7})
 
 
@@ -103,12 +107,18 @@ def test_every_tile_has_estimates_and_cautions(library):
         assert any(estimate.quantity == "expansion" for estimate in tile.estimates)
         assert tile.cautions
         value = gc.expansion(gc.mole_percent(tile.recipe, library))
-        assert value.value == pytest.approx(next(e.value for e in tile.estimates if e.quantity == "expansion" and e.model == value.model))
+        assert value.value == pytest.approx(
+            next(e.value for e in tile.estimates if e.quantity == "expansion" and e.model == value.model)
+        )
 
 
 def test_a_coarse_step_is_named(library):
     series = gc.blend([CLEAR, BLACK], library, side=5, tile_g=50, step_g=1)
-    assert any(notice.code == "step-is-coarse" and "Cobalt" in notice.message for tile in series.tiles for notice in tile.notices)
+    assert any(
+        notice.code == "step-is-coarse" and "Cobalt" in notice.message
+        for tile in series.tiles
+        for notice in tile.notices
+    )
 
 
 @pytest.mark.parametrize(

@@ -48,7 +48,9 @@ def test_a_ratio_is_met(library):
     target = {"K2O": 0.3, "CaO": 0.7, "Al2O3": "0.35..0.5", "SiO2:Al2O3": 8}
     outcome = gc.match(target, library, only=["potash_feldspar_ideal", "whiting", "kaolin", "silica"])
     assert outcome.answers[0].unity.silica_alumina_ratio == pytest.approx(8, rel=1e-6)
-    between = gc.match({**target, "SiO2:Al2O3": "7..9"}, library, only=["potash_feldspar_ideal", "whiting", "kaolin", "silica"])
+    between = gc.match(
+        {**target, "SiO2:Al2O3": "7..9"}, library, only=["potash_feldspar_ideal", "whiting", "kaolin", "silica"]
+    )
     assert 7 - 1e-6 <= between.answers[0].unity.silica_alumina_ratio <= 9 + 1e-6
 
 
@@ -61,7 +63,9 @@ def test_a_fired_analysis_is_a_target(library):
 
 
 def test_another_recipe_from_other_materials(library):
-    recipe = gc.Recipe.from_parts("Green", {"potash_feldspar_ideal": 40, "whiting": 18, "kaolin": 12, "silica": 30}, {"copper carbonate": 4})
+    recipe = gc.Recipe.from_parts(
+        "Green", {"potash_feldspar_ideal": 40, "whiting": 18, "kaolin": 12, "silica": 30}, {"copper carbonate": 4}
+    )
     outcome = gc.match(recipe, library, only=["potash_feldspar_ideal", "wollastonite", "kaolin_calcined", "silica"])
     answer = outcome.answers[0]
     assert all(abs(off) < 1e-6 for off in answer.deviation.values())
@@ -70,7 +74,12 @@ def test_another_recipe_from_other_materials(library):
 
 
 def test_colourants_stand_on_top_in_per_cent_of_the_base(library):
-    target = Target(name="Blue", unity={"K2O": 0.3, "CaO": 0.7, "Al2O3": 0.5, "SiO2": 4}, colourants={"cobalt carbonate": 1.5}, total=200)
+    target = Target(
+        name="Blue",
+        unity={"K2O": 0.3, "CaO": 0.7, "Al2O3": 0.5, "SiO2": 4},
+        colourants={"cobalt carbonate": 1.5},
+        total=200,
+    )
     answer = gc.match(target, library, only=["potash_feldspar_ideal", "whiting", "kaolin", "silica"]).answers[0]
     assert answer.base_total == pytest.approx(200)
     assert next(line.parts for line in answer.lines if line.addition) == pytest.approx(3.0)
@@ -80,7 +89,11 @@ def test_colourants_stand_on_top_in_per_cent_of_the_base(library):
 
 def test_the_nearest_batch_where_there_is_none(library):
     # every clay and spar here holds more silica than alumina: alumina 0.5 with silica 0.5 is out of reach
-    outcome = gc.match({"K2O": 0.3, "CaO": 0.7, "Al2O3": 0.5, "SiO2": 0.5}, library, only=["potash_feldspar_ideal", "whiting", "kaolin"])
+    outcome = gc.match(
+        {"K2O": 0.3, "CaO": 0.7, "Al2O3": 0.5, "SiO2": 0.5},
+        library,
+        only=["potash_feldspar_ideal", "whiting", "kaolin"],
+    )
     assert outcome.answers
     oxides = {entry.oxide for entry in outcome.unmet}
     assert "SiO2" in oxides or "Al2O3" in oxides
@@ -88,7 +101,9 @@ def test_the_nearest_batch_where_there_is_none(library):
 
 
 def test_a_target_without_flux_numbers_leaves_the_fluxes_free(library):
-    outcome = gc.match({"Al2O3": 0.4, "SiO2": 3.5}, library, only=["soda_feldspar_ideal", "whiting", "kaolin", "silica"])
+    outcome = gc.match(
+        {"Al2O3": 0.4, "SiO2": 3.5}, library, only=["soda_feldspar_ideal", "whiting", "kaolin", "silica"]
+    )
     unity = outcome.answers[0].unity
     assert (unity["Al2O3"], unity["SiO2"]) == (pytest.approx(0.4), pytest.approx(3.5))
     assert unity.flux_sum == pytest.approx(1.0)

@@ -11,10 +11,17 @@ from hypothesis import strategies as st
 
 import glazecalc as gc
 from glazecalc.errors import CompositionError, UnknownNameError
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 from glazecalc.reformulate.wishes import read_wishes
 
-CLEAR = {"potash_feldspar": 32.0, "frit_calcium_borosilicate": 20.0, "whiting": 12.0, "talc": 4.0, "kaolin": 12.0, "silica": 20.0}
+CLEAR = {
+    "potash_feldspar": 32.0,
+    "frit_calcium_borosilicate": 20.0,
+    "whiting": 12.0,
+    "talc": 4.0,
+    "kaolin": 12.0,
+    "silica": 20.0,
+}
 
 
 def parts(result) -> dict[str, float]:
@@ -117,7 +124,9 @@ def test_less_cobalt_stays_within_published_blacks(library):
     assert parts(result)["red_iron_oxide"] == pytest.approx(data["iron_percent"][0])
     assert any("Hesselberth" in notice.message for notice in result.notices)
     assert result.met
-    already = gc.nudge(gc.Recipe.from_parts("Black", CLEAR, {"red iron oxide": 9, "cobalt carbonate": 1}), library, "less cobalt")
+    already = gc.nudge(
+        gc.Recipe.from_parts("Black", CLEAR, {"red iron oxide": 9, "cobalt carbonate": 1}), library, "less cobalt"
+    )
     assert not already.met
     with pytest.raises(CompositionError, match="iron and cobalt"):
         gc.nudge(CLEAR, library, "less cobalt")

@@ -6,7 +6,7 @@ import pytest
 
 import glazecalc as gc
 from glazecalc.errors import CompositionError, FileFaultsError, UnknownNameError
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 
 CLEAR = {"potash_feldspar_ideal": 40, "whiting": 18, "kaolin": 12, "silica": 30}
 BORON = {"potash_feldspar_ideal": 30, "frit_calcium_borosilicate": 24, "whiting": 8, "kaolin": 14, "silica": 22}
@@ -31,12 +31,20 @@ def test_the_answer_is_checked_by_conversion(library):
 
 def test_discontinued_potash_spar_by_an_ideal_soda_spar_by_hand(library):
     # the same moles of alkali, alumina and silica: 1 mol K2O.Al2O3.6SiO2 by 1 mol Na2O.Al2O3.6SiO2
-    outcome = gc.substitute(CLEAR, library, without=["potash spar, ideal"], also=["soda_feldspar_ideal"], keep="K2O+Na2O,Al2O3,CaO,SiO2")
+    outcome = gc.substitute(
+        CLEAR, library, without=["potash spar, ideal"], also=["soda_feldspar_ideal"], keep="K2O+Na2O,Al2O3,CaO,SiO2"
+    )
     answer = outcome.answers[0]
     potash, soda = 556.66, 524.45  # formula weights of the two spars [g/mol]
     scale = 100 / (100 - 40 + 40 * soda / potash)
     assert parts(answer) == pytest.approx(
-        {"soda_feldspar_ideal": 40 * soda / potash * scale, "whiting": 18 * scale, "kaolin": 12 * scale, "silica": 30 * scale}, rel=1e-4
+        {
+            "soda_feldspar_ideal": 40 * soda / potash * scale,
+            "whiting": 18 * scale,
+            "kaolin": 12 * scale,
+            "silica": 30 * scale,
+        },
+        rel=1e-4,
     )
     assert all(kept.deviation == pytest.approx(0, abs=1e-7) for kept in answer.kept)
     assert outcome.unmet == ()  # what was to be kept is kept
@@ -59,7 +67,13 @@ def test_the_split_of_the_alkalis_is_said_when_it_is_not_given_up(library):
 
 def test_a_borate_by_a_frit(library):
     recipe = {"potash_feldspar_ideal": 40, "whiting": 10, "colemanite": 12, "kaolin": 10, "silica": 28}
-    outcome = gc.substitute(recipe, library, without=["colemanite"], also=["frit_calcium_borosilicate", "potash_feldspar_ideal"], keep=["B2O3", "SiO2", "Al2O3", "CaO"])
+    outcome = gc.substitute(
+        recipe,
+        library,
+        without=["colemanite"],
+        also=["frit_calcium_borosilicate", "potash_feldspar_ideal"],
+        keep=["B2O3", "SiO2", "Al2O3", "CaO"],
+    )
     answer = outcome.answers[0]
     for oxide in ("B2O3", "SiO2", "Al2O3", "CaO"):
         assert answer.deviation[oxide] == pytest.approx(0, abs=1e-6)
@@ -85,7 +99,13 @@ def test_whiting_by_wollastonite(library):
     needed = 18 / 0.8616
     scale = 100 / (40 + 12 + needed + 30 - 0.5172 * needed)
     assert parts(answer) == pytest.approx(
-        {"potash_feldspar_ideal": 40 * scale, "kaolin": 12 * scale, "wollastonite": needed * scale, "silica": (30 - 0.5172 * needed) * scale}, rel=1e-3
+        {
+            "potash_feldspar_ideal": 40 * scale,
+            "kaolin": 12 * scale,
+            "wollastonite": needed * scale,
+            "silica": (30 - 0.5172 * needed) * scale,
+        },
+        rel=1e-3,
     )
     assert answer.loss_percent < 3
 
@@ -97,7 +117,9 @@ def test_lithium_carbonate_by_spodumene(library):
     # Li2O: 40.44 % and 8.03 % by formula
     batch = parts(answer)
     assert batch["spodumene"] / batch["potash_feldspar"] == pytest.approx(3 * 40.438 / 8.0283 / 40, rel=1e-4)
-    assert any(notice.code == "little-clay" for notice in answer.notices)  # spodumene brings the alumina that the clay brought
+    assert any(
+        notice.code == "little-clay" for notice in answer.notices
+    )  # spodumene brings the alumina that the clay brought
 
 
 def test_barium_by_strontium_in_equal_moles_and_said(library):
@@ -106,7 +128,9 @@ def test_barium_by_strontium_in_equal_moles_and_said(library):
     answer = outcome.answers[0]
     assert answer.deviation["SrO"] == pytest.approx(-answer.deviation["BaO"], rel=1e-6)
     batch = parts(answer)
-    assert batch["strontium_carbonate"] / batch["whiting"] == pytest.approx(15 * 0.7481 / 15, rel=1e-3)  # 147.63 / 197.34
+    assert batch["strontium_carbonate"] / batch["whiting"] == pytest.approx(
+        15 * 0.7481 / 15, rel=1e-3
+    )  # 147.63 / 197.34
     assert any(notice.code == "stand-in-sro" for notice in answer.notices)
     assert [entry.oxide for entry in outcome.unmet if entry.shortfall > 0] == ["BaO"]
 
@@ -139,7 +163,9 @@ def test_no_boron_source_left(library):
 
 def test_a_trace_does_not_cost_the_boron(library):
     # the soda spar brings a little baryta, so the kept lime cannot be exact; the boron must not pay for it
-    outcome = gc.substitute(BORON, library, without=["potash_feldspar_ideal"], also=["soda_feldspar"], keep="K2O+Na2O,Al2O3,CaO,SiO2")
+    outcome = gc.substitute(
+        BORON, library, without=["potash_feldspar_ideal"], also=["soda_feldspar"], keep="K2O+Na2O,Al2O3,CaO,SiO2"
+    )
     answer = outcome.answers[0]
     assert abs(answer.deviation["B2O3"]) < 0.001
     assert abs(answer.deviation["CaO"]) < 0.005
@@ -172,7 +198,9 @@ def test_oxide_for_carbonate_of_cobalt(library):
 def test_real_weights_stay_real_weights(library):
     items = (gc.Ingredient(material="potash_feldspar_ideal", amount=4, unit="kg"), gc.Ingredient(material="whiting", amount=1800, unit="g"),
              gc.Ingredient(material="kaolin", amount=1.2, unit="kg"), gc.Ingredient(material="silica", amount=3, unit="kg"))  # fmt: skip
-    answer = gc.substitute(gc.Recipe(name="Bucket", ingredients=items), library, without=["whiting"], also=["wollastonite"]).answers[0]
+    answer = gc.substitute(
+        gc.Recipe(name="Bucket", ingredients=items), library, without=["whiting"], also=["wollastonite"]
+    ).answers[0]
     assert answer.base_total == pytest.approx(10_000)
     assert answer.recipe.has_mass_units
 
@@ -194,7 +222,9 @@ def test_limits_on_lines_and_parts(library):
     names = ["dolomite", "wollastonite", "nepheline syenite", "soda_feldspar"]
     for answer in gc.substitute(recipe, library, without=["talc"], also=names, max_materials=4).answers:
         assert len(answer.lines) <= 4
-    answer = gc.substitute(recipe, library, without=["talc"], also=names, most={"whiting": 1}, least={"kaolin": 15}).answers[0]
+    answer = gc.substitute(
+        recipe, library, without=["talc"], also=names, most={"whiting": 1}, least={"kaolin": 15}
+    ).answers[0]
     assert parts(answer).get("whiting", 0.0) <= 1 + 1e-6
     assert parts(answer)["kaolin"] >= 15 - 1e-6
     answer = gc.substitute(recipe, library, without=["talc"], also=names, clay=(12, 14)).answers[0]
@@ -202,7 +232,9 @@ def test_limits_on_lines_and_parts(library):
 
 
 def test_conditions_that_cannot_stand_together(library):
-    outcome = gc.substitute(CLEAR, library, without=["silica"], only=["kaolin", "whiting"], most={"kaolin": 10, "whiting": 10})
+    outcome = gc.substitute(
+        CLEAR, library, without=["silica"], only=["kaolin", "whiting"], most={"kaolin": 10, "whiting": 10}
+    )
     assert outcome.answers == ()
     assert any(notice.code == "limits-conflict" for notice in outcome.notices)
     assert {entry.oxide for entry in outcome.unmet} >= {"SiO2", "Al2O3"}
@@ -228,8 +260,14 @@ def test_the_whole_library_leaves_out_what_nobody_asked_for(library):
 
 
 def test_a_stock_list_is_all_there_is(library):
-    outcome = gc.substitute(CLEAR, library, without=["potash_feldspar_ideal"], stock=["nepheline syenite", "whiting", "kaolin"])
-    assert {line.material for answer in outcome.answers for line in answer.lines} <= {"nepheline_syenite", "whiting", "kaolin"}
+    outcome = gc.substitute(
+        CLEAR, library, without=["potash_feldspar_ideal"], stock=["nepheline syenite", "whiting", "kaolin"]
+    )
+    assert {line.material for answer in outcome.answers for line in answer.lines} <= {
+        "nepheline_syenite",
+        "whiting",
+        "kaolin",
+    }
     assert any("Silica" in notice.message for notice in outcome.notices if notice.code == "not-in-stock")
 
 
@@ -242,14 +280,18 @@ def test_estimates_and_cautions_stand_beside_the_old_ones(library):
 
 
 def test_the_keep_list_can_be_a_sum_over_several_and_a_ratio(library):
-    outcome = gc.substitute(CLEAR, library, without=["potash_feldspar_ideal"], also=["soda_feldspar", "talc"], keep=["SiO2:Al2O3"])
+    outcome = gc.substitute(
+        CLEAR, library, without=["potash_feldspar_ideal"], also=["soda_feldspar", "talc"], keep=["SiO2:Al2O3"]
+    )
     before = gc.unity_formula(CLEAR, library)
     assert outcome.answers[0].unity.silica_alumina_ratio == pytest.approx(before.silica_alumina_ratio, rel=1e-6)
 
 
 def test_tolerances_can_be_set(library):
     loose = gc.substitute(BORON, library, without=["frit_calcium_borosilicate"], also=["colemanite"])
-    tight = gc.substitute(BORON, library, without=["frit_calcium_borosilicate"], also=["colemanite"], tolerances={"B2O3": 1e-4})
+    tight = gc.substitute(
+        BORON, library, without=["frit_calcium_borosilicate"], also=["colemanite"], tolerances={"B2O3": 1e-4}
+    )
     assert abs(tight.answers[0].deviation["B2O3"]) <= abs(loose.answers[0].deviation["B2O3"]) + 1e-9
     assert abs(tight.answers[0].deviation["B2O3"]) < 1e-6
 
@@ -257,7 +299,9 @@ def test_tolerances_can_be_set(library):
 def test_other_conventions_are_kept_apart(library):
     convention = gc.Convention(colourants_as_flux=True, iron_as_feo=True)
     recipe = gc.Recipe.from_parts("Black", CLEAR, {"red iron oxide": 8})
-    answer = gc.substitute(recipe, library, without=["whiting"], also=["wollastonite"], convention=convention).answers[0]
+    answer = gc.substitute(recipe, library, without=["whiting"], also=["wollastonite"], convention=convention).answers[
+        0
+    ]
     before = gc.unity_formula(recipe, library, convention=convention)
     after = gc.unity_formula(answer.recipe, library, convention=convention)
     for oxide, off in answer.deviation.items():
@@ -299,14 +343,18 @@ def test_the_second_aim_decides_only_between_equals(library):
     least_loss = gc.match({"K2O": 0.3, "CaO": 0.7, "Al2O3": 0.5, "SiO2": 4}, library, prefer="loss", **names).answers[0]
     assert "whiting" not in parts(least_loss)
     prices = {"potash_feldspar_ideal": 1.0, "whiting": 0.5, "wollastonite": 9.0, "kaolin": 1.0, "silica": 0.5}
-    cheapest = gc.match({"K2O": 0.3, "CaO": 0.7, "Al2O3": 0.5, "SiO2": 4}, library, prefer="cost", prices=prices, **names).answers[0]
+    cheapest = gc.match(
+        {"K2O": 0.3, "CaO": 0.7, "Al2O3": 0.5, "SiO2": 4}, library, prefer="cost", prices=prices, **names
+    ).answers[0]
     assert "wollastonite" not in parts(cheapest)
     assert least_loss.score == pytest.approx(0, abs=1e-6)
     assert cheapest.score == pytest.approx(0, abs=1e-6)
 
 
 def test_the_deviation_names_oxides_only(library):
-    outcome = gc.substitute(BORON, library, without=["potash_feldspar_ideal"], also=["soda_feldspar"], keep="K2O+Na2O,SiO2:Al2O3,CaO+MgO")
+    outcome = gc.substitute(
+        BORON, library, without=["potash_feldspar_ideal"], also=["soda_feldspar"], keep="K2O+Na2O,SiO2:Al2O3,CaO+MgO"
+    )
     assert not any("+" in label or ":" in label for label in outcome.answers[0].deviation)
     assert {kept.label for kept in outcome.answers[0].kept} == {"K2O+Na2O", "SiO2:Al2O3", "CaO+MgO"}
 

@@ -47,5 +47,7 @@ def test_every_studio_recipe_has_a_page():
 if __name__ == "__main__":
     os.chdir(ROOT)
     for page in READ:
-        done = subprocess.run([sys.executable, "-m", "glazecalc", *words_for(page)], capture_output=True, text=True, check=True)
+        done = subprocess.run(
+            [sys.executable, "-m", "glazecalc", *words_for(page)], capture_output=True, text=True, check=True
+        )
         (HERE / f"{page}.txt").write_text(done.stdout, encoding="utf-8")

@@ -6,11 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from glazecalc.errors import UnitError
-from glazecalc.material import MaterialLibrary
+from glazecalc.errors import UnitError, WorkshopError
+from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.workshop.amounts import parse_application, parse_material_amount, parse_percent, parse_sample
-from glazecalc.workshop.errors import WorkshopError
 from glazecalc.workshop.forms import dry_basis_percent, form_factor, moist_weight_g, moisture_from_weights, swap_form
 from glazecalc.workshop.pieces import need_from_area, need_from_gains
 
@@ -27,14 +26,27 @@ def test_samples(text: str, ml: float, g: float):
 
 
 @pytest.mark.parametrize(
-    "text", ["", "500 ml", "735 g", "500 ml 735", "500 735", "1 pint 30 oz", "500 lm 735 g", "5 ml 6 ml 7 g", "500 ml 735 g 3 in"]
+    "text",
+    [
+        "",
+        "500 ml",
+        "735 g",
+        "500 ml 735",
+        "500 735",
+        "1 pint 30 oz",
+        "500 lm 735 g",
+        "5 ml 6 ml 7 g",
+        "500 ml 735 g 3 in",
+    ],
 )
 def test_samples_that_cannot_be_read(text: str):
     with pytest.raises(UnitError):
         parse_sample(text)
 
 
-@pytest.mark.parametrize(("text", "value"), [("6.5g/dm2", 6.5), ("650 g/m2", 6.5), ("0.065 g/cm2", 6.5), ("1 oz/ft2", None)])
+@pytest.mark.parametrize(
+    ("text", "value"), [("6.5g/dm2", 6.5), ("650 g/m2", 6.5), ("0.065 g/cm2", 6.5), ("1 oz/ft2", None)]
+)
 def test_coats(text: str, value: float | None):
     if value is None:
         with pytest.raises(UnitError):

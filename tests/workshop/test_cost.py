@@ -9,16 +9,25 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from glazecalc.errors import FileFaultsError
-from glazecalc.material import MaterialLibrary
+from glazecalc.errors import FileFaultsError, WorkshopError
+from glazecalc.files.shelf import Price, currency_decimals, read_prices, read_stock
+from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
 from glazecalc.workshop.cost import batch_cost
-from glazecalc.workshop.errors import WorkshopError
-from glazecalc.workshop.price_files import Price, currency_decimals, read_prices, read_stock
 from glazecalc.workshop.scale import scale
 
-BLACK = Recipe.from_parts("", {"spar": 30, "frit": 24, "whiting": 8, "kaolin": 14, "silica": 22}, {"iron": 8, "cobalt": 1.5})
-PER_KG = {"spar": "1.60", "frit": "6.40", "whiting": "1.20", "kaolin": "1.50", "silica": "1.10", "iron": "7.00", "cobalt": "95.00"}
+BLACK = Recipe.from_parts(
+    "", {"spar": 30, "frit": 24, "whiting": 8, "kaolin": 14, "silica": 22}, {"iron": 8, "cobalt": 1.5}
+)
+PER_KG = {
+    "spar": "1.60",
+    "frit": "6.40",
+    "whiting": "1.20",
+    "kaolin": "1.50",
+    "silica": "1.10",
+    "iron": "7.00",
+    "cobalt": "95.00",
+}
 
 
 def _price(material: str, price: str, *, pack_g: str = "1000", currency: str = "EUR") -> Price:
@@ -146,7 +155,14 @@ def test_every_fault_with_its_line(tmp_path: Path, library: MaterialLibrary, own
 
 
 @pytest.mark.parametrize(
-    "text", ["", "\n", "material,price\nkaolin,3\n", "material,pack,prize,currency\n", "material,material,pack,price,currency\n"]
+    "text",
+    [
+        "",
+        "\n",
+        "material,price\nkaolin,3\n",
+        "material,pack,prize,currency\n",
+        "material,material,pack,price,currency\n",
+    ],
 )
 def test_heads_that_cannot_be_used(text: str, tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
     with pytest.raises(FileFaultsError, match=r"material,pack,price,currency|Did you|twice"):
@@ -154,7 +170,9 @@ def test_heads_that_cannot_be_used(text: str, tmp_path: Path, library: MaterialL
 
 
 def test_stock_is_summed_and_never_negative(tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
-    stock, notices = read_stock(_file(tmp_path, "material,stock\nkaolin,12 kg\nkaolin,1 lb\nsilica,0 g\n"), library, own)
+    stock, notices = read_stock(
+        _file(tmp_path, "material,stock\nkaolin,12 kg\nkaolin,1 lb\nsilica,0 g\n"), library, own
+    )
     assert stock == {"kaolin": Decimal("12453.59237"), "silica": Decimal(0)}
     assert [n.code for n in notices] == ["stock-summed"]
     with pytest.raises(FileFaultsError, match="negative"):

@@ -8,10 +8,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from glazecalc.workshop.errors import WorkshopError
+from glazecalc.errors import WorkshopError
 from glazecalc.workshop.mend import Mend, mend
 
-SHARES = [("spar", "Spar", 40.0), ("whiting", "Whiting", 20.0), ("kaolin", "Kaolin", 15.0), ("silica", "Silica", 25.0), ("cobalt", "Cobalt", 2.0)]
+SHARES = [
+    ("spar", "Spar", 40.0),
+    ("whiting", "Whiting", 20.0),
+    ("kaolin", "Kaolin", 15.0),
+    ("silica", "Silica", 25.0),
+    ("cobalt", "Cobalt", 2.0),
+]
 
 
 def _proportional(found: Mend, shares: list[tuple[str, str, float]]) -> None:
@@ -21,7 +27,10 @@ def _proportional(found: Mend, shares: list[tuple[str, str, float]]) -> None:
         assert line.weighed_g + line.add_g == pytest.approx(found.dry_mass_g * parts / total, rel=1e-9)
 
 
-@given(st.lists(st.tuples(st.floats(0.5, 60), st.floats(0, 1000)), min_size=2, max_size=8), st.one_of(st.none(), st.floats(1, 1e5)))
+@given(
+    st.lists(st.tuples(st.floats(0.5, 60), st.floats(0, 1000)), min_size=2, max_size=8),
+    st.one_of(st.none(), st.floats(1, 1e5)),
+)
 def test_restores_the_recipe_with_the_least(pairs: list[tuple[float, float]], planned: float | None):
     shares = [(f"m{i}", f"M{i}", p) for i, (p, _) in enumerate(pairs)]
     weighed = {f"m{i}": w for i, (_, w) in enumerate(pairs)}
@@ -46,7 +55,12 @@ def test_one_forgotten_is_just_weighed():
 def test_a_material_twice_doubles_the_batch():
     found = mend(SHARES, {"spar": 400, "whiting": 200, "kaolin": 150, "silica": 250, "cobalt": 40}, planned_g=1020)
     assert found.dry_mass_g == pytest.approx(2040)
-    assert {x.material: round(x.add_g, 6) for x in found.additions} == {"spar": 400, "whiting": 200, "kaolin": 150, "silica": 250}
+    assert {x.material: round(x.add_g, 6) for x in found.additions} == {
+        "spar": 400,
+        "whiting": 200,
+        "kaolin": 150,
+        "silica": 250,
+    }
     assert found.verdict == "enlarge"
     assert "grows from 1020 g to 2040 g" in found.advice
 
@@ -56,7 +70,10 @@ def test_400_for_40_starts_again():
     found = mend(SHARES, {"spar": 80, "whiting": 400}, planned_g=204)
     assert found.dry_mass_g == pytest.approx(2040)
     assert found.verdict == "start again"
-    assert "Start again: Whiting is so far over that mending takes 1560 g of new material, and a fresh batch only 204 g." in found.advice
+    assert (
+        "Start again: Whiting is so far over that mending takes 1560 g of new material, and a fresh batch only 204 g."
+        in found.advice
+    )
     assert math.fsum(x.add_g for x in found.additions) == pytest.approx(2040 - 480)
 
 

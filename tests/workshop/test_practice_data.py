@@ -6,13 +6,18 @@ from typing import Any
 
 import pytest
 
-from glazecalc.files.data import load_data
+from glazecalc.files.shipped import load_data
 
 DATA: dict[str, Any] = load_data("workshop_practice.yaml")
 
 
 def _marked(entry: dict[str, Any]) -> bool:
-    return bool(entry.get("source") or entry.get("citation") or entry.get("derived") or (entry.get("from_memory") and entry.get("confidence")))
+    return bool(
+        entry.get("source")
+        or entry.get("citation")
+        or entry.get("derived")
+        or (entry.get("from_memory") and entry.get("confidence"))
+    )
 
 
 @pytest.mark.parametrize("topic", sorted(DATA))

@@ -10,11 +10,11 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 import glazecalc as gc
-from glazecalc.material import MaterialLibrary
+from glazecalc.errors import WorkshopError
+from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
-from glazecalc.workshop.errors import WorkshopError
-from glazecalc.workshop.rounding import round_to_step, weigh_rounds
 from glazecalc.workshop.scale import limit_factor, realised_recipe, recipe_lines, scale
+from glazecalc.workshop.steps import round_to_step, weigh_rounds
 
 BLACK = Recipe.from_parts(
     "Quay Black",
@@ -96,7 +96,9 @@ def test_percent_additions_and_mass_recipes():
 
 
 def test_one_material_twice_is_summed_and_said():
-    recipe = Recipe(name="", ingredients=(Ingredient(material="Silica", amount=60), Ingredient(material="silica", amount=40)))
+    recipe = Recipe(
+        name="", ingredients=(Ingredient(material="Silica", amount=60), Ingredient(material="silica", amount=40))
+    )
     scaled = gc.scale(recipe, all_in_g=1000)
     assert [line.mass_g for line in scaled.lines] == [1000]
     assert any(n.code == "same-material-twice" and "summed to 100" in n.message for n in scaled.notices)
@@ -118,7 +120,8 @@ def test_rounded_lines_add_to_the_total_and_say_what_they_lost():
     assert "here +8.9 %" in coarse.message  # 5 g for 4.59 g
     assert "5.4 times" in coarse.message
     assert not any(
-        n.code == "step-is-coarse" and n.message.startswith(("whiting", "red iron")) for n in gc.scale(BLACK, base_g=307, step_g=1).notices
+        n.code == "step-is-coarse" and n.message.startswith(("whiting", "red iron"))
+        for n in gc.scale(BLACK, base_g=307, step_g=1).notices
     )
     nothing = gc.scale(BLACK, base_g=20, step_g=1)
     assert any(n.code == "rounds-to-nothing" and "cobalt" in n.message for n in nothing.notices)
@@ -136,7 +139,12 @@ def test_rounds_fit_the_scale_and_add_up(mass: float, capacity: float, step: flo
     assert max(rounds) <= capacity + 1e-9
     assert sum(Fraction(str(r)) for r in rounds) == Fraction(str(round_to_step(mass, step)))
     assert max(rounds) - min(rounds) <= step * (1 + 1e-9)
-    assert len(rounds) == max(1, math.ceil(round_to_step(mass, step) / (math.floor(Fraction(str(capacity)) / Fraction(str(step))) * step) - 1e-9))
+    assert len(rounds) == max(
+        1,
+        math.ceil(
+            round_to_step(mass, step) / (math.floor(Fraction(str(capacity)) / Fraction(str(step))) * step) - 1e-9
+        ),
+    )
 
 
 def test_rounds_of_the_studio_scale():

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from glazecalc.errors import WorkshopError
 from glazecalc.workshop.amounts import inches_text, parse_compound, pounds_text
-from glazecalc.workshop.errors import WorkshopError
 from glazecalc.workshop.size import Bar, absorption_percent, clay_mass_g, shrinkages, sizes_from_fired, sizes_from_wet
 
 
@@ -27,7 +27,9 @@ def test_shrinkages_chain_and_do_not_add(wet: float, dry: float, fired: float):
     bar = Bar(wet=wet, dry=wet * dry, fired=wet * dry * fired)
     assert bar.drying_percent is not None
     assert bar.firing_percent is not None
-    assert 1 - bar.total_percent / 100 == pytest.approx((1 - bar.drying_percent / 100) * (1 - bar.firing_percent / 100), rel=1e-9)
+    assert 1 - bar.total_percent / 100 == pytest.approx(
+        (1 - bar.drying_percent / 100) * (1 - bar.firing_percent / 100), rel=1e-9
+    )
     assert bar.total_percent <= bar.drying_percent + bar.firing_percent + 1e-9
 
 
@@ -45,7 +47,9 @@ def test_eight_inches_at_12_5_percent_come_out_seven():
 
 
 def test_mean_and_spread_over_bars():
-    drying, firing, total = shrinkages([Bar(wet=100, dry=94, fired=88), Bar(wet=100, dry=93, fired=87), Bar(wet=100, dry=93.5, fired=86)])
+    drying, firing, total = shrinkages(
+        [Bar(wet=100, dry=94, fired=88), Bar(wet=100, dry=93, fired=87), Bar(wet=100, dry=93.5, fired=86)]
+    )
     assert total.mean == pytest.approx(13.0)
     assert total.deviation == pytest.approx(1.0)
     assert (total.low, total.high, total.count) == (12, 14, 3)
@@ -99,7 +103,15 @@ def test_absorption_is_on_the_dry_weight():
 
 @pytest.mark.parametrize(
     ("mm", "text"),
-    [(25.4, "1"), (25.4 * 10.274, "10 1/4"), (25.4 * 9.99, "10"), (25.4 / 16, "1/16"), (25.4 * 9.5625, "9 9/16"), (25.4 * 0.25, "1/4"), (0, "0")],
+    [
+        (25.4, "1"),
+        (25.4 * 10.274, "10 1/4"),
+        (25.4 * 9.99, "10"),
+        (25.4 / 16, "1/16"),
+        (25.4 * 9.5625, "9 9/16"),
+        (25.4 * 0.25, "1/4"),
+        (0, "0"),
+    ],
 )
 def test_inches_to_the_nearest_sixteenth(mm: float, text: str):
     assert inches_text(mm) == text
@@ -111,7 +123,9 @@ def test_inches_text_reads_back(mm: float):
     assert parse_compound(f"{text}in", "length") == pytest.approx(mm, abs=25.4 / 32 * (1 + 1e-9))
 
 
-@pytest.mark.parametrize(("text", "grams"), [("2 lb 12 oz", 44 * 28.349523125), ("12 oz", 12 * 28.349523125), ("1 lb 0 oz", 453.59237)])
+@pytest.mark.parametrize(
+    ("text", "grams"), [("2 lb 12 oz", 44 * 28.349523125), ("12 oz", 12 * 28.349523125), ("1 lb 0 oz", 453.59237)]
+)
 def test_pounds_and_ounces(text: str, grams: float):
     assert parse_compound(text, "mass") == pytest.approx(grams, rel=1e-12)
     assert pounds_text(grams) == text

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from glazecalc.errors import WorkshopError
 from glazecalc.material import Material, Source
 from glazecalc.workshop.density import given_density, solids_density
-from glazecalc.workshop.errors import WorkshopError
 from glazecalc.workshop.slurry import (
     SlurrySample,
     adjust,
@@ -86,7 +86,10 @@ def test_the_refusal_counts_right():
     dry, water = fill_amounts(10_000, 1.5, 2.6)
     with pytest.raises(WorkshopError) as caught:
         bring_to_volume(dry, water, 10_000, 1.45, 2.6)
-    assert "10.00 l at 1.45 take 7312 g of dry material; the 10.00 l now in the bucket hold 8125 g." in caught.value.message
+    assert (
+        "10.00 l at 1.45 take 7312 g of dry material; the 10.00 l now in the bucket hold 8125 g."
+        in caught.value.message
+    )
     assert caught.value.hint == "Adding 1111 g of water alone reaches 1.45 at 11.11 l."
     same = bring_to_volume(dry, water, 10_000, 1.5, 2.6)  # nothing to add is an answer, not a refusal
     assert (same.add_dry_g, same.add_water_g) == (pytest.approx(0, abs=1e-6), pytest.approx(0, abs=1e-6))
@@ -94,7 +97,14 @@ def test_the_refusal_counts_right():
 
 @pytest.mark.parametrize(
     ("gravity", "word"),
-    [(1.0, "below water"), (0.9, "below water"), (2.6, "density of the dry"), (145, "1.45"), (1450, "1.45"), (math.nan, "not a number")],
+    [
+        (1.0, "below water"),
+        (0.9, "below water"),
+        (2.6, "density of the dry"),
+        (145, "1.45"),
+        (1450, "1.45"),
+        (math.nan, "not a number"),
+    ],
 )
 def test_impossible_gravities(gravity: float, word: str):
     with pytest.raises(WorkshopError, match=word):
@@ -129,7 +139,8 @@ def test_mostly_unknown_density_asks():
 
 
 @pytest.mark.parametrize(
-    ("grams", "solubility", "said"), [(10, "yes", True), (2.1, "yes", True), (1.9, "yes", False), (10, "slightly", False), (10, None, False)]
+    ("grams", "solubility", "said"),
+    [(10, "yes", True), (2.1, "yes", True), (1.9, "yes", False), (10, "slightly", False), (10, None, False)],
 )
 def test_soluble_material_is_said(grams: float, solubility: str | None, said: bool):
     found = solids_density([100 - grams, grams], [_material("a", 2.5), _material("borax", 1.7, solubility)])

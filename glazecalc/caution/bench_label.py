@@ -1,0 +1,74 @@
+"""The short form of the bench cautions that belongs on a bucket: which class of concern, from which materials."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from glazecalc.files.shipped import load_data
+from glazecalc.material import Material
+
+__all__ = ("ShortCautions", "short_cautions")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShortCautions:
+    """Bench cautions for a label.
+
+    Attributes
+    ----------
+    classes : tuple of (label, names)
+        Class of concern and the materials in it, gravest first.
+    own_words : tuple of (name, text)
+        What a material's own file says in words.
+    no_entry : tuple of str
+        Materials without any entry: their sheets were not seen, and that clears nothing.
+    soluble : tuple of str
+        Materials that dissolve in the bucket.
+    """
+
+    classes: tuple[tuple[str, tuple[str, ...]], ...]
+    own_words: tuple[tuple[str, str], ...]
+    no_entry: tuple[str, ...]
+    soluble: tuple[str, ...] = ()
+
+    def lines(self) -> list[str]:
+        """Return the cautions, one a line."""
+        out = [f"{kind}: {'; '.join(names)}" for kind, names in self.classes]
+        out += [f"{name}: {text}" for name, text in self.own_words]
+        if self.no_entry:
+            out.append(f"No entry, ask for the sheet: {'; '.join(self.no_entry)}")
+        if self.soluble:
+            out.append(f"Dissolves in the bucket, pour no water off: {'; '.join(self.soluble)}")
+        return out
+
+
+def short_cautions(materials: Sequence[Material]) -> ShortCautions:
+    """Return the short form of the bench cautions of a batch.
+
+    A material with several hazards stands in each of their classes. Clays and feldspars that carry quartz stand under silica too.
+    """
+    data = load_data("bench_hazards.yaml")
+    hazards, classes = data["hazards"], data["concern_classes"]
+    groups: dict[str, list[str]] = {}
+    own: list[tuple[str, str]] = []
+    none: list[str] = []
+    for material in dict.fromkeys(m.id for m in materials):
+        found = next(m for m in materials if m.id == material)
+        if not found.hazards:
+            none.append(found.name)
+        for key in found.hazards:
+            if key not in hazards:
+                own.append((found.name, key))
+                continue
+            wanted = {hazards[key]["concern_class"]} | ({"silica"} if hazards[key].get("carries_quartz") else set())
+            for name in wanted:
+                if found.name not in groups.setdefault(name, []):
+                    groups[name].append(found.name)
+    ranked = sorted(groups, key=lambda name: int(classes[name]["rank"]))
+    return ShortCautions(
+        classes=tuple((str(classes[name]["label"]), tuple(groups[name])) for name in ranked),
+        own_words=tuple(own),
+        no_entry=tuple(none),
+        soluble=tuple(dict.fromkeys(m.name for m in materials if m.solubility == "yes" and m.kind != "additive")),
+    )

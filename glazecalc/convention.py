@@ -1,0 +1,114 @@
+"""The conventions: how moles become a unity formula. They are independent and may be combined."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from glazecalc.errors import ConventionError, did_you_mean
+from glazecalc.oxides import COLOURANT_FLUXES, FLUXES
+
+__all__ = ("CONVENTION_OPTIONS", "Convention")
+
+CONVENTION_OPTIONS: Mapping[str, str] = MappingProxyType(
+    {
+        "colourants-as-flux": "FeO, MnO, CoO, NiO and CuO count among the fluxes",
+        "iron-as-feo": "all iron is shown as FeO",
+        "alkalis-together": "K2O and Na2O are shown as one line, KNaO",
+        "boron-with-silica": "B2O3 stands with SiO2 in the ratio to Al2O3",
+        "boron-with-alumina": "B2O3 stands with Al2O3 in the ratio of SiO2",
+        "unity-on-alumina": "moles are divided by the moles of Al2O3, not of the fluxes",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Convention:
+    """How moles become a unity formula; the options are independent.
+
+    Attributes
+    ----------
+    colourants_as_flux : bool
+        Count FeO, MnO, CoO, NiO and CuO as fluxes.
+    iron_as_feo : bool
+        Show all iron as FeO; it enters the flux sum only together with `colourants_as_flux`.
+    alkalis_together : bool
+        Show Na2O and K2O as one entry, ``KNaO``.
+    boron_with_silica, boron_with_alumina : bool
+        Where B2O3 stands in the SiO2:Al2O3 ratio; by itself if neither is set.
+    unity_on_alumina : bool
+        Divide by the moles of Al2O3.
+    """
+
+    colourants_as_flux: bool = False
+    iron_as_feo: bool = False
+    alkalis_together: bool = False
+    boron_with_silica: bool = False
+    boron_with_alumina: bool = False
+    unity_on_alumina: bool = False
+
+    def __post_init__(self) -> None:
+        if self.boron_with_silica and self.boron_with_alumina:
+            raise ConventionError(
+                "boron-with-silica and boron-with-alumina cannot both hold.",
+                "Choose one, or neither: boron on its own line.",
+            )
+
+    @classmethod
+    def from_names(cls, names: Iterable[str]) -> Convention:
+        """Build a convention from option names such as ``"colourants-as-flux"``; ``"default"`` adds nothing.
+
+        Raises
+        ------
+        ConventionError
+            For an unknown name or options that exclude each other.
+        """
+        chosen: dict[str, bool] = {}
+        for name in names:
+            key = name.strip().lower().replace("_", "-")
+            if key == "default":
+                continue
+            if key not in CONVENTION_OPTIONS:
+                known = ", ".join(["default", *CONVENTION_OPTIONS])
+                raise ConventionError(
+                    f"'{name}' is not a convention.", did_you_mean(key, CONVENTION_OPTIONS) or f"Known: {known}."
+                )
+            chosen[key.replace("-", "_")] = True
+        return cls(**chosen)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The options in force, by name; ``("default",)`` where there is none."""
+        named = tuple(name for name in CONVENTION_OPTIONS if getattr(self, name.replace("-", "_")))
+        return named or ("default",)
+
+    @property
+    def fluxes(self) -> tuple[str, ...]:
+        """The oxides whose moles sum to one (or are the flux sum, on alumina)."""
+        if not self.colourants_as_flux:
+            return FLUXES
+        return FLUXES + tuple(o for o in COLOURANT_FLUXES if o != "FeO" or self.iron_as_feo)
+
+    def describe(self) -> str:
+        """Return the convention in one sentence."""
+        if self.unity_on_alumina:
+            basis = "Moles per mole of Al2O3"
+        else:
+            coloured = " + FeO MnO CoO NiO CuO" if self.iron_as_feo else " + MnO CoO NiO CuO"
+            basis = f"Moles per mole of flux (R2O + RO{coloured if self.colourants_as_flux else ''})"
+        iron = "all iron as FeO" if self.iron_as_feo else "all iron as Fe2O3"
+        if not (self.iron_as_feo and self.colourants_as_flux):
+            iron += " outside the flux sum"
+        boron = (
+            "boron with silica in the ratio" if self.boron_with_silica
+            else "boron with alumina in the ratio" if self.boron_with_alumina
+            else "boron on its own"
+        )  # fmt: skip
+        alkali = "; K2O and Na2O together as KNaO" if self.alkalis_together else ""
+        return f"{basis}; {iron}; {boron}{alkali}"
+
+    def to_dict(self) -> dict[str, object]:
+        """Return the options in force and the sentence, for JSON."""
+        options = {name: bool(getattr(self, name.replace("-", "_"))) for name in CONVENTION_OPTIONS}
+        return {"names": list(self.names), "description": self.describe(), **options}

@@ -1,0 +1,38 @@
+"""A value names its page and its JSON keys; `show` is found at call time. The one seam by which a low room looks up."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+__all__ = ("Shown",)
+
+
+class Shown:
+    """What a value needs to show itself: as the page that the command prints, and as plain values for JSON.
+
+    Attributes
+    ----------
+    PAGE : str
+        Module of `glazecalc.show` whose ``page(value, **options)`` prints it; empty where it has no page of its own.
+    JSON : tuple of str
+        Its keys in JSON, in order: ``"name"`` for an attribute, ``"key=path.to.attribute"`` where they differ. Empty: the fields
+        of the dataclass.
+    """
+
+    __slots__ = ()
+    PAGE: ClassVar[str] = ""
+    JSON: ClassVar[tuple[str, ...]] = ()
+
+    def __str__(self) -> str:
+        if not self.PAGE:
+            return repr(self)
+        from glazecalc.show import pages
+
+        return pages.page(self)
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return it as plain values with the keys of its JSON."""
+        from glazecalc.show import pages
+
+        plain: dict[str, Any] = pages.plain(self)
+        return plain

@@ -1,0 +1,47 @@
+"""A mapping that cannot be changed and, unlike the standard library's, can be pickled and copied."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, TypeVar
+
+__all__ = ("FrozenDict",)
+
+K = TypeVar("K")
+V = TypeVar("V", covariant=True)
+
+
+class FrozenDict(Mapping[K, V]):
+    """A read-only copy of a mapping, in the same order.
+
+    Parameters
+    ----------
+    items : mapping or iterable of (key, value)
+    """
+
+    __slots__ = ("_items",)
+    _items: dict[K, V]
+
+    def __init__(self, items: Mapping[K, V] | Iterable[tuple[K, V]] = ()) -> None:
+        object.__setattr__(self, "_items", dict(items))
+
+    def __setattr__(self, name: str, value: object) -> None:
+        raise AttributeError("a frozen mapping cannot be changed.")
+
+    def __getitem__(self, key: K) -> V:
+        return self._items[key]
+
+    def __iter__(self) -> Iterator[K]:
+        return iter(self._items)
+
+    def __len__(self) -> int:
+        return len(self._items)
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._items
+
+    def __repr__(self) -> str:
+        return repr(self._items)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return FrozenDict, (dict(self._items),)

@@ -1,0 +1,32 @@
+"""The page of tests for one glaze and use."""
+
+from __future__ import annotations
+
+from glazecalc.caution.test_plan import PlannedTest
+from glazecalc.check_report import CheckReport
+from glazecalc.show.text import heading, rule, wrapped
+
+__all__ = ("plan_page",)
+
+
+def plan_page(report: CheckReport, tests: list[PlannedTest]) -> str:
+    """Return the tests, laboratory first, each with why it is asked for and where it was read."""
+    lines = [
+        heading(
+            f"Tests for {report.batch.recipe.name or 'this glaze'}",
+            f"use: {report.use or 'not given, read as a plate'}",
+        ),
+        rule(),
+    ]
+    level = ""
+    for test in tests:
+        if test.level != level:
+            level = test.level
+            hint = "  a hint only; shows nothing by itself" if level == "bench" else ""
+            lines += ["", f"{level.upper()}{hint}"]
+        lines += wrapped(f"[ ] {test.name}", indent=2, hang=6)
+        lines += wrapped(f"{test.finds}. Pieces: {test.pieces}.", indent=6)
+        lines += wrapped(f"because: {test.why}. Source: {test.source}.", indent=6)
+    last = "The laboratory's report and the law of the place where the ware is sold decide. A result holds for this glaze, firing and shape only."
+    lines += ["", *wrapped(last, indent=0)]
+    return "\n".join(lines)

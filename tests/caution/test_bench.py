@@ -1,0 +1,164 @@
+"""Handling cautions: from the hazard keys of the materials, whatever the recipe's chemistry."""
+
+import pytest
+
+from glazecalc.caution.bench import exposure_limits, handling_cautions
+from glazecalc.convert.batch import resolve
+from glazecalc.files.materials import load_materials
+from glazecalc.files.shipped import load_data
+from glazecalc.recipe import Recipe
+from tests.caution.pot import batch, material
+
+
+def found(of):
+    return {c.code: c for c in handling_cautions(of)}
+
+
+def bundled(base, additions=None):
+    return resolve(Recipe.from_parts("test", base, additions or {}), load_materials())
+
+
+def with_hazard(key, **fields):
+    return batch(None, {"glass": 90, "thing": 10}, material("thing", {"SiO2": 100.0}, hazards=(key,), **fields))
+
+
+# concern class by hazard key, read off the hazard data's own sorting
+CODE_OF_CLASS = {"cmr": "cmr-raw-material", "cmr_suspected": "cmr-suspected-raw-material", "toxic": "toxic-raw-material", "silica": "silica-dust",
+                 "silicate_dust": "silicate-dust", "irritant_or_environment": "irritant-raw-material"}  # fmt: skip
+
+
+@pytest.mark.parametrize("key", sorted(load_data("bench_hazards.yaml")["hazards"]))
+def test_every_hazard_key_raises_its_caution_and_only_that(key):
+    hazard = load_data("bench_hazards.yaml")["hazards"][key]
+    codes = set(found(with_hazard(key))) - {"settles-hard"}
+    expected = {
+        "lead_compounds": {"lead-raw-material"},
+        "selenium": {"stop-raw-material"},
+        "soda_ash": {"caustic-raw-material"},
+    }.get(key)
+    if expected is None:
+        expected = {CODE_OF_CLASS[hazard["concern_class"]]} if hazard["concern_class"] != "nuisance_dust" else set()
+        if hazard.get("carries_quartz"):
+            expected = expected | {"silica-dust"}
+    assert codes == expected
+
+
+def test_silica_has_its_limits_with_their_bodies():
+    """29 CFR 1910.1053: PEL 0.05, action level 0.025 mg/m3 respirable; NIOSH 0.05; ACGIH 0.025."""
+    silica = found(bundled({"silica": 30, "kaolin": 20, "whiting": 50}))["silica-dust"]
+    for words in ("OSHA PEL 0.05 mg/m3", "OSHA action level 0.025", "NIOSH REL 0.05", "ACGIH TLV 0.025"):
+        assert words in silica.message
+    assert "ACGIH TLV 0.05" not in silica.message  # out of force
+    assert silica.evidence["materials"] == ["Silica", "Kaolin"]
+    assert "never sweep" in silica.do
+    assert "data sheet" in silica.do
+
+
+def test_a_batch_without_quartz_has_no_silica_line():
+    assert "silica-dust" not in found(batch())
+
+
+def test_barium_carbonate_is_poisonous_with_its_share_and_limit():
+    toxic = found(bundled({"barium carbonate": 10, "whiting": 90}))["toxic-raw-material"]
+    assert "Barium carbonate 10.0 %" in toxic.message
+    assert any("OSHA PEL 0.5 mg/m3" in line for line in toxic.evidence["limits"]["Barium carbonate"])
+    assert "H302 Harmful if swallowed" in toxic.evidence["statements"]["Barium carbonate"]
+    assert str(toxic.severity) == "look"
+
+
+def test_lead_stops_by_name():
+    lead = found(bundled({"litharge": 30, "silica": 70}))["lead-raw-material"]
+    assert str(lead.severity) == "stop"
+    assert "Litharge" in lead.message
+    assert "Do not open the bag" in lead.do
+
+
+def test_materials_of_one_class_share_a_line_and_an_amount_of_nothing_has_none():
+    toxic = found(bundled({"whiting": 100}, {"copper carbonate": 2, "manganese dioxide": 3}))["toxic-raw-material"]
+    assert toxic.evidence["materials"] == ["Copper carbonate, basic", "Manganese dioxide"]
+    assert "toxic-raw-material" not in found(bundled({"whiting": 100}, {"copper carbonate": 0}))
+
+
+def test_wood_ash_is_caustic():
+    assert "caustic-raw-material" in found(bundled({"wood ash": 30, "whiting": 70}))
+
+
+def test_own_hazard_words_are_passed_on():
+    own = found(with_hazard("Signal word: danger"))["own-hazard-words"]
+    assert "Signal word: danger" in own.message
+
+
+@pytest.mark.parametrize(("parts", "severity"), [(5.0, "know"), (5.0001, "look")])
+def test_soluble_steps_count_what_dissolves_freely(parts, severity):
+    soda = material("soda", {"Na2O": 58.5}, loi_percent=41.5, solubility="yes", kind="additive")
+    assert (
+        str(found(batch(None, {"glass": 100 - parts, "soda": parts}, soda))["soluble-in-bucket"].severity) == severity
+    )
+
+
+def test_slightly_soluble_is_a_thing_to_know():
+    borate = material("borate", {"B2O3": 50.0, "CaO": 28.0}, loi_percent=22, solubility="slightly", kind="boron")
+    assert str(found(batch(None, {"glass": 50, "borate": 50}, borate))["soluble-in-bucket"].severity) == "know"
+    assert "soluble-in-bucket" not in found(batch())
+
+
+@pytest.mark.parametrize(
+    ("clay", "code"), [(4.999, "settles-hard"), (5.0, None), (20.0, None), (20.001, "raw-clay-high")]
+)
+def test_raw_clay(clay, code):
+    raw = material("clay", {"SiO2": 46.5, "Al2O3": 39.5}, loi_percent=14.0, kind="clay")
+    codes = set(found(batch(None, {"glass": 100 - clay, "clay": clay}, raw))) & {"settles-hard", "raw-clay-high"}
+    assert codes == ({code} if code else set())
+
+
+def test_calcined_clay_does_not_count():
+    calcined = material("calcined", {"SiO2": 54.0, "Al2O3": 46.0}, loi_percent=0.5, kind="clay")
+    assert "settles-hard" in found(batch(None, {"glass": 60, "calcined": 40}, calcined))
+
+
+def test_limits_out_of_force_are_left_out():
+    assert not any("earlier" in line for line in exposure_limits("silica_quartz"))
+    assert len(exposure_limits("silica_quartz")) == sum(
+        not limit.get("earlier") for limit in load_data("bench_hazards.yaml")["hazards"]["silica_quartz"]["limits"]
+    )
+
+
+def test_statements_that_do_not_apply_are_left_out():
+    """The EU group entry for cadmium compounds leaves encased pigments out: its H302 is shown nowhere."""
+    stain = found(with_hazard("cadmium_stain"))["toxic-raw-material"]
+    assert not any("H302" in line for lines in stain.evidence["statements"].values() for line in lines)
+
+
+@pytest.mark.parametrize("key", sorted(load_data("bench_hazards.yaml")["hazards"]))
+def test_only_what_is_in_force_is_cited(key):
+    from glazecalc.caution import bench as handling
+
+    data = load_data("bench_hazards.yaml")
+    hazard = data["hazards"][key]
+    entries = [*hazard.get("classifications", ()), *hazard.get("limits", ())]
+    now = [e for e in entries if not (e.get("earlier") or e.get("superseded"))]
+    named = {" ".join(data["sources"][e["source"]]["title"].split()) for e in now if "source" in e} | {
+        f"{e['citation']} (from memory)" for e in now if "source" not in e
+    }
+    text = handling._titles([key])
+    assert all(title in text for title in named)
+    gone = [e for e in entries if e not in now and "source" not in e]
+    assert not [
+        e for e in gone if f"{e['citation']} (from memory)" in text and f"{e['citation']} (from memory)" not in named
+    ]
+    kept = {code for e in now if e.get("applies", True) for code in e.get("codes", ())}
+    assert {line.split(" ")[0] for line in handling._statements(key)} == kept
+
+
+def test_dust_and_poison_have_their_own_habits():
+    assert found(with_hazard("talc"))["silicate-dust"].do.startswith("Keep the dust down")
+    assert found(with_hazard("zinc_oxide"))["irritant-raw-material"].do.startswith("Keep the dust down")
+    for key in ("borax", "cobalt_oxide_black", "barium_carbonate"):
+        caution = next(c for code, c in found(with_hazard(key)).items() if code in CODE_OF_CLASS.values())
+        assert "no food or drink in the room" in caution.do
+        assert "physician" in caution.do
+
+
+def test_a_material_in_base_and_additions_is_counted_once_with_its_whole_share():
+    toxic = found(bundled({"barium carbonate": 10, "whiting": 80}, {"barium carbonate": 10}))["toxic-raw-material"]
+    assert "Barium carbonate 20.0 %" in toxic.message
