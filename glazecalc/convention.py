@@ -4,14 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
+from typing import Literal
 
 from glazecalc.errors import ConventionError, did_you_mean
+from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import COLOURANT_FLUXES, FLUXES
 
-__all__ = ("CONVENTION_OPTIONS", "Convention")
+__all__ = ("CONVENTION_OPTIONS", "Convention", "ConventionName")
 
-CONVENTION_OPTIONS: Mapping[str, str] = MappingProxyType(
+ConventionName = Literal[
+    "default",
+    "colourants-as-flux",
+    "iron-as-feo",
+    "alkalis-together",
+    "boron-with-silica",
+    "boron-with-alumina",
+    "unity-on-alumina",
+]
+CONVENTION_OPTIONS: Mapping[str, str] = FrozenDict(
     {
         "colourants-as-flux": "FeO, MnO, CoO, NiO and CuO count among the fluxes",
         "iron-as-feo": "all iron is shown as FeO",
@@ -23,7 +33,7 @@ CONVENTION_OPTIONS: Mapping[str, str] = MappingProxyType(
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Convention:
     """How moles become a unity formula; the options are independent.
 
@@ -83,12 +93,21 @@ class Convention:
         named = tuple(name for name in CONVENTION_OPTIONS if getattr(self, name.replace("-", "_")))
         return named or ("default",)
 
+    def __repr__(self) -> str:
+        chosen = (name.replace("-", "_") for name in self.names if name != "default")
+        return f"Convention({', '.join(f'{name}=True' for name in chosen)})"
+
     @property
     def fluxes(self) -> tuple[str, ...]:
-        """The oxides whose moles sum to one (or are the flux sum, on alumina)."""
+        """The oxides that count as fluxes."""
         if not self.colourants_as_flux:
             return FLUXES
         return FLUXES + tuple(o for o in COLOURANT_FLUXES if o != "FeO" or self.iron_as_feo)
+
+    @property
+    def basis(self) -> tuple[str, ...]:
+        """The oxides whose moles sum to one in the formula: the fluxes, or alumina alone."""
+        return ("Al2O3",) if self.unity_on_alumina else self.fluxes
 
     def describe(self) -> str:
         """Return the convention in one sentence."""

@@ -11,9 +11,9 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from types import MappingProxyType
 
 from glazecalc.errors import FormulaError
+from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import AXIS, atomic_mass, element_of, molar_mass
 
 __all__ = ("FormulaYield", "formula_mass", "formula_yield", "parse_formula")
@@ -194,8 +194,8 @@ def formula_yield(text: str) -> FormulaYield:
     loi = 100.0 - math.fsum(ordered.values())
     return FormulaYield(
         mass=mass,
-        analysis=MappingProxyType(ordered),
-        loss=MappingProxyType(loss),
+        analysis=FrozenDict(ordered),
+        loss=FrozenDict(loss),
         loi_percent=0.0 if abs(loi) < 1e-9 else loi,
     )
 

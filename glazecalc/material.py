@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
 
 from glazecalc.errors import Notice
+from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import VOLATILES
 
 __all__ = ("KINDS", "Material", "Source")
@@ -131,4 +131,4 @@ class Material:
 
 def frozen(mapping: Mapping[str, float]) -> Mapping[str, float]:
     """Return a read-only copy."""
-    return MappingProxyType(dict(mapping))
+    return FrozenDict(mapping)

@@ -9,9 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from functools import cache
-from types import MappingProxyType
 
 from glazecalc.errors import UnknownNameError, did_you_mean
+from glazecalc.frozen import FrozenDict
 
 __all__ = (
     "ALKALIS",
@@ -53,7 +53,7 @@ FIXED = FLUXES + STABILIZERS + GLASS_FORMERS + OPACIFIERS + COLOURANTS
 """What stays in the fired glaze, in printing order: the columns of every array."""
 
 AXIS = FIXED
-INDEX: Mapping[str, int] = MappingProxyType({oxide: column for column, oxide in enumerate(AXIS)})
+INDEX: Mapping[str, int] = FrozenDict({oxide: column for column, oxide in enumerate(AXIS)})
 ALKALIS = ("Na2O", "K2O")
 COLOURANT_FLUXES = ("FeO", "MnO", "CoO", "NiO", "CuO")
 

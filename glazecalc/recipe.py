@@ -5,13 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Literal, get_args
 
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.units import MASS_UNITS
 
-__all__ = ("USES", "Ingredient", "Recipe")
+__all__ = ("USES", "Ingredient", "Recipe", "Use")
 
-USES = ("plate", "bowl", "cup", "pitcher", "storage", "cooking", "not-for-food")
+Use = Literal["plate", "bowl", "cup", "pitcher", "storage", "cooking", "not-for-food"]
+USES: tuple[Use, ...] = get_args(Use)
 """What ware may be for, as cautions and laboratory limits tell it apart."""
 
 

@@ -54,6 +54,14 @@ def test_conventions_are_independent_and_named():
         assert Convention.from_names([name]).describe() != Convention().describe()
 
 
+def test_what_is_divided_by_and_what_is_set_can_be_read():
+    assert Convention().basis == FLUXES
+    assert Convention(unity_on_alumina=True, colourants_as_flux=True).basis == ("Al2O3",)
+    assert Convention(colourants_as_flux=True).basis == (*FLUXES, "MnO", "CoO", "NiO", "CuO")
+    assert repr(Convention()) == "Convention()"
+    assert repr(Convention(iron_as_feo=True)) == "Convention(iron_as_feo=True)"
+
+
 def test_conventions_that_exclude_each_other_or_are_unknown():
     with pytest.raises(ConventionError, match="cannot both"):
         Convention.from_names(["boron-with-silica", "boron-with-alumina"])
