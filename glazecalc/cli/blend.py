@@ -20,7 +20,8 @@ from glazecalc.cli.options import (
 )
 from glazecalc.cli.quantities import MASS, NUMBER
 from glazecalc.cli.reformulate_options import range_of
-from glazecalc.show.text import table, wrapped
+from glazecalc.show.table import table
+from glazecalc.show.text import wrapped
 
 if TYPE_CHECKING:
     from glazecalc.reformulate.blend import Series, Tile

@@ -16,7 +16,8 @@ from glazecalc.cli.options import (
     materials_option,
 )
 from glazecalc.show.reformulate import effect_line, first_sentence
-from glazecalc.show.text import table, wrapped
+from glazecalc.show.table import table
+from glazecalc.show.text import wrapped
 
 if TYPE_CHECKING:
     from glazecalc.reformulate.nudge import Nudge

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from glazecalc.estimate.firings import FitRange
-from glazecalc.show.text import heading, rule, table, wrapped
+from glazecalc.show.table import table
+from glazecalc.show.text import heading, rule, wrapped
 
 __all__ = ("fit_page",)
 

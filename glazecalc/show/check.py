@@ -5,22 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from glazecalc.caution.caution import Caution
 from glazecalc.caution.ratio import ratio_readings
 from glazecalc.check_report import CheckReport, estimate_name
 from glazecalc.convert.unity import UnityFormula
 from glazecalc.errors import GlazeError
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import surface_tension_parts
-from glazecalc.show.text import bullet, columns, decimals, heading, number, rule, table, wrapped
+from glazecalc.show.cautions import caution_in_short, caution_whole
+from glazecalc.show.table import table
+from glazecalc.show.text import columns, decimals, heading, number, rule, wrapped
 
 if TYPE_CHECKING:
     from glazecalc.estimate.firings import Mismatch
     from glazecalc.estimate.spread import Spread
 
-__all__ = ("check_page", "convention_line", "never_folded", "unity_block")
-
-_NEVER_FOLDED = ("lead", "cadmium")
+__all__ = ("check_page", "convention_line", "unity_block")
 
 
 def check_page(
@@ -257,22 +256,5 @@ def _caution_block(report: CheckReport, *, full: bool) -> list[str]:
     if not report.cautions:
         lines.append("  nothing that this program looks for was found; that is no clearance")
     for caution in report.cautions:
-        lines += _full_caution(caution) if full else _short_caution(caution)
-    return lines
-
-
-def never_folded(caution: Caution) -> bool:
-    """Return True for what is always printed whole: lead and cadmium, wherever they meet the potter."""
-    return any(metal in caution.code for metal in _NEVER_FOLDED)
-
-
-def _short_caution(caution: Caution) -> list[str]:
-    keep_whole = never_folded(caution)
-    return bullet(f"  {caution.severity}  {caution.about}", caution.message, most_lines=None if keep_whole else 1)
-
-
-def _full_caution(caution: Caution) -> list[str]:
-    lines = bullet(f"  {caution.severity}  {caution.about}", f"{caution.message} [{caution.code}]")
-    lines += bullet("", f"Do: {caution.do}")
-    lines += bullet("", f"Source: {caution.source}")
+        lines += caution_whole(caution) if full else caution_in_short(caution)
     return lines

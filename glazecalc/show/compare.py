@@ -10,8 +10,9 @@ from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.errors import GlazeError
 from glazecalc.estimate.viscosity import ViscosityDifference, compare_viscosity
 from glazecalc.oxides import AXIS
-from glazecalc.show.check import never_folded
-from glazecalc.show.text import bullet, decimals, heading, number, rule, table, wrapped
+from glazecalc.show.cautions import caution_in_short
+from glazecalc.show.table import table
+from glazecalc.show.text import decimals, heading, number, rule, wrapped
 
 __all__ = ("compare_dict", "compare_page")
 
@@ -196,11 +197,5 @@ def _cautions(a: CheckReport, b: CheckReport) -> list[str]:
     for name, report, others in (("A", a, codes_b), ("B", b, codes_a)):
         for caution in report.cautions:
             if caution.code not in others:
-                whole = never_folded(caution)
-                lines += bullet(
-                    f"  {name}  {caution.severity}  {caution.about}",
-                    caution.message,
-                    width=22,
-                    most_lines=None if whole else 1,
-                )
+                lines += caution_in_short(caution, lead=f"{name}  ", width=22)
     return lines if len(lines) > 1 else [*lines, "  none: the same codes stand for both"]

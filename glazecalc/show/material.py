@@ -7,7 +7,8 @@ from typing import Any
 
 from glazecalc.files.shipped import load_data
 from glazecalc.material import Material
-from glazecalc.show.text import heading, number, rule, table, wrapped
+from glazecalc.show.table import table
+from glazecalc.show.text import heading, number, rule, wrapped
 
 __all__ = ("material_dict", "material_page", "materials_page")
 

@@ -1,11 +1,11 @@
-"""Plain text for a 100-column screen: rules, tables, wrapped lines. Nothing here knows any chemistry."""
+"""Plain text for a 100-column screen: rules, columns, wrapped lines. Nothing here knows any chemistry."""
 
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
-__all__ = ("WIDTH", "bullet", "columns", "decimals", "heading", "number", "rule", "table", "wrapped")
+__all__ = ("WIDTH", "bullet", "columns", "decimals", "heading", "number", "rule", "wrapped")
 
 WIDTH = 100
 
@@ -54,22 +54,6 @@ def bullet(lead: str, text: str, *, width: int = 18, most_lines: int | None = No
         body[-1] = (body[-1] if len(body[-1]) <= room else body[-1][:room].rsplit(" ", 1)[0]) + " ..."
     lines = [f"{lead:{width}s}{body[0]}".rstrip()]
     lines.extend(f"{'':{width}s}{line}" for line in body[1:])
-    return lines
-
-
-def table(rows: Sequence[Sequence[str]], *, left: Iterable[int] = (0,), indent: int = 2, gap: int = 2) -> list[str]:
-    """Return rows of cells in aligned columns: those in `left` to the left, the others to the right."""
-    if not rows:
-        return []
-    to_left = set(left)
-    widths = [max(len(row[i]) if i < len(row) else 0 for row in rows) for i in range(max(map(len, rows)))]
-    lines = []
-    for row in rows:
-        cells = [
-            f"{cell:<{w}s}" if i in to_left else f"{cell:>{w}s}"
-            for i, (cell, w) in enumerate(zip(row, widths, strict=False))
-        ]
-        lines.append((" " * indent + (" " * gap).join(cells)).rstrip())
     return lines
 
 

@@ -10,7 +10,8 @@ from glazecalc.convert import arrays
 from glazecalc.convert.batch import analysis_matrix, molar_mass_array
 from glazecalc.oxides import AXIS, INDEX, molar_mass
 from glazecalc.show.check import unity_block
-from glazecalc.show.text import heading, rule, table, wrapped
+from glazecalc.show.table import table
+from glazecalc.show.text import heading, rule, wrapped
 
 __all__ = ("working_page",)
 

@@ -1,0 +1,64 @@
+"""The one writer of tables: aligned columns in which nothing is ever cut; what is too long goes on below."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Collection, Sequence
+
+from glazecalc.show.text import WIDTH
+
+__all__ = ("table",)
+
+_NARROWEST = 12
+
+
+def table(
+    rows: Sequence[Sequence[str]],
+    *,
+    left: Collection[int] = (0,),
+    indent: int = 2,
+    gap: int = 2,
+    width: int = WIDTH,
+    wrap: int | Collection[int] | None = None,
+) -> list[str]:
+    """Return rows of cells in aligned columns, within `width`.
+
+    Parameters
+    ----------
+    rows : sequence of rows of str
+        A short row is filled up with empty cells.
+    left : collection of int
+        The columns that stand to the left; the others stand to the right.
+    indent, gap, width : int
+        Spaces before a row and between columns, and the length of a line [characters].
+    wrap : int or collection of int, optional
+        The columns whose cells go on below where a row would be longer than `width`; by default the first of `left`.
+    """
+    count = max(map(len, rows), default=0)
+    filled = [[*row, *[""] * (count - len(row))] for row in rows]
+    widths = [max(map(len, column)) for column in zip(*filled, strict=True)]
+    first = [min(left, default=0)] if wrap is None else [wrap] if isinstance(wrap, int) else list(wrap)
+    _narrow(widths, first, indent + gap * (count - 1), width)
+    lines = []
+    for row in filled:
+        cells = [_broken(cell, widths[i], i in left) for i, cell in enumerate(row)]
+        for k in range(max(map(len, cells), default=0)):
+            shown = [
+                f"{part[k] if k < len(part) else '':{'<' if i in left else '>'}{widths[i]}s}"
+                for i, part in enumerate(cells)
+            ]
+            lines.append((" " * indent + (" " * gap).join(shown)).rstrip())
+    return lines
+
+
+def _narrow(widths: list[int], first: Sequence[int], spaces: int, width: int) -> None:
+    for columns in (first, range(len(widths))):
+        while spaces + sum(widths) > width and (wide := [i for i in columns if widths[i] > _NARROWEST]):
+            widths[max(wide, key=lambda i: widths[i])] -= 1
+
+
+def _broken(cell: str, width: int, to_left: bool) -> list[str]:
+    if len(cell) <= width:
+        return [cell]
+    hang = " " * (len(cell) - len(cell.lstrip()) + 2) if to_left else ""
+    return textwrap.wrap(cell, width, subsequent_indent=hang, break_on_hyphens=False)
