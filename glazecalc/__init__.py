@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from glazecalc.files.materials import read_material as read_material
     from glazecalc.files.recipes import read_recipe as read_recipe
     from glazecalc.files.recipes import write_recipe as write_recipe
+    from glazecalc.files.release_results import read_release_results as read_release_results
     from glazecalc.lab.report import lab_report as lab_report
     from glazecalc.library import MaterialLibrary as MaterialLibrary
     from glazecalc.material import Material as Material
@@ -53,7 +54,6 @@ if TYPE_CHECKING:
     from glazecalc.reformulate.nudge import nudge as nudge
     from glazecalc.reformulate.substitute import substitute as substitute
     from glazecalc.release import Ware as Ware
-    from glazecalc.release import read_results as read_results
     from glazecalc.workshop.scale import fill as fill
     from glazecalc.workshop.scale import scale as scale
 
@@ -90,7 +90,7 @@ _HOMES = {
     "read_body": "glazecalc.files.bodies",
     "read_material": "glazecalc.files.materials",
     "read_recipe": "glazecalc.files.recipes",
-    "read_results": "glazecalc.release",
+    "read_release_results": "glazecalc.files.release_results",
     "Recipe": "glazecalc.recipe",
     "scale": "glazecalc.workshop.scale",
     "softening_temperature": "glazecalc.estimate.glass_points",

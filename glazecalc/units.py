@@ -15,7 +15,7 @@ from types import MappingProxyType
 
 from glazecalc.errors import UnitError, did_you_mean
 
-__all__ = ("MASS_UNITS", "Quantity", "parse_number", "parse_quantity", "unit_names")
+__all__ = ("MASS_UNITS", "Quantity", "parse_compound", "parse_number", "parse_pairs", "parse_quantity", "unit_names")
 
 _POUND_G = Fraction(45359237, 100000)
 _INCH_MM = Fraction(254, 10)
@@ -81,6 +81,10 @@ _BASE = {
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _NUMBER = r"[-+]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:[.,]\d+)*\.?|\d+\.)"
 _QUANTITY = re.compile(rf"\s*({_NUMBER})\s*(.*?)\s*\Z", re.DOTALL)
+
+_SIGNS = "".join(_VULGAR)
+_AMOUNT = rf"(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+)\s*[{_SIGNS}]?|[{_SIGNS}]"
+_PAIR = re.compile(rf"\s*({_AMOUNT})\s*([^\d\s{_SIGNS}][^\d{_SIGNS}]*(?:(?<=[a-z])[23](?!\d))?)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,6 +194,46 @@ def parse_quantity(text: str, dimension: str | None = None, *, bare_unit: str | 
     if dimension and kind != dimension:
         raise UnitError(f"'{text.strip()}' is a {kind}; a {dimension} was expected.", _example(dimension))
     return Quantity(number, unit, kind)
+
+
+def parse_pairs(text: str) -> list[Quantity]:
+    """Read several quantities in a row.
+
+    Raises
+    ------
+    UnitError
+        If any of them cannot be read.
+    """
+    found, place = [], 0
+    while place < len(text.rstrip(" ,;")):
+        match = _PAIR.match(text, place)
+        if match is None:
+            raise UnitError(f"'{text[place:].strip()}' in '{text.strip()}' is not a number with a unit.")
+        found.append(parse_quantity(f"{match.group(1).strip()} {match.group(2).strip(' ,;')}"))
+        place = match.end()
+    if not found:
+        raise UnitError("nothing was given; a number with a unit was expected.")
+    return found
+
+
+def parse_compound(text: str, dimension: str) -> float:
+    """Read one amount in one or more units, ``"2 lb 12 oz"`` or ``"9 1/16in"``; return it in the base unit (g, ml, mm, cm2).
+
+    Raises
+    ------
+    UnitError
+        If it cannot be read or is of another dimension.
+    """
+    try:
+        return parse_quantity(text, dimension).base
+    except UnitError as error:
+        try:
+            parts = parse_pairs(text)
+        except UnitError:
+            raise error from None
+        if len(parts) < 2 or any(p.dimension != dimension for p in parts):
+            raise
+        return float(sum((p.exact_base for p in parts), Fraction(0)))
 
 
 def _unit(name: str, text: str) -> str:

@@ -40,12 +40,12 @@ def command(
     from glazecalc.errors import Fault, FileFaultsError, did_you_mean
     from glazecalc.estimate.expansion import expansion
     from glazecalc.estimate.firings import FiredResult, fit_range, place
-    from glazecalc.files.firings import find_recipe_file, read_results
+    from glazecalc.files.firings import find_recipe_file, read_firings
     from glazecalc.files.recipes import read_recipe
     from glazecalc.show.calibrate import fit_page
 
     library = library_from(materials)
-    rows = read_results(results)
+    rows = read_firings(results)
     bodies = sorted({row.body for row in rows})
     if body is None and len(bodies) > 1:
         raise click.UsageError(f"the results are of several bodies: {', '.join(bodies)}. Say which with --body.")

@@ -56,15 +56,16 @@ def command(
     \b
     Example:  glazecalc lab results.csv --ware plate --depth 18mm --area 2.8dm2 --volume 0.4l
     """
+    from glazecalc.files.release_results import read_release_results
     from glazecalc.lab.report import lab_report
-    from glazecalc.release import Ware, read_results
+    from glazecalc.release import Ware
 
     depth_mm, area_cm2, volume_ml = (
         _size(depth, "length", "--depth"),
         _size(area, "area", "--area"),
         _size(volume, "volume", "--volume"),
     )
-    results, notices = read_results(file)
+    results, notices = read_release_results(file)
     report = lab_report(
         results,
         Ware(

@@ -70,9 +70,9 @@ def command(
 
     An oxide that the target does not name is wanted at zero. Of a recipe the base is matched, its additions are carried over.
     """
+    from glazecalc.files.targets import read_target
     from glazecalc.reformulate.match import match
     from glazecalc.reformulate.stock_file import read_stock
-    from glazecalc.reformulate.target_file import read_target
 
     library = library_from(materials)
     chosen = convention_from(convention)
@@ -83,7 +83,7 @@ def command(
         pairs(tolerance, "--tolerance"),
         pairs(colourant, "--colourant"),
     )
-    wanted = read_target(target, chosen)
+    wanted = read_target(target)
     stock = read_stock(stock_file, library) if stock_file else ()
     prices, said = prices_per_kg(price_file, library)
     outcome = match(

@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from glazecalc.amounts import parse_percent
 from glazecalc.cli.options import echo_json, echo_notices, json_option, library_from, materials_option
 from glazecalc.cli.quantities import MASS
 from glazecalc.convert.batch import Batch, resolve
@@ -15,7 +16,7 @@ from glazecalc.files.recipes import read_recipe
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
 from glazecalc.show.mend import mend_page
-from glazecalc.workshop.amounts import parse_compound, parse_percent
+from glazecalc.units import parse_compound
 from glazecalc.workshop.mend import Mend, mend
 from glazecalc.workshop.steps import round_to_step
 

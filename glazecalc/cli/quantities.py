@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from glazecalc.amounts import parse_application, parse_percent, parse_sample
 from glazecalc.errors import UnitError
-from glazecalc.units import parse_number, parse_quantity
-from glazecalc.workshop.amounts import parse_application, parse_compound, parse_percent, parse_sample
+from glazecalc.units import parse_compound, parse_number, parse_quantity
 
 __all__ = (
     "APPLICATION",

@@ -11,7 +11,7 @@ import click
 from glazecalc.errors import GlazeError, Notice
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
-from glazecalc.optimise.goals import parse_range
+from glazecalc.target import parse_range
 
 __all__ = ("NameLists", "choice_options", "pairs", "prices_per_kg", "range_of")
 

@@ -7,13 +7,13 @@ from typing import Any
 
 import click
 
+from glazecalc.amounts import inches_text, pounds_text
 from glazecalc.cli.options import echo_json, echo_notices, json_option
 from glazecalc.cli.quantities import BAR_LENGTH, LENGTH, MASS, NUMBER, PERCENT
 from glazecalc.errors import Notice, UnitError, WorkshopError
 from glazecalc.files.shipped import load_data
 from glazecalc.show.size import size_page, usual_figures
-from glazecalc.units import parse_number
-from glazecalc.workshop.amounts import inches_text, parse_compound, pounds_text
+from glazecalc.units import parse_compound, parse_number
 from glazecalc.workshop.size import (
     USUAL_SHRINKAGE_PERCENT,
     Bar,

@@ -8,13 +8,13 @@ from typing import Any, TypeVar
 
 import click
 
+from glazecalc.amounts import parse_material_amount, parse_percent
 from glazecalc.cli.quantities import APPLICATION, AREA, MASS, NUMBER, PERCENT, VOLUME
 from glazecalc.convert.batch import Batch
 from glazecalc.errors import GlazeError, Notice, UnitError, WorkshopError
 from glazecalc.files.shipped import load_data
 from glazecalc.library import MaterialLibrary
-from glazecalc.units import parse_quantity
-from glazecalc.workshop.amounts import parse_compound, parse_material_amount, parse_percent
+from glazecalc.units import parse_compound, parse_quantity
 from glazecalc.workshop.forms import dry_basis_percent
 from glazecalc.workshop.pieces import GlazeNeed, need_from_area, need_from_gains
 from glazecalc.workshop.scale import (

@@ -6,13 +6,13 @@ from typing import Any
 
 import click
 
+from glazecalc.amounts import parse_material_amount, parse_percent
 from glazecalc.cli.options import echo_json, echo_notices, json_option, library_from, materials_option
 from glazecalc.cli.quantities import MASS, NUMBER, SAMPLE, VOLUME
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.errors import GlazeError, Notice, UnitError, VolumeNotReachedError, WorkshopError
 from glazecalc.files.recipes import read_recipe
 from glazecalc.show.slurry import slurry_page
-from glazecalc.workshop.amounts import parse_material_amount, parse_percent
 from glazecalc.workshop.density import SolidsDensity, given_density
 from glazecalc.workshop.scale import batch_density, scale
 from glazecalc.workshop.slurry import (  # fmt: skip

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from glazecalc.errors import CompositionError
-from glazecalc.files.firings import RESULTS
 from glazecalc.files.shipped import load_data
+from glazecalc.firing import RESULTS
 
 __all__ = ("FiredResult", "FitRange", "Mismatch", "fit_range", "measured_mismatch", "place")
 

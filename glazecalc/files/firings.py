@@ -2,32 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from glazecalc.errors import Fault, FileFaultsError, did_you_mean
 from glazecalc.files.csv_table import read_rows
 from glazecalc.files.text_file import read_text
+from glazecalc.firing import RESULTS, Firing
 
-__all__ = ("RESULTS", "ResultRow", "find_recipe_file", "read_results")
+__all__ = ("find_recipe_file", "read_firings")
 
 _COLUMNS = ("recipe", "body", "cone", "result", "note")
-RESULTS = ("crazed", "sound", "shivered")
 
 
-@dataclass(frozen=True, slots=True)
-class ResultRow:
-    """One row: a recipe file or name, the body, the cone, what came out, a remark, and the row's line."""
-
-    recipe: str
-    body: str
-    cone: str
-    result: str
-    note: str
-    line: int
-
-
-def read_results(path: str | Path) -> tuple[ResultRow, ...]:
+def read_firings(path: str | Path) -> tuple[Firing, ...]:
     """Read firing results; no row is dropped.
 
     Raises
@@ -68,7 +55,7 @@ def read_results(path: str | Path) -> tuple[ResultRow, ...]:
             faults.append(Fault(line, f"the result '{result}' is not known.", hint))
         faults.extend(Fault(line, f"the row has no {need}.") for need in ("recipe", "body") if not cells.get(need))
         found.append(
-            ResultRow(
+            Firing(
                 cells.get("recipe", ""),
                 cells.get("body", ""),
                 cells.get("cone", ""),

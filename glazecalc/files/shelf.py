@@ -9,7 +9,6 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
@@ -27,41 +26,12 @@ from glazecalc.errors import (
 from glazecalc.files.shipped import load_data
 from glazecalc.files.text_file import read_text
 from glazecalc.library import MaterialLibrary
+from glazecalc.price import Price
 from glazecalc.units import parse_number, parse_quantity
 
-__all__ = ("Price", "currency_decimals", "read_prices", "read_stock")
+__all__ = ("currency_decimals", "read_prices", "read_stock")
 
 _OTHERS = ("supplier", "date", "note", "notes", "lot", "code")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Price:
-    """What one pack costs.
-
-    Attributes
-    ----------
-    material : str
-        Id.
-    pack_g : Decimal
-        Weight of the pack [g].
-    price : Decimal
-        Of the pack, in `currency`.
-    currency : str
-        Code by ISO 4217.
-    line : int
-        In the file.
-    """
-
-    material: str
-    pack_g: Decimal
-    price: Decimal
-    currency: str
-    line: int
-
-    @property
-    def per_kg(self) -> Decimal:
-        """Price of one kilogram."""
-        return self.price * 1000 / self.pack_g
 
 
 @cache

@@ -15,7 +15,7 @@ from glazecalc.caution.thresholds import cite
 from glazecalc.errors import Notice
 from glazecalc.files.shipped import load_data
 from glazecalc.lab.rules import CANNOT_SHOW, OVER, UNDER, Judgement, Reading, classify, exact, judge
-from glazecalc.release import ELEMENTS, RELEASE_UNITS, Result, Ware, convert
+from glazecalc.release import ELEMENTS, RELEASE_UNITS, ReleaseResult, Ware, convert
 
 __all__ = ("PLACES", "LabReport", "LabRow", "lab_report")
 
@@ -124,7 +124,7 @@ class LabReport:
     """All rows for one piece of ware and one file of results."""
 
     ware: Ware
-    results: tuple[Result, ...]
+    results: tuple[ReleaseResult, ...]
     rows: tuple[LabRow, ...]
     notices: tuple[Notice, ...]
 
@@ -146,13 +146,13 @@ class LabReport:
         }
 
 
-def lab_report(results: Sequence[Result], ware: Ware, *, where: Collection[str] = ()) -> LabReport:
+def lab_report(results: Sequence[ReleaseResult], ware: Ware, *, where: Collection[str] = ()) -> LabReport:
     """Lay release results against the limits of each jurisdiction.
 
     Parameters
     ----------
-    results : sequence of Result
-        From `read_results`; one or many pieces.
+    results : sequence of ReleaseResult
+        From `read_release_results`; one or many pieces.
     ware : Ware
         What was tested. Depth and volume choose the class; area and volume let mg/L and mg/dm2 be turned into each other.
     where : collection of str
@@ -180,7 +180,7 @@ def lab_report(results: Sequence[Result], ware: Ware, *, where: Collection[str] 
     return LabReport(ware=ware, results=tuple(results), rows=tuple(rows), notices=tuple(_notices(results, rows, ware)))
 
 
-def _scheme_row(scheme: Mapping[str, Any], results: Sequence[Result], ware: Ware) -> LabRow | None:
+def _scheme_row(scheme: Mapping[str, Any], results: Sequence[ReleaseResult], ware: Ware) -> LabRow | None:
     if "wares" in scheme and ware.kind not in scheme["wares"]:
         return None
     if "not_applied" in scheme:
@@ -231,7 +231,7 @@ def _scheme_row(scheme: Mapping[str, Any], results: Sequence[Result], ware: Ware
 
 
 def _compared_row(
-    scheme: Mapping[str, Any], limit: float, unit: str, judged: Judgement, note: str, results: Sequence[Result], *,
+    scheme: Mapping[str, Any], limit: float, unit: str, judged: Judgement, note: str, results: Sequence[ReleaseResult], *,
     applies: bool, ware_class: str, source: str,
 ) -> LabRow:  # fmt: skip
     digits = min(_digits(result.text) for result in results if not judged.decides or result.piece == judged.decides)
@@ -282,7 +282,7 @@ def _bare_row(
     )
 
 
-def _comparator_rows(element: str, results: Sequence[Result], ware: Ware) -> list[LabRow]:
+def _comparator_rows(element: str, results: Sequence[ReleaseResult], ware: Ware) -> list[LabRow]:
     entries = load_data("food_limits_comparators.yaml")["comparators"]
     earlier = {
         entry["document"]: entry["values"][element]["value"]
@@ -323,7 +323,7 @@ def _comparator_rows(element: str, results: Sequence[Result], ware: Ware) -> lis
     return rows
 
 
-def _readings(results: Sequence[Result], unit: str, ware: Ware) -> tuple[list[Reading], str]:
+def _readings(results: Sequence[ReleaseResult], unit: str, ware: Ware) -> tuple[list[Reading], str]:
     """Return one reading a piece in `unit`, and how it was come by; no reading where a size is missing."""
     per = RELEASE_UNITS[unit][0]
     readings: list[Reading] = []
@@ -413,7 +413,7 @@ def _printed(value: Fraction, digits: int) -> str:
     return text.rstrip("0").rstrip(".") if digits < 2 and "." in text else text
 
 
-def _notices(results: Sequence[Result], rows: Sequence[LabRow], ware: Ware) -> list[Notice]:
+def _notices(results: Sequence[ReleaseResult], rows: Sequence[LabRow], ware: Ware) -> list[Notice]:
     notices = []
     pieces = {result.piece for result in results}
     vary = load_data("food_limits.yaml")["precision"]["pieces_vary_percent"]

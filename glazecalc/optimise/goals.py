@@ -10,11 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.convention import Convention
-from glazecalc.errors import CompositionError, UnknownNameError
+from glazecalc.errors import CompositionError
 from glazecalc.files.shipped import load_data
-from glazecalc.oxides import AXIS, FLUXES, INDEX, VOLATILES, check_oxide
+from glazecalc.oxides import AXIS, FLUXES, INDEX, check_oxide
+from glazecalc.target import check_label, parse_range
 
-__all__ = ("Range", "Term", "check_label", "goal_terms", "hold", "parse_range", "tolerance_of", "zero_terms")
+__all__ = ("Range", "Term", "goal_terms", "hold", "tolerance_of", "zero_terms")
 
 Floats = NDArray[np.float64]
 Range = tuple[float, float]
@@ -64,48 +65,6 @@ def tolerance_of(oxide: str, tolerances: Mapping[str, float] | None = None) -> f
         return tolerances[oxide]
     table = load_data("reformulate_tolerances.yaml")["oxides"]
     return float(table.get(oxide, table["other"])["tolerance"])
-
-
-def parse_range(value: object, what: str) -> Range:
-    """Return the ends of a number, a pair, or a text such as ``"3.2..3.6"``.
-
-    Raises
-    ------
-    CompositionError
-        For anything else, for negative numbers and for ends in the wrong order.
-    """
-    ends: Sequence[object]
-    if isinstance(value, str):
-        ends = [part.strip() for part in value.split("..")] if ".." in value else [value.strip()] * 2
-    elif isinstance(value, (tuple, list)):
-        ends = value
-    else:
-        ends = [value, value]
-    try:
-        if isinstance(value, bool) or len(ends) != 2:
-            raise ValueError
-        low, high = (float(str(end)) for end in ends)
-    except ValueError:
-        raise CompositionError(
-            f"'{value}' for {what} is neither a number nor a range.", "Write 3.4, or 3.2..3.6."
-        ) from None
-    if not (math.isfinite(low) and math.isfinite(high)) or low < 0 or high < low:
-        raise CompositionError(
-            f"{what} is {value}; a number of zero or more, or a range from low to high, was expected."
-        )
-    return low, high
-
-
-def check_label(label: str) -> tuple[str, ...]:
-    """Return the oxides that ``"SiO2"``, ``"K2O+Na2O"`` or ``"KNaO"`` stands for; raise where one is not on the axis."""
-    names = ("K2O", "Na2O") if label.strip() == "KNaO" else tuple(part.strip() for part in label.split("+"))
-    for name in names:
-        check_oxide(name)
-        if name in VOLATILES:
-            raise UnknownNameError(f"'{name}' does not stay in a fired glaze.", "Leave it out of the target.")
-    if len(set(names)) != len(names):
-        raise CompositionError(f"'{label}' names an oxide twice.")
-    return names
 
 
 def _vector(names: Iterable[str], factor: float = 1.0) -> Floats:

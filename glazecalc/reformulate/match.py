@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import replace
 
 import numpy as np
 
@@ -15,47 +14,19 @@ from glazecalc.errors import CompositionError, Notice
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.optimise.chemistry import unity_array_of
-from glazecalc.optimise.goals import goal_terms, hold, parse_range
+from glazecalc.optimise.goals import goal_terms, hold
 from glazecalc.oxides import AXIS, INDEX, VOLATILES, check_oxide
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.reformulate.answers import Outcome
 from glazecalc.reformulate.at_hand import at_hand, find_all
 from glazecalc.reformulate.effects import with_effects
 from glazecalc.reformulate.search import Limits, Scene, search
+from glazecalc.target import Target, parse_range
 
-__all__ = ("Target", "match", "unity_target")
+__all__ = ("match", "unity_target")
 
 _DEFAULT = Convention()
 _MOST_LINES = 6
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Target:
-    """What a batch is to come to.
-
-    Attributes
-    ----------
-    name : str
-        Title.
-    unity : Mapping
-        Oxide, sum or ratio -> number, pair or ``"low..high"`` [mol per mol of flux]; of the base.
-    colourants : Mapping
-        Material name -> wt % on top of the base.
-    total : float
-        Base total of the answers [parts].
-    """
-
-    name: str = ""
-    unity: Mapping[str, object] = field(default_factory=dict)
-    colourants: Mapping[str, float] = field(default_factory=dict)
-    total: float = 100.0
-
-    def __post_init__(self) -> None:
-        if not (math.isfinite(self.total) and self.total > 0):
-            raise CompositionError(f"the total of the target is {self.total}; a positive number of parts was expected.")
-        for name, percent in self.colourants.items():
-            if not (math.isfinite(percent) and percent >= 0):
-                raise CompositionError(f"the colourant {name} stands at {percent} %; zero or more was expected.")
 
 
 def match(
@@ -119,8 +90,13 @@ def match(
     -----
     The method is that of `substitute`. An oxide that the target does not name is wanted at zero.
     """
-    wanted, batch = _read(target, materials, convention)
-    terms = goal_terms(wanted.unity, convention=convention, tolerances=tolerances)
+    try:
+        wanted, batch = _read(target, materials, convention)
+        terms = goal_terms(wanted.unity, convention=convention, tolerances=tolerances)
+    except CompositionError as error:
+        if isinstance(target, Target):
+            error.where = error.where or target.path
+        raise
     numbers = _numbers(wanted.unity)
     terms = hold(terms, keep, numbers)
     base_total = total if total is not None else wanted.total
@@ -161,6 +137,9 @@ def match(
 
 def _read(target: object, materials: MaterialLibrary, convention: Convention) -> tuple[Target, Batch | None]:
     if isinstance(target, Target):
+        if target.fired_analysis_percent:
+            fired = FiredAnalysis(target.fired_analysis_percent)
+            target = replace(target, unity=unity_target(fired, convention), fired_analysis_percent={})
         return target, None
     if isinstance(target, Recipe):
         batch = resolve(target, materials)

@@ -17,10 +17,11 @@ from glazecalc.estimate.expansion import expansions
 from glazecalc.estimate.glass_points import softening_temperatures
 from glazecalc.material import Material
 from glazecalc.optimise.chemistry import basis_of, moles_of
-from glazecalc.optimise.goals import check_label, tolerance_of
+from glazecalc.optimise.goals import tolerance_of
 from glazecalc.optimise.linear import Row, solve
 from glazecalc.oxides import AXIS, INDEX
 from glazecalc.reformulate.wishes import Wish
+from glazecalc.target import check_label
 
 __all__ = ("Bench", "Goal", "bench_of", "estimate_of", "goal_of", "least_moves", "moles_before")
 

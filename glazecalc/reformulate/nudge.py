@@ -24,7 +24,6 @@ from glazecalc.errors import CompositionError, Notice
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.optimise.chemistry import basis_of
-from glazecalc.optimise.goals import check_label
 from glazecalc.oxides import INDEX
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.reformulate.answers import Effect, Line
@@ -33,6 +32,7 @@ from glazecalc.reformulate.blacks import less_cobalt
 from glazecalc.reformulate.effects import cautions_between, effects_between
 from glazecalc.reformulate.moves import Bench, bench_of, estimate_of, goal_of, least_moves, moles_before
 from glazecalc.reformulate.wishes import Wish, read_wishes
+from glazecalc.target import check_label
 
 __all__ = ("Nudge", "WishResult", "nudge")
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from glazecalc.errors import CompositionError, GlazeError
-from glazecalc.optimise.goals import check_label
+from glazecalc.target import check_label
 
 __all__ = ("Wish", "read_wishes")
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import textwrap
 from typing import Any
 
+from glazecalc.amounts import inches_text
 from glazecalc.files.shipped import load_data
-from glazecalc.workshop.amounts import inches_text
 
 __all__ = (
     "size_page",

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from glazecalc.errors import WorkshopError
-from glazecalc.files.shelf import Price, currency_decimals
+from glazecalc.files.shelf import currency_decimals
+from glazecalc.price import Price
 from glazecalc.workshop.scale import ScaledBatch
 
 __all__ = ("BatchCost", "CostLine", "batch_cost")

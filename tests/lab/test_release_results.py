@@ -5,7 +5,8 @@ from fractions import Fraction
 import pytest
 
 from glazecalc.errors import FileFaultsError, UnitError
-from glazecalc.release import read_results, release_unit
+from glazecalc.files.release_results import read_release_results
+from glazecalc.release import release_unit
 
 
 def write(tmp_path, text: str):
@@ -15,7 +16,7 @@ def write(tmp_path, text: str):
 
 
 def test_a_plain_file(tmp_path):
-    found, notices = read_results(
+    found, notices = read_release_results(
         write(tmp_path, "element,value,unit,piece\nPb,0.03,mg/dm2,A\nlead,0.04,mg/dm2,B\nCd,<0.005,mg/dm2,A\n")
     )
     assert [(r.element, r.value, r.unit, r.below, r.text, r.piece) for r in found] == [
@@ -44,13 +45,13 @@ def test_an_unknown_unit_has_a_near_name():
 
 
 def test_semicolons_carry_decimal_commas(tmp_path):
-    found, notices = read_results(write(tmp_path, "element;value;unit\nPb;0,03;mg/dm2\n"))
+    found, notices = read_release_results(write(tmp_path, "element;value;unit\nPb;0,03;mg/dm2\n"))
     assert found[0].value == Fraction("0.03")
     assert [n.code for n in notices] == ["decimal-comma"]
 
 
 def test_lines_without_piece_are_numbered_and_this_is_said(tmp_path):
-    found, notices = read_results(
+    found, notices = read_release_results(
         write(tmp_path, "element,value,unit\nPb,0.1,mg/L\nPb,0.2,mg/L\nPb,0.3,mg/L\nCd,<0.01,mg/L\n")
     )
     assert [r.piece for r in found] == ["1", "2", "3", "1"]
@@ -59,14 +60,14 @@ def test_lines_without_piece_are_numbered_and_this_is_said(tmp_path):
 
 
 def test_one_piece_may_be_given_by_area_and_by_volume(tmp_path):
-    found, _ = read_results(write(tmp_path, "element,value,unit,piece\nPb,0.03,mg/dm2,A\nPb,0.21,mg/L,A\n"))
+    found, _ = read_release_results(write(tmp_path, "element,value,unit,piece\nPb,0.03,mg/dm2,A\nPb,0.21,mg/L,A\n"))
     assert [r.per for r in found] == ["area", "volume"]
 
 
 def test_all_faults_at_once_with_their_lines(tmp_path):
     text = "element,value,unit\nPbO,0.1,mg/L\nCd,n.d.,mg/L\nCo,0.1,mg/furlong\nCu,abc,mg/L\nMn,-1,mg/L\nNi,>5,mg/L\nZn,0,03,mg/L\nV,<0,mg/L\n"
     with pytest.raises(FileFaultsError) as caught:
-        read_results(write(tmp_path, text))
+        read_release_results(write(tmp_path, text))
     faults = caught.value.faults
     assert [f.line for f in faults] == [2, 3, 4, 5, 6, 7, 8, 9]
     assert "not as its oxide" in faults[0].hint
@@ -89,16 +90,18 @@ def test_all_faults_at_once_with_their_lines(tmp_path):
 )
 def test_refused(tmp_path, text, words):
     with pytest.raises(FileFaultsError, match=words):
-        read_results(write(tmp_path, text))
+        read_release_results(write(tmp_path, text))
 
 
 def test_ppm_and_zero_are_read_with_a_word(tmp_path):
-    _, notices = read_results(write(tmp_path, "element,value,unit\nPb,0,ppm\n"))
+    _, notices = read_release_results(write(tmp_path, "element,value,unit\nPb,0,ppm\n"))
     assert sorted(n.code for n in notices) == ["unit-of-leachate", "zero-release"]
 
 
 def test_comments_and_a_byte_order_mark(tmp_path):
-    found, _ = read_results(write(tmp_path, "\ufeff# from the laboratory\nelement,value,unit\n\nPb,0.1,mg/L # first\n"))
+    found, _ = read_release_results(
+        write(tmp_path, "\ufeff# from the laboratory\nelement,value,unit\n\nPb,0.1,mg/L # first\n")
+    )
     assert len(found) == 1
 
 
@@ -106,15 +109,15 @@ def test_hints_name_what_is_known(tmp_path):
     with pytest.raises(UnitError, match="Known: mg/L"):
         release_unit("stone")
     with pytest.raises(FileFaultsError, match="Did you mean 'unit'"):
-        read_results(write(tmp_path, "element,value,units\nPb,1,mg/L\n"))
+        read_release_results(write(tmp_path, "element,value,units\nPb,1,mg/L\n"))
     with pytest.raises(FileFaultsError, match="Known: element, value, unit, piece"):
-        read_results(write(tmp_path, "element,value,unit,qqqq\nPb,1,mg/L,1\n"))
+        read_release_results(write(tmp_path, "element,value,unit,qqqq\nPb,1,mg/L,1\n"))
 
 
 def test_the_oxide_hint_is_for_oxides_only(tmp_path):
     for name, oxide in (("PbO", True), ("Cr2O3", True), ("Plumbum", False), ("Xx2", False), ("OOO", False)):
         with pytest.raises(FileFaultsError) as caught:
-            read_results(write(tmp_path, f"element,value,unit\n{name},1,mg/L\n"))
+            read_release_results(write(tmp_path, f"element,value,unit\n{name},1,mg/L\n"))
         assert ("not as its oxide" in str(caught.value)) == oxide, name
 
 
@@ -125,14 +128,14 @@ def test_the_comma_hint_is_for_a_comma_file_with_a_field_too_many(tmp_path):
         ("element;value;unit\nPb;0;03;mg/L\n", False),
     ):
         with pytest.raises(FileFaultsError) as caught:
-            read_results(write(tmp_path, text))
+            read_release_results(write(tmp_path, text))
         assert ("decimal comma" in str(caught.value)) == hint, text
 
 
 def test_an_amount_beyond_reason_is_refused(tmp_path):
-    assert read_results(write(tmp_path, "element,value,unit\nPb,1000000000,mg/L\n"))[0]
+    assert read_release_results(write(tmp_path, "element,value,unit\nPb,1000000000,mg/L\n"))[0]
     with pytest.raises(FileFaultsError, match="cannot be a released amount"):
-        read_results(write(tmp_path, "element,value,unit\nPb,1000000001,mg/L\n"))
+        read_release_results(write(tmp_path, "element,value,unit\nPb,1000000001,mg/L\n"))
 
 
 def test_a_ware_is_of_a_known_kind_and_has_sizes_above_nothing():

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from glazecalc.files.shipped import load_data
 from glazecalc.lab.report import PLACES, LabRow, lab_report
 from glazecalc.lab.rules import Reading, classify, judge
-from glazecalc.release import RELEASE_UNITS, Result, Ware, convert
+from glazecalc.release import RELEASE_UNITS, ReleaseResult, Ware, convert
 
 F = Fraction
 
@@ -24,12 +24,12 @@ def ware(kind="plate", depth=None, area=None, volume=None) -> Ware:
     return Ware(kind=kind, depth_mm=number(depth), area_dm2=number(area), volume_l=number(volume))
 
 
-def results(*given: str) -> list[Result]:
+def results(*given: str) -> list[ReleaseResult]:
     found = []
     for number, text in enumerate(given):
         element, value, unit, *piece = text.split()
         found.append(
-            Result(
+            ReleaseResult(
                 element=element,
                 value=F(value.lstrip("<")),
                 unit=unit,
@@ -41,7 +41,7 @@ def results(*given: str) -> list[Result]:
     return found
 
 
-def row(given: list[Result], of: Ware, jurisdiction: str, element: str = "Pb", document: str = "") -> LabRow:
+def row(given: list[ReleaseResult], of: Ware, jurisdiction: str, element: str = "Pb", document: str = "") -> LabRow:
     rows = [
         r
         for r in lab_report(given, of).rows

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 import glazecalc as gc
 from glazecalc.errors import CompositionError, UnknownNameError
-from glazecalc.reformulate.match import Target
+from glazecalc.target import Target
 
 OWN = ("potash_feldspar", "frit_calcium_borosilicate", "whiting", "talc", "kaolin", "silica", "zinc_oxide")
 amount = st.integers(2, 400).map(lambda n: n / 10)

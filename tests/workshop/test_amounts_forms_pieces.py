@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from glazecalc.amounts import parse_application, parse_material_amount, parse_percent, parse_sample
 from glazecalc.errors import UnitError, WorkshopError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
-from glazecalc.workshop.amounts import parse_application, parse_material_amount, parse_percent, parse_sample
 from glazecalc.workshop.forms import dry_basis_percent, form_factor, moist_weight_g, moisture_from_weights, swap_form
 from glazecalc.workshop.pieces import need_from_area, need_from_gains
 

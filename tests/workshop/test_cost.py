@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from glazecalc.errors import FileFaultsError, WorkshopError
-from glazecalc.files.shelf import Price, currency_decimals, read_prices, read_stock
+from glazecalc.files.shelf import currency_decimals, read_prices, read_stock
 from glazecalc.library import MaterialLibrary
+from glazecalc.price import Price
 from glazecalc.recipe import Recipe
 from glazecalc.workshop.cost import batch_cost
 from glazecalc.workshop.scale import scale

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from glazecalc.amounts import inches_text, pounds_text
 from glazecalc.errors import WorkshopError
-from glazecalc.workshop.amounts import inches_text, parse_compound, pounds_text
+from glazecalc.units import parse_compound
 from glazecalc.workshop.size import Bar, absorption_percent, clay_mass_g, shrinkages, sizes_from_fired, sizes_from_wet
 
 

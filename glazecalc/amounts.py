@@ -7,61 +7,16 @@ import re
 from fractions import Fraction
 
 from glazecalc.errors import UnitError
-from glazecalc.units import MASS_UNITS, Quantity, parse_number, parse_quantity
+from glazecalc.units import MASS_UNITS, parse_number, parse_pairs, parse_quantity
 
 __all__ = (
     "inches_text",
     "parse_application",
-    "parse_compound",
     "parse_material_amount",
     "parse_percent",
     "parse_sample",
     "pounds_text",
 )
-
-_VULGAR = "½¼¾⅓⅔⅛⅜⅝⅞"
-_AMOUNT = rf"(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+)\s*[{_VULGAR}]?|[{_VULGAR}]"
-_PAIR = re.compile(rf"\s*({_AMOUNT})\s*([^\d\s{_VULGAR}][^\d{_VULGAR}]*(?:(?<=[a-z])[23](?!\d))?)")
-
-
-def parse_pairs(text: str) -> list[Quantity]:
-    """Read several quantities in a row.
-
-    Raises
-    ------
-    UnitError
-        If any of them cannot be read.
-    """
-    found, place = [], 0
-    while place < len(text.rstrip(" ,;")):
-        match = _PAIR.match(text, place)
-        if match is None:
-            raise UnitError(f"'{text[place:].strip()}' in '{text.strip()}' is not a number with a unit.")
-        found.append(parse_quantity(f"{match.group(1).strip()} {match.group(2).strip(' ,;')}"))
-        place = match.end()
-    if not found:
-        raise UnitError("nothing was given; a number with a unit was expected.")
-    return found
-
-
-def parse_compound(text: str, dimension: str) -> float:
-    """Read one amount in one or more units, ``"2 lb 12 oz"`` or ``"9 1/16in"``; return it in the base unit (g, ml, mm, cm2).
-
-    Raises
-    ------
-    UnitError
-        If it cannot be read or is of another dimension.
-    """
-    try:
-        return parse_quantity(text, dimension).base
-    except UnitError as error:
-        try:
-            parts = parse_pairs(text)
-        except UnitError:
-            raise error from None
-        if len(parts) < 2 or any(p.dimension != dimension for p in parts):
-            raise
-        return float(sum((p.exact_base for p in parts), Fraction(0)))
 
 
 def parse_sample(text: str) -> tuple[float, float]:
