@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from glazecalc.caution.caution import Caution, Severity
+from glazecalc.caution.codes import raised
 from glazecalc.caution.thresholds import threshold
 from glazecalc.convert.batch import Batch
 from glazecalc.files.shipped import load_data
@@ -134,9 +135,8 @@ def _silica(batch: Batch) -> list[Caution]:
         return []
     limits = exposure_limits("silica_quartz")
     return [
-        Caution(
-            code="silica-dust",
-            about="bench",
+        raised(
+            "silica-dust",
             severity=Severity(_policy()["severity"]["silica"]),
             message=(
                 f"Silica dust: the dry batch holds or may hold quartz ({_named(carriers)}). Fine quartz dust scars the lungs for good and can "
@@ -175,9 +175,8 @@ def _classes(batch: Batch) -> list[Caution]:
         keys = list(dict.fromkeys(key for _, _, key in met))
         advice = " ".join(f"{_hazard(key)['label']}: {' '.join(str(_hazard(key)['handling']).split())}" for key in keys)
         found.append(
-            Caution(
-                code=code,
-                about="bench",
+            raised(
+                code,
                 severity=Severity(policy["severity"][concern]),
                 message=f"{what}: {_named((m, s) for m, s, _ in met)}. {advice}",
                 do=f"Gloves, fitted respirator while dry, no food or drink in the room, wash hands. {_SHEET} {_PHYSICIAN}"
@@ -197,9 +196,8 @@ def _classes(batch: Batch) -> list[Caution]:
 
 def _stop(material: Material, share: float, key: str) -> Caution:
     hazard = _hazard(key)
-    return Caution(
-        code="lead-raw-material" if key == "lead_compounds" else "stop-raw-material",
-        about="bench",
+    return raised(
+        "lead-raw-material" if key == "lead_compounds" else "stop-raw-material",
         severity=Severity.STOP,
         message=f"{material.name}, {share:.1f} % of the batch. {' '.join(str(hazard['handling']).split())}",
         do=f"Do not open the bag before extraction, hygiene and medical checks are settled under the law of the place. {_SHEET} {_PHYSICIAN}",
@@ -219,9 +217,8 @@ def _caustic(batch: Batch) -> list[Caution]:
     if not met:
         return []
     return [
-        Caution(
-            code="caustic-raw-material",
-            about="bench",
+        raised(
+            "caustic-raw-material",
             severity=Severity.KNOW,
             message=f"Caustic: {_named(met)}. Dust and slop burn the eyes and dry the skin; ash lye is as strong as soda.",
             do=f"Goggles and gloves, also for the wet bucket. {_SHEET}",
@@ -238,9 +235,8 @@ def _own_words(batch: Batch) -> list[Caution]:
         return []
     said = "; ".join(f"{name}: {', '.join(words)}" for name, words in met.items())
     return [
-        Caution(
-            code="own-hazard-words",
-            about="bench",
+        raised(
+            "own-hazard-words",
             severity=Severity.LOOK,
             message=f"The material files say: {said}.",
             do=_SHEET,
@@ -257,9 +253,8 @@ def _soluble(batch: Batch) -> list[Caution]:
     fully, limit = sum(s for m, s in met if m.solubility == "yes"), threshold("soluble_look")
     words = {"yes": "dissolves", "slightly": "dissolves slowly"}
     return [
-        Caution(
-            code="soluble-in-bucket",
-            about="bucket",
+        raised(
+            "soluble-in-bucket",
             severity=Severity.LOOK if fully > limit.value else Severity.KNOW,
             message=(
                 f"Soluble: {', '.join(f'{m.name} {s:.1f} % ({words[str(m.solubility)]})' for m, s in met)}. It moves with the water: water poured "
@@ -283,9 +278,8 @@ def _raw_clay(batch: Batch) -> list[Caution]:
     high, low = threshold("raw_clay_look"), threshold("raw_clay_low")
     if share > high.value:
         return [
-            Caution(
-                code="raw-clay-high",
-                about="bucket",
+            raised(
+                "raw-clay-high",
                 severity=Severity.LOOK,
                 message=f"Raw clay: {share:.1f} % of the batch; above {high.value:g}. The coat cracks as it dries and may crawl.",
                 do="Calcine part of the clay (allow for its loss), or thin the coat; try it on a scrap before a glaze load.",
@@ -295,9 +289,8 @@ def _raw_clay(batch: Batch) -> list[Caution]:
         ]
     if share < low.value:
         return [
-            Caution(
-                code="settles-hard",
-                about="bucket",
+            raised(
+                "settles-hard",
                 severity=Severity.KNOW,
                 message=f"Raw clay: {share:.1f} % of the batch; below {low.value:g}. The bucket settles hard and the dry coat dusts off.",
                 do="Add a little bentonite (and count it), or stir often and handle dry pots little.",

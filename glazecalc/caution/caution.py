@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Any
+from typing import Any, ClassVar
+
+from glazecalc.display import Shown
+from glazecalc.frozen import FrozenDict
 
 __all__ = ("ABOUT", "Caution", "Severity", "sort_cautions")
 
@@ -39,17 +42,17 @@ _MEANING = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Caution:
+class Caution(Shown):
     """Something to look at before mixing, weighing, firing or serving; never a verdict.
 
     Attributes
     ----------
     code : str
         Stable name, e.g. ``"lead-present"``.
-    about : str
-        One of `ABOUT`.
     title : str
         What it is about in a few words, without figures, e.g. ``"Lead in the fired glaze"``.
+    about : str
+        One of `ABOUT`.
     severity : Severity
         One of the three steps; each has its `meaning`.
     message : str
@@ -60,34 +63,27 @@ class Caution:
         The numbers used and the thresholds they were held against; names carry their units (``PbO_wt_percent``).
     source : str
         On whose authority, with memory marks.
+    never_folded : bool
+        True for lead and cadmium: printed whole on every page, with its severity.
     """
 
+    JSON: ClassVar[tuple[str, ...]] = ("code", "title", "about", "severity", "message", "do", "evidence", "source")
+
     code: str
+    title: str
     about: str
-    title: str = ""
     severity: Severity
     message: str
     do: str
-    evidence: Mapping[str, Any] = field(default_factory=dict)
     source: str
+    evidence: Mapping[str, Any] = field(default_factory=FrozenDict)
+    never_folded: bool = False
 
     def __post_init__(self) -> None:
         if self.about not in ABOUT:
             raise ValueError(f"a caution is about one of {', '.join(ABOUT)}; '{self.about}' was given.")
         object.__setattr__(self, "severity", Severity(self.severity))
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the caution with the keys of the JSON contract."""
-        return {
-            "code": self.code,
-            "title": self.title,
-            "about": self.about,
-            "severity": str(self.severity),
-            "message": self.message,
-            "do": self.do,
-            "evidence": dict(self.evidence),
-            "source": self.source,
-        }
+        object.__setattr__(self, "evidence", FrozenDict(self.evidence))
 
 
 def sort_cautions(cautions: Iterable[Caution]) -> list[Caution]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from glazecalc.caution.caution import Caution, Severity
+from glazecalc.caution.codes import raised
 from glazecalc.convert.batch import Batch
 from glazecalc.estimate.result import Estimate
 from glazecalc.files.shipped import load_data
@@ -53,9 +54,8 @@ def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
     }
     sources = "; ".join(dict.fromkeys([*(cause["source"] for cause, _ in met), *([rank["source"]] if tension else [])]))
     return [
-        Caution(
-            code="crawling-likely" if high else "crawling-raw-cause",
-            about="surface",
+        raised(
+            "crawling-likely" if high else "crawling-raw-cause",
             severity=Severity.LOOK if high else Severity.KNOW,
             message=f"This may crawl: {named}.{melt}",
             do=(

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from glazecalc.caution.caution import Caution, Severity
+from glazecalc.caution.codes import raised
 from glazecalc.caution.food import NOT_FOR_FOOD, moles_per_flux
 from glazecalc.caution.thresholds import ByCone, Threshold, by_cone, cite, threshold
 from glazecalc.cones import Cone, parse_cone
@@ -59,9 +60,8 @@ def durability_cautions(unity: UnityFormula | None, *, cone: str, use: str | Non
 def _low(
     oxide: str, name: str, code: str, value: float, floor: float, data: ByCone, cone: Cone, severity: Severity, why: str
 ) -> Caution:
-    return Caution(
-        code=code,
-        about="surface",
+    return raised(
+        code,
         severity=severity,
         message=f"{name}: {value:.2f} mol {oxide} per mol of flux; below {floor:.2f} for cone {cone}. {why}",
         do=f"Raise it (silica, or kaolin for both) as far as the glaze still melts. {_TEST}",
@@ -91,9 +91,8 @@ def _alkali(flux: Mapping[str, float], severity: Severity) -> list[Caution]:
         return []
     limit: Threshold = look if value > look.value else note
     return [
-        Caution(
-            code="alkali-high",
-            about="surface",
+        raised(
+            "alkali-high",
             severity=severity if value > look.value else Severity.KNOW,
             message=(
                 f"Alkalis: {value:.2f} mol R2O in the flux; above {limit.value:g}. Acid takes the alkalis out first, and dishwashing then wears "
@@ -113,9 +112,8 @@ def _boron(flux: Mapping[str, float], cone: Cone, severity: Severity) -> list[Ca
         thin = flux.get("Al2O3", 0.0) < by_cone("alumina_floor").at(str(cone))
         beside = " Alumina is low beside it." if thin else " One tested glaze at 0.77 held up all the same."
         return [
-            Caution(
-                code="boron-high",
-                about="surface",
+            raised(
+                "boron-high",
                 severity=severity if thin else Severity.KNOW,
                 message=f"Boron: {value:.2f} mol B2O3 per mol of flux; above {top:.2f} for cone {cone}. Much boron makes a glass soft to acid.{beside}",
                 do=f"Less boron and more silica as far as it still melts, and alumina to hold it. {_TEST}",
@@ -126,9 +124,8 @@ def _boron(flux: Mapping[str, float], cone: Cone, severity: Severity) -> list[Ca
     melters = sum(flux.get(oxide, 0.0) for oxide in ("ZnO", "Li2O", "PbO"))
     if value < 0.5 * usual and melters < threshold("strong_melters").value:
         return [
-            Caution(
-                code="boron-low",
-                about="melt",
+            raised(
+                "boron-low",
                 severity=Severity.KNOW,
                 message=(
                     f"Boron: {value:.2f} mol B2O3 per mol of flux; less than half of the {usual:.2f} that one published series gives for cone {cone}. "
@@ -152,9 +149,8 @@ def _silica_high(flux: Mapping[str, float], cone: Cone) -> list[Caution]:
     if value <= limit.value or cone > Cone(f"{at.value:g}"):
         return []
     return [
-        Caution(
-            code="silica-high",
-            about="melt",
+        raised(
+            "silica-high",
             severity=Severity.LOOK,
             message=(
                 f"Silica: {value:.2f} mol SiO2 per mol of flux; above {limit.value:g} at cone {cone}. It may not melt through: grains of quartz "
@@ -175,9 +171,8 @@ def _matt(flux: Mapping[str, float], severity: Severity) -> list[Caution]:
         return []
     calcia, magnesia = flux.get("CaO", 0.0), flux.get("MgO", 0.0)
     found = [
-        Caution(
-            code="matt-surface",
-            about="surface",
+        raised(
+            "matt-surface",
             severity=severity,
             message=(
                 f"SiO2:Al2O3 {ratio:.1f}; below {limit.value:g}, matt by most conventions. A matt by crystals marks from cutlery; a matt by "
@@ -190,9 +185,8 @@ def _matt(flux: Mapping[str, float], severity: Severity) -> list[Caution]:
     ]
     if calcia > lime.value and magnesia < share.value * calcia:
         found.append(
-            Caution(
-                code="lime-matt",
-                about="surface",
+            raised(
+                "lime-matt",
                 severity=severity,
                 message=(
                     f"Lime matt: {calcia:.2f} mol CaO with {magnesia:.2f} mol MgO per mol of flux at SiO2:Al2O3 {ratio:.1f}. If wollastonite grows, "
@@ -245,9 +239,8 @@ def _ranges(flux: Mapping[str, float], cone: Cone) -> list[Caution]:
         for entry, outside in met
     )
     return [
-        Caution(
-            code="outside-published-range",
-            about="melt",
+        raised(
+            "outside-published-range",
             severity=Severity.KNOW,
             message=f"{said[0].upper()}{said[1:]}. Such a range is an author's habit, not law; they disagree, and good glazes lie outside them.",
             do="Nothing by itself: keep it in mind where the glaze does not melt, runs or wears.",

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from glazecalc.caution.caution import Caution, Severity
+from glazecalc.caution.codes import raised
 from glazecalc.caution.colour_load import COLOURING, parts_per_100
 from glazecalc.caution.thresholds import Threshold, cite, threshold
 from glazecalc.convert.batch import Batch
@@ -123,9 +124,8 @@ def _lead_and_cadmium(batch: Batch, fired: FiredAnalysis, for_food: bool, shared
                 severity = Severity.LOOK
                 do = f"Keep it off anything that could hold food, and mark it. {marking['us']['text']}. {marking['canada']['text']}."
             found.append(
-                Caution(
-                    code=code,
-                    about="food",
+                raised(
+                    code,
                     severity=severity,
                     message=f"{what} {_why(metal)}",
                     do=do,
@@ -142,9 +142,8 @@ def _lead_and_cadmium(batch: Batch, fired: FiredAnalysis, for_food: bool, shared
         if bounds:
             said = ", ".join(f"{text} wt % in {material}" for material, text in bounds.items())
             found.append(
-                Caution(
-                    code=f"{name}-below-detection",
-                    about="food",
+                raised(
+                    f"{name}-below-detection",
                     severity=Severity.KNOW,
                     message=f"{name.capitalize()} is reported as {said}: not zero, not known.",
                     do=f"Let the release test of the fired ware include {element}.",
@@ -164,9 +163,8 @@ def _barium(
     metal = _metal("BaO")
     limit = high if value >= high.value else low
     return [
-        Caution(
-            code="barium-on-food",
-            about="food",
+        raised(
+            "barium-on-food",
             severity=_severity(for_food, Severity.STOP if value >= high.value else Severity.LOOK),
             message=f"Barium: {value:.2f} mol BaO in the flux ({fired['BaO']:.1f} wt % fired); from {limit.value:g} on. {_why(metal)}",
             do="Use it outside the food surface, or test fired pieces for Ba release in acid; more silica, or SrO for BaO, and test again.",
@@ -197,9 +195,8 @@ def _copper(
         limit = stop if copper > stop.value else look
         metal = _metal("CuO")
         found.append(
-            Caution(
-                code="copper-load",
-                about="food",
+            raised(
+                "copper-load",
                 severity=_severity(for_food, Severity.STOP if copper > stop.value else Severity.LOOK),
                 message=f"Copper: {copper:.2f} parts CuO per 100; above {limit.value:g}. {_why(metal)}",
                 do="Bring the copper down, or test fired pieces for Cu release in acid (ASTM C738 leach) and look for a metallic or black skin.",
@@ -216,9 +213,8 @@ def _copper(
         return found
     if fired["PbO"] > 0.0:
         found.append(
-            Caution(
-                code="copper-with-lead",
-                about="food",
+            raised(
+                "copper-with-lead",
                 severity=Severity.STOP if for_food else Severity.LOOK,
                 message=(
                     f"Copper ({copper:.2f} parts CuO per 100) and lead ({fired['PbO']:.3g} wt % PbO) in one glaze. "
@@ -248,9 +244,8 @@ def _copper(
     if met:
         said = ", ".join(f"{name.split('_')[0]} {value:.2f}" for name, value in met.items())
         found.append(
-            Caution(
-                code="copper-with-metals",
-                about="food",
+            raised(
+                "copper-with-metals",
                 severity=_severity(for_food, Severity.STOP if copper > look.value else Severity.LOOK),
                 message=f"Copper ({copper:.2f} parts CuO per 100) together with {said}. {data['copper_with_metals']['text']}.",
                 do="Test fired pieces for all of these metals, not for one; or leave the copper out.",
@@ -333,9 +328,8 @@ def _loads(parts: Mapping[str, float], for_food: bool, shared: Mapping[str, Any]
             continue
         metal = _metal(oxide)
         found.append(
-            Caution(
-                code=code,
-                about="food",
+            raised(
+                code,
                 severity=_severity(for_food, severity),
                 message=f"{str(metal['name']).capitalize()}: {value:.2f} parts {oxide} per 100; above {limit.value:g}. {_why(metal)}",
                 do=do,
@@ -362,9 +356,8 @@ def _flux_metals(flux: Mapping[str, float], for_food: bool, shared: Mapping[str,
             continue
         metal = _metal(oxide)
         found.append(
-            Caution(
-                code=code,
-                about="food",
+            raised(
+                code,
                 severity=_severity(for_food, Severity.LOOK),
                 message=f"{str(metal['name']).capitalize()}: {value:.2f} mol {oxide} in the flux; above {limit.value:g}. {_why(metal)}",
                 do=do,
@@ -384,9 +377,8 @@ def _chromate(
         return []
     metal = _metal("Cr2O3")
     return [
-        Caution(
-            code="chromate-in-oxidation",
-            about="food",
+        raised(
+            "chromate-in-oxidation",
             severity=_severity(for_food, Severity.LOOK),
             message=(
                 f"Chromium ({chromium:.2f} parts Cr2O3 per 100) with {base:.2f} mol of lime, baryta and alkali in the flux: fired in oxidation, "
@@ -416,9 +408,8 @@ def _saturation(parts: Mapping[str, float], for_food: bool, shared: Mapping[str,
         return []
     what = "Colouring oxides" if mixed else "Iron"
     return [
-        Caution(
-            code="saturated-colour",
-            about="surface",
+        raised(
+            "saturated-colour",
             severity=_severity(for_food, Severity.LOOK),
             message=(
                 f"{what}: {value:.1f} parts per 100; above {limit.value:g}. The melt may not dissolve it all: crystals or a metallic skin "
@@ -437,13 +428,12 @@ def _saturation(parts: Mapping[str, float], for_food: bool, shared: Mapping[str,
 
 
 def _release_not_known(found: list[Caution], shared: Mapping[str, Any]) -> Caution:
-    raised = {caution.code for caution in found}
-    holds = [name for name in ("lead", "cadmium") if f"{name}-present" in raised]
+    codes = {caution.code for caution in found}
+    holds = [name for name in ("lead", "cadmium") if f"{name}-present" in codes]
     absent = [name for name in ("lead", "cadmium") if name not in holds]
     words = f"the analyses used report no {' and no '.join(absent)}; " if absent else ""
-    return Caution(
-        code="release-not-known",
-        about="food",
+    return raised(
+        "release-not-known",
         severity=Severity.KNOW,
         message=f"A recipe shows what is in a glaze, not what leaves it: {words}what a fired piece releases is known from a test only.",
         do="Before ware is sold, have fired pieces tested for Pb and Cd; 'glazecalc lab' lays the results against the limits.",

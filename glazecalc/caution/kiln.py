@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from glazecalc.caution.caution import Caution, Severity
+from glazecalc.caution.codes import raised
 from glazecalc.caution.colour_load import parts_per_100
 from glazecalc.caution.thresholds import cite, threshold
 from glazecalc.convert.batch import Batch
@@ -96,9 +97,8 @@ def _caution(entry: Mapping[str, Any], what: str, evidence: Mapping[str, Any], t
         for limit in entry["limits"]
     ]
     told = f" Workplace limits: {'; '.join(limits)}." if limits else ""
-    return Caution(
-        code=entry["code"],
-        about="kiln",
+    return raised(
+        entry["code"],
         severity=Severity(entry["severity"]),
         message=f"{what} {entry['harm']}{told}",
         do=_VENT,

@@ -12,6 +12,7 @@ from typing import Any
 
 from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution, Severity
+from glazecalc.caution.codes import raised
 from glazecalc.caution.food import NOT_FOR_FOOD
 from glazecalc.caution.thresholds import cite
 from glazecalc.convert.batch import Batch
@@ -72,9 +73,8 @@ def _surface(
     else:
         message = f"{what} On ware that holds food: {rule['reading']}."
         do = "Keep it off ware that could hold food."
-    return Caution(
-        code=f"{name}-on-food",
-        about="surface",
+    return raised(
+        f"{name}-on-food",
         severity=severity if for_food else Severity.KNOW,
         message=message,
         do=do,
@@ -107,9 +107,8 @@ def body_cautions(body: ClayBody | None, *, use: str | None = None, crazing: boo
         return []
     through = " The glaze may craze: what comes through the cracks stays in the body." if crazing else ""
     return [
-        Caution(
-            code="body-absorbs",
-            about="surface",
+        raised(
+            "body-absorbs",
             severity=Severity.LOOK,
             message=(
                 f"Body: {body.name} takes up {value:g} % of water ({absorption_class(value)}); above {limit:g} %. A bare foot weeps and heats up in a "

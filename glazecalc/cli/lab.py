@@ -120,11 +120,8 @@ def _page(report: LabReport, file: str, full: bool) -> str:
         if compared:
             lines.append(f"  {'text':31s} {'status':20s} {'limit':>11s} {'measured':>12s}  standing")
         for row in compared:
-            name = row.jurisdiction if row.legal_status != "comparator" else row.document
-            if row.legal_status == "recommendation":
-                name = f"{row.jurisdiction}, {row.document.rsplit(', ', 1)[-1].removesuffix(' approach')}"
             lines.append(
-                f"  {_cut(name, 31):31s} {_cut(words[row.legal_status], 20):20s} {_limit(row):>11s} {row.measured_text:>12s}  {_standing(row)}"
+                f"  {_cut(row.short_name, 31):31s} {_cut(words[row.legal_status], 20):20s} {_limit(row):>11s} {row.measured_text:>12s}  {_standing(row)}"
             )
             if full:
                 lines.extend(_wrapped(f"{row.document}. {row.note}.", 6))
@@ -133,15 +130,13 @@ def _page(report: LabReport, file: str, full: bool) -> str:
     left = [row for row in report.rows if not row.standing]
     if left:
         lines.append("Not applied, and why")
-        grouped: dict[str, dict[str, None]] = {}
+        grouped: dict[str, dict[str, list[str]]] = {}
         for row in left:
             text = f"{row.jurisdiction}, {row.document}" if row.legal_status != "comparator" else row.document
-            grouped.setdefault(row.note.removeprefix("not applied: "), {})[f"{row.element}, {text}"] = None
-        for why, texts in grouped.items():
-            by_text: dict[str, list[str]] = {}
-            for entry in texts:
-                element, text = entry.split(", ", 1)
-                by_text.setdefault(text, []).append(element)
+            elements = grouped.setdefault(row.why_not_applied, {}).setdefault(text, [])
+            if row.element not in elements:
+                elements.append(row.element)
+        for why, by_text in grouped.items():
             names = "; ".join(f"{text} ({', '.join(elements)})" for text, elements in by_text.items())
             lines.extend(_wrapped(f"{why[0].upper()}{why[1:]}: {names}.", 2))
         lines.append("")
@@ -169,7 +164,7 @@ def _standing(row: LabRow) -> str:
     words = row.standing
     if row.standing == "over" and row.ratio is not None:
         words = f"OVER x{row.ratio:.2g}" if row.ratio < 100 else f"OVER x{row.ratio:.0f}"
-    if "close:" in row.note:
+    if row.close:
         words += "~"
     return f"{words}, {row.pieces} of {row.pieces_asked}" if row.pieces < row.pieces_asked else words
 

@@ -9,9 +9,10 @@ import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
+from typing import Any, ClassVar
 
 from glazecalc.caution.thresholds import cite
+from glazecalc.display import Shown
 from glazecalc.errors import Notice
 from glazecalc.files.shipped import load_data
 from glazecalc.lab.rules import CANNOT_SHOW, OVER, UNDER, Judgement, Reading, classify, exact, judge
@@ -76,6 +77,12 @@ class LabRow:
         Where the figure was read, with memory marks.
     pieces, pieces_asked : int
         How many pieces were measured, and how many the text asks for; 0 where nothing was compared.
+    short_name : str
+        Its name in a table: whose text it is, or the document of a borrowed figure.
+    close : bool
+        True where two laboratories may differ by as much as lies between the result and the limit.
+    why_not_applied : str
+        Why the text could not be applied; empty where it was.
     """
 
     jurisdiction: str
@@ -95,55 +102,21 @@ class LabRow:
     source: str = ""
     pieces: int = 0
     pieces_asked: int = 0
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the row with the keys of the JSON contract first."""
-        return {
-            "jurisdiction": self.jurisdiction,
-            "document": self.document,
-            "legal_status": self.legal_status,
-            "element": self.element,
-            "limit": self.limit,
-            "unit": self.unit,
-            "measured": self.measured,
-            "below": self.below,
-            "measured_text": self.measured_text,
-            "ratio": self.ratio,
-            "applies": self.applies,
-            "note": self.note,
-            "standing": self.standing,
-            "ware_class": self.ware_class,
-            "source": self.source,
-            "pieces": self.pieces,
-            "pieces_asked": self.pieces_asked,
-        }
+    short_name: str = ""
+    close: bool = False
+    why_not_applied: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LabReport:
+class LabReport(Shown):
     """All rows for one piece of ware and one file of results."""
+
+    JSON: ClassVar[tuple[str, ...]] = ("ware", "rows", "notices")
 
     ware: Ware
     results: tuple[ReleaseResult, ...]
     rows: tuple[LabRow, ...]
     notices: tuple[Notice, ...]
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return plain values for JSON; `rows` has the contract's keys."""
-
-        def number(value: Fraction | None) -> float | None:
-            return None if value is None else float(value)
-
-        return {
-            "ware": {
-                "kind": self.ware.kind,
-                "depth_mm": number(self.ware.depth_mm),
-                "area_dm2": number(self.ware.area_dm2),
-                "volume_l": number(self.ware.volume_l),
-            },
-            "rows": [row.to_dict() for row in self.rows],
-            "notices": [{"code": notice.code, "message": notice.message} for notice in self.notices],
-        }
 
 
 def lab_report(results: Sequence[ReleaseResult], ware: Ware, *, where: Collection[str] = ()) -> LabReport:
@@ -206,13 +179,14 @@ def _scheme_row(scheme: Mapping[str, Any], results: Sequence[ReleaseResult], war
         return _bare_row(scheme, limit, unit, how, found.label)
     judged = judge(rule, readings, exact(limit))
     memory = f"sampling rule from memory ({scheme['rule_memory']})" if "rule_memory" in scheme else ""
+    close = _close_call(scheme["element"], judged, limit, unit)
     note = _join(
         _standing_words(judged, exact(limit)),
         found.label + (f" ({found.assumed})" if found.assumed else ""),
         f"rule: {rule['text']} ({judged.pieces} measured)",
         judged.note,
         how,
-        _close_call(scheme["element"], judged, limit, unit),
+        close,
         scheme.get("note", ""),
         memory,
         _memory_words(scheme, found.name),
@@ -227,12 +201,13 @@ def _scheme_row(scheme: Mapping[str, Any], results: Sequence[ReleaseResult], war
         applies=True,
         ware_class=found.label,
         source=_source(scheme, found.name),
+        close=bool(close),
     )
 
 
 def _compared_row(
     scheme: Mapping[str, Any], limit: float, unit: str, judged: Judgement, note: str, results: Sequence[ReleaseResult], *,
-    applies: bool, ware_class: str, source: str,
+    applies: bool, ware_class: str, source: str, close: bool = False,
 ) -> LabRow:  # fmt: skip
     digits = min(_digits(result.text) for result in results if not judged.decides or result.piece == judged.decides)
     text = _printed(judged.measured, digits)
@@ -258,7 +233,13 @@ def _compared_row(
         source=source,
         pieces=judged.pieces,
         pieces_asked=judged.pieces_asked,
+        short_name=_short_name(scheme),
+        close=close,
     )
+
+
+def _short_name(scheme: Mapping[str, Any]) -> str:
+    return str(scheme.get("short", scheme["jurisdiction"]))
 
 
 def _bare_row(
@@ -277,6 +258,8 @@ def _bare_row(
         ratio=None,
         applies=False,
         note=f"not applied: {why}",
+        why_not_applied=why,
+        short_name=_short_name(scheme),
         ware_class=ware_class,
         source=_source(scheme, ware_class),
     )
@@ -284,14 +267,13 @@ def _bare_row(
 
 def _comparator_rows(element: str, results: Sequence[ReleaseResult], ware: Ware) -> list[LabRow]:
     entries = load_data("food_limits_comparators.yaml")["comparators"]
-    earlier = {
-        entry["document"]: entry["values"][element]["value"]
-        for entry in entries
-        if entry["superseded"] and element in entry["values"]
-    }
+    earlier: dict[str, dict[str, float]] = {}
+    for entry in entries:
+        if "superseded_by" in entry and element in entry["values"]:
+            earlier.setdefault(entry["superseded_by"], {})[entry["document"]] = entry["values"][element]["value"]
     rows = []
     for entry in entries:
-        if entry["superseded"] or element not in entry["values"]:
+        if "superseded_by" in entry or element not in entry["values"]:
             continue
         value = entry["values"][element]
         unit, limit = entry["unit"], value["value"]
@@ -300,6 +282,7 @@ def _comparator_rows(element: str, results: Sequence[ReleaseResult], ware: Ware)
             "jurisdiction": f"borrowed: {entry['kind']}",
             "document": entry["document"],
             "legal_status": "comparator",
+            "short": entry["document"],
             "element": element,
             **provenance,
         }
@@ -309,11 +292,8 @@ def _comparator_rows(element: str, results: Sequence[ReleaseResult], ware: Ware)
             rows.append(_bare_row(scheme, limit, unit, _join(how, note)))
             continue
         judged = judge({"kind": "each", "pieces": 1, "text": ""}, readings, exact(limit))
-        moved = [
-            f"{old:g} in {document}"
-            for document, old in earlier.items()
-            if old != limit and document[:8] == entry["document"][:8]
-        ]
+        before = earlier.get(entry["document"], {})
+        moved = [f"{old:g} in {document}" for document, old in before.items() if old != limit]
         note = _join(note, value.get("note", ""), how, f"was {'; '.join(moved)}" if moved else "", _memory_of(value))
         rows.append(
             _compared_row(

@@ -9,7 +9,14 @@ from glazecalc.caution.caution import ABOUT, Caution, Severity, sort_cautions
 
 def caution(code="x", about="food", severity="know", message="m") -> Caution:
     return Caution(
-        code=code, about=about, severity=Severity(severity), message=message, do="d", evidence={"n": 1.0}, source="s"
+        code=code,
+        title="t",
+        about=about,
+        severity=Severity(severity),
+        message=message,
+        do="d",
+        evidence={"n": 1.0},
+        source="s",
     )
 
 

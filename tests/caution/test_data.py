@@ -192,3 +192,19 @@ def test_evidence_values():
     assert by_cone("silica_floor").values["6"] == 2.5
     with pytest.raises(KeyError):
         threshold("no_such_threshold")
+
+
+def test_titles_are_short_and_hold_no_figure_and_no_verdict():
+    titles = [code.title for code in CODES.values()]
+    assert len(set(titles)) == len(titles)
+    for title in titles:
+        assert 2 <= len(title.split()) <= 6, title
+        assert title[0].isupper()
+        assert not re.search(r"\d|\.$", title), title
+        assert not VERDICT.search(title), title
+
+
+def test_lead_and_cadmium_are_never_folded_and_no_other_is():
+    about_them = {name for name, code in CODES.items() if re.search("lead|cadmium", code.title, re.IGNORECASE)}
+    assert {name for name, code in CODES.items() if code.never_folded} == about_them
+    assert len(about_them) == 8

@@ -584,3 +584,16 @@ def test_digits_stay_as_the_laboratory_gave_them(text, printed):
 )  # fmt: skip
 def test_more_identities(value, unit, to, expected):
     assert convert(F(value), unit, to, PLATE) == F(expected)
+
+
+def test_what_a_page_needs_to_know_of_a_row_is_a_field():
+    """ASTM C738: two laboratories differ by 0.10 mg/L of lead (one standard deviation)."""
+    near, far = row(results("Pb 2.95 mg/L 1"), PLATE, "Canada"), row(results("Pb 2.85 mg/L 1"), PLATE, "Canada")
+    assert (near.close, far.close) == (True, False)
+    assert (near.short_name, near.why_not_applied) == ("Canada", "")
+    assert row(SHEET, PLATE, "Germany", "Pb", "conventional").short_name == "Germany (BfR), conventional"
+    borrowed = next(r for r in lab_report(SHEET, PLATE).rows if r.legal_status == "comparator")
+    assert borrowed.short_name == borrowed.document
+    left = [r for r in lab_report(SHEET, PLATE).rows if not r.standing]
+    assert left
+    assert all(r.why_not_applied and r.note == f"not applied: {r.why_not_applied}" for r in left)
