@@ -19,16 +19,10 @@ def caution_whole(caution: Caution) -> list[str]:
 
 def caution_in_short(caution: Caution, *, lead: str = "", width: int = 18) -> list[str]:
     """Return the message in one line, with a sign where there is more of it."""
-    most = None if _never_folded(caution) else 1
+    most = None if caution.never_folded else 1
     return bullet(f"  {lead}{caution.severity}  {caution.about}", caution.message, width=width, most_lines=most)
 
 
 def caution_headline(caution: Caution) -> str:
     """Return severity and title, which holds no figures: for lists that stand for several batches."""
-    return (
-        f"{caution.severity}: {caution.message if _never_folded(caution) or not caution.title else caution.title + '.'}"
-    )
-
-
-def _never_folded(caution: Caution) -> bool:
-    return any(metal in caution.code for metal in ("lead", "cadmium"))
+    return f"{caution.severity}: {caution.message if caution.never_folded else f'{caution.title}.'}"
