@@ -21,7 +21,7 @@ from glazecalc.caution.surface import body_cautions, surface_cautions
 from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.cones import parse_cone
 from glazecalc.convention import Convention
-from glazecalc.convert.batch import Batch, as_parts, resolve
+from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import (
     FiredAnalysis,
     MolePercent,
@@ -195,7 +195,7 @@ def check(
     UnknownNameError
         For a use or a surface that is not known.
     """
-    batch = resolve(as_parts(recipe), materials)
+    batch = resolve(recipe, materials)
     notices = list(batch.notices)
     cone = str(parse_cone(cone)) if cone else batch.recipe.cone
     use = use or batch.recipe.use

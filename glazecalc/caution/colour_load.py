@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from glazecalc.convert.batch import Batch, folded_moles, molar_mass_array
+from glazecalc.convert.batch import Batch, folded_moles
+from glazecalc.convert.moles import molar_mass_array
 from glazecalc.material import Material
 from glazecalc.oxides import AXIS
 

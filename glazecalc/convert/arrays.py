@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ("fold_iron", "moles_from_mass", "oxide_masses", "per_basis", "shares_percent", "split_iron")
+__all__ = ("fold_iron", "iron_in_one_form", "moles_from_mass", "oxide_masses", "per_basis", "shares_percent", "unity")
 
 Floats = NDArray[np.float64]
 
@@ -44,22 +44,28 @@ def fold_iron(moles: Floats, fe2o3: int, feo: int) -> Floats:
     return folded
 
 
-def split_iron(moles: Floats, fe2o3: int, feo: int) -> Floats:
-    """Return a copy of `moles` (n, k) with all iron as FeO: one Fe2O3 makes two FeO."""
-    split = moles.copy()
-    split[..., feo] += 2.0 * split[..., fe2o3]
-    split[..., fe2o3] = 0.0
-    return split
+def iron_in_one_form(moles: Floats, fe2o3: int, feo: int, *, as_feo: bool) -> Floats:
+    """Return a copy of `moles` (n, k) with all iron as Fe2O3, or as FeO: one Fe2O3 makes two FeO."""
+    counted = fold_iron(moles, fe2o3, feo)
+    if as_feo:
+        counted[..., feo] = 2.0 * counted[..., fe2o3]
+        counted[..., fe2o3] = 0.0
+    return counted
 
 
-def per_basis(moles: Floats, basis_columns: NDArray[np.intp]) -> Floats:
-    """Return `moles` (n, k) divided by their sum over `basis_columns`.
+def unity(moles: Floats, fe2o3: int, feo: int, *, as_feo: bool, basis: NDArray[np.bool_]) -> Floats:
+    """Return unity formulas (n, k) from `moles` (n, k): iron in one form, then divided by the sum over the `basis` (k,)."""
+    return per_basis(iron_in_one_form(moles, fe2o3, feo, as_feo=as_feo), basis)
+
+
+def per_basis(moles: Floats, basis: NDArray[np.bool_]) -> Floats:
+    """Return `moles` (n, k) divided by their sum over the oxides of the `basis` (k,).
 
     A row without any basis oxide becomes NaN: the caller must name it.
     """
-    basis = moles[..., basis_columns].sum(axis=-1, keepdims=True)
+    total = moles[..., basis].sum(axis=-1, keepdims=True)
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        result: Floats = np.where(basis > 0.0, moles / basis, np.nan)
+        result: Floats = np.where(total > 0.0, moles / total, np.nan)
     return result
 
 

@@ -9,14 +9,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from glazecalc.arguments import the_library, the_recipe
 from glazecalc.convert import arrays
+from glazecalc.convert.moles import analysis_matrix, folded, molar_mass_array
 from glazecalc.errors import AmbiguousNameError, CompositionError, Fault, FileFaultsError, Notice, UnknownNameError
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
-from glazecalc.oxides import AXIS, INDEX, molar_masses
 from glazecalc.recipe import Recipe
 
-__all__ = ("Batch", "BatchLine", "analysis_matrix", "molar_mass_array", "resolve")
+__all__ = ("Batch", "BatchLine", "folded_moles", "resolve")
 
 _LARGEST = 1e12  # parts or grams; beyond this a number is a slip of the pen
 _SMALLEST_TOTAL = 1e-9
@@ -128,32 +129,15 @@ class Batch:
         return 100.0 * math.fsum(line.parts for line in self.lines if chosen(line.material)) / self.all_in_total
 
 
-def molar_mass_array() -> NDArray[np.float64]:
-    """Return the molar masses [g/mol] of the axis as an array (k,)."""
-    return np.array(molar_masses(), dtype=np.float64)
-
-
-def analysis_matrix(materials: Sequence[Material]) -> NDArray[np.float64]:
-    """Return the analyses [wt %] as an array (m, k).
-
-    This is the named step in which an oxide that was not reported, or lies below detection, becomes zero.
-    """
-    matrix = np.zeros((len(materials), len(AXIS)), dtype=np.float64)
-    for row, material in enumerate(materials):
-        for oxide, value in material.analysis.items():
-            column = INDEX.get(oxide)
-            if column is not None:
-                matrix[row, column] = value
-    return matrix
-
-
-def resolve(recipe: Recipe, library: MaterialLibrary) -> Batch:
+def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) -> Batch:
     """Find the material of every line.
 
     Parameters
     ----------
-    recipe : Recipe
-    library : MaterialLibrary
+    recipe : Recipe or mapping
+        A recipe, or material name -> parts.
+    materials : MaterialLibrary
+        Where names are looked up.
 
     Returns
     -------
@@ -161,11 +145,14 @@ def resolve(recipe: Recipe, library: MaterialLibrary) -> Batch:
 
     Raises
     ------
+    ArgumentError
+        For a recipe or materials of another kind, with the call to write.
     FileFaultsError
         Where names are unknown or fit several materials: all such lines at once.
     CompositionError
         For an empty recipe, or amounts too large or too small to calculate with.
     """
+    recipe, library = the_recipe(recipe), the_library(materials)
     if not recipe.ingredients:
         raise CompositionError("the recipe has no ingredients.", where=recipe.path)
     notices = list(recipe.notices)
@@ -280,14 +267,7 @@ def _total_notices(batch: Batch) -> list[Notice]:
     return notices
 
 
-def as_parts(recipe: Recipe | Mapping[str, float]) -> Recipe:
-    """Return a recipe; a mapping of material name -> parts becomes one without additions."""
-    if isinstance(recipe, Recipe):
-        return recipe
-    return Recipe.from_parts("", dict(recipe))
-
-
 def folded_moles(batch: Batch, *, base_only: bool = False) -> NDArray[np.float64]:
     """Return the moles of each oxide (k,) with all iron as Fe2O3."""
     moles = arrays.moles_from_mass(batch.oxide_masses(base_only=base_only), molar_mass_array())
-    return arrays.fold_iron(moles, INDEX["Fe2O3"], INDEX["FeO"])
+    return folded(moles)

@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
-from glazecalc.convert.batch import analysis_matrix, molar_mass_array
+from glazecalc.convert.moles import analysis_matrix, molar_mass_array, unity_moles
 from glazecalc.errors import CompositionError
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
-from glazecalc.oxides import AXIS, INDEX
+from glazecalc.oxides import AXIS
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -30,11 +30,7 @@ def unity_array(
 ) -> NDArray[np.float64]:
     """Return the unity formulas of `parts` (n, m) as an array (n, k); rows without flux are NaN."""
     masses = arrays.oxide_masses(parts, analysis_matrix(materials))
-    moles = arrays.fold_iron(arrays.moles_from_mass(masses, molar_mass_array()), INDEX["Fe2O3"], INDEX["FeO"])
-    if convention.iron_as_feo:
-        moles = arrays.split_iron(moles, INDEX["Fe2O3"], INDEX["FeO"])
-    basis = ("Al2O3",) if convention.unity_on_alumina else convention.fluxes
-    return arrays.per_basis(moles, np.array([INDEX[oxide] for oxide in basis], dtype=np.intp))
+    return unity_moles(arrays.moles_from_mass(masses, molar_mass_array()), convention)
 
 
 def unity_chunks(

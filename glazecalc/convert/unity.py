@@ -13,7 +13,8 @@ from numpy.typing import NDArray
 
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
-from glazecalc.convert.batch import Batch, as_parts, folded_moles, molar_mass_array, resolve
+from glazecalc.convert.batch import Batch, folded_moles, resolve
+from glazecalc.convert.moles import basis_of, counted, folded, molar_mass_array, unity_moles
 from glazecalc.errors import CompositionError, UnknownNameError
 from glazecalc.library import MaterialLibrary
 from glazecalc.oxides import ALKALIS, AXIS, COLOURANTS, FLUXES, INDEX, OPACIFIERS, R2O, RO, VOLATILES, check_oxide
@@ -32,6 +33,7 @@ __all__ = (
     "mole_percent",
     "mole_percent_of",
     "to_mole_percent",
+    "unity_array_of",
     "unity_formula",
     "unity_of",
 )
@@ -175,16 +177,14 @@ def unity_from_moles(moles: NDArray[np.float64], convention: Convention = _DEFAU
     CompositionError
         If there is nothing to divide by (no flux, or no alumina with unity on alumina), or nothing left after firing.
     """
-    folded = arrays.fold_iron(moles, INDEX["Fe2O3"], INDEX["FeO"])
-    if not folded.sum() > 0:
+    kept = folded(moles)
+    if not kept.sum() > 0:
         raise CompositionError(
             "nothing of this batch stays in the fire: every material burns or boils away.",
             "Give a material with oxides.",
             where,
         )
-    shown = arrays.split_iron(folded, INDEX["Fe2O3"], INDEX["FeO"]) if convention.iron_as_feo else folded
-    basis = ("Al2O3",) if convention.unity_on_alumina else convention.fluxes
-    result = arrays.per_basis(shown, np.array([INDEX[oxide] for oxide in basis], dtype=np.intp))
+    result = unity_moles(moles, convention)
     if not np.isfinite(result).all():
         what = "alumina" if convention.unity_on_alumina else "flux (R2O or RO)"
         raise CompositionError(
@@ -196,7 +196,17 @@ def unity_from_moles(moles: NDArray[np.float64], convention: Convention = _DEFAU
     if convention.alkalis_together:
         together = math.fsum(amounts.pop(oxide, 0.0) for oxide in ALKALIS)
         amounts = {"KNaO": together, **amounts} if together else amounts
-    return UnityFormula(MappingProxyType(amounts), convention, named(folded))
+    return UnityFormula(MappingProxyType(amounts), convention, named(kept))
+
+
+def unity_array_of(unity: UnityFormula) -> NDArray[np.float64]:
+    """Return a unity formula as an array (k,) on its own scale, alkalis apart and iron in the convention's form."""
+    moles = np.zeros(len(AXIS))
+    for oxide, value in unity.moles.items():
+        moles[INDEX[oxide]] = value
+    moles = counted(moles, unity.convention)
+    result: NDArray[np.float64] = moles / moles[basis_of(unity.convention)].sum()
+    return result
 
 
 def unity_of(batch: Batch, convention: Convention = _DEFAULT, *, base_only: bool = False) -> UnityFormula:
@@ -256,7 +266,7 @@ def unity_formula(
     Moles of oxide = parts x wt % / molar mass, summed over the batch and divided by the sum over the fluxes, as in any
     handbook (e.g. C. F. Binns, The Potter's Craft, 1910, p. 46).
     """
-    return unity_of(resolve(as_parts(recipe), materials), convention)
+    return unity_of(resolve(recipe, materials), convention)
 
 
 def fired_analysis(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) -> FiredAnalysis:
@@ -267,7 +277,7 @@ def fired_analysis(recipe: Recipe | Mapping[str, float], materials: MaterialLibr
     FileFaultsError, CompositionError
         As in `unity_formula`; a batch without flux is allowed here.
     """
-    return fired_analysis_of(resolve(as_parts(recipe), materials))
+    return fired_analysis_of(resolve(recipe, materials))
 
 
 def mole_percent(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) -> MolePercent:
@@ -278,7 +288,7 @@ def mole_percent(recipe: Recipe | Mapping[str, float], materials: MaterialLibrar
     FileFaultsError, CompositionError
         As in `unity_formula`; a batch without flux is allowed here.
     """
-    return mole_percent_of(resolve(as_parts(recipe), materials))
+    return mole_percent_of(resolve(recipe, materials))
 
 
 def to_mole_percent(x: Composition | Mapping[str, float]) -> dict[str, float]:
@@ -318,5 +328,4 @@ def to_mole_percent(x: Composition | Mapping[str, float]) -> dict[str, float]:
         values[INDEX[oxide]] += amount
     if isinstance(x, FiredAnalysis):
         values = arrays.moles_from_mass(values, molar_mass_array())
-    values = arrays.fold_iron(values, INDEX["Fe2O3"], INDEX["FeO"])
-    return dict(named(arrays.shares_percent(values)))
+    return dict(named(arrays.shares_percent(folded(values))))

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
-from glazecalc.convert.batch import Batch, analysis_matrix, molar_mass_array
+from glazecalc.convert.batch import Batch
+from glazecalc.convert.moles import analysis_matrix, folded, molar_mass_array, unity_moles
 from glazecalc.errors import CompositionError
 from glazecalc.files.shipped import load_data
 from glazecalc.material import Material
@@ -130,12 +131,10 @@ def spread(
     moles = sample_moles(
         batch, samples=samples, seed=seed, step_g=step_g, batch_g=batch_g, moisture_percent=moisture_percent
     )
-    folded = arrays.fold_iron(moles, INDEX["Fe2O3"], INDEX["FeO"])
-    fired = arrays.shares_percent(folded * molar_mass_array())
-    percent = arrays.shares_percent(folded)
-    shown = arrays.split_iron(folded, INDEX["Fe2O3"], INDEX["FeO"]) if convention.iron_as_feo else folded
-    basis_oxides = ("Al2O3",) if convention.unity_on_alumina else convention.fluxes
-    unity = arrays.per_basis(shown, np.array([INDEX[o] for o in basis_oxides], dtype=np.intp))
+    kept = folded(moles)
+    fired = arrays.shares_percent(kept * molar_mass_array())
+    percent = arrays.shares_percent(kept)
+    unity = unity_moles(moles, convention)
     unity_ranges: dict[str, Range] = {}
     if np.isfinite(unity).all():
         unity_ranges = _ranges(unity, level)
@@ -145,8 +144,8 @@ def spread(
                 "KNaO": _range(together, level),
                 **{o: r for o, r in unity_ranges.items() if o not in ALKALIS},
             }
-    alumina = folded[:, INDEX["Al2O3"]] + (folded[:, INDEX["B2O3"]] if convention.boron_with_alumina else 0.0)
-    silica = folded[:, INDEX["SiO2"]] + (folded[:, INDEX["B2O3"]] if convention.boron_with_silica else 0.0)
+    alumina = kept[:, INDEX["Al2O3"]] + (kept[:, INDEX["B2O3"]] if convention.boron_with_alumina else 0.0)
+    silica = kept[:, INDEX["SiO2"]] + (kept[:, INDEX["B2O3"]] if convention.boron_with_silica else 0.0)
     ratio = _range(silica / alumina, level) if (alumina > 0).all() else None
     basis = [_analysis_basis(batch)]
     if step_g > 0:
@@ -187,7 +186,8 @@ def sample_moles(
             raise CompositionError("a scale's step needs the size of the batch.", "Give the all-in batch in grams.")
         grams_per_part = batch_g / batch.all_in_total
     per_mole = 0.01 / molar_mass_array()
-    for material, parts in zip(batch.materials, batch.parts, strict=True):
+    for line in batch.lines:
+        material, parts = line.material, line.parts
         if material.id not in drawn:
             drawn[material.id] = _draw(material, generator, samples)
         weight: Floats = np.full(samples, parts)

@@ -10,7 +10,7 @@ from typing import Any
 from glazecalc.caution.caution import Caution
 from glazecalc.check_report import CheckReport, check
 from glazecalc.convention import Convention
-from glazecalc.convert.batch import Batch, as_parts, resolve
+from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import UnityFormula
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.estimate.result import Estimate
@@ -197,7 +197,7 @@ def blend(
     Shares are by dry weight, all-in. Wet: dry g per ml = (SG - 1) d / (d - 1), Brongniart's relation, for each slurry.
     """
     given = [recipes] if isinstance(recipes, (Recipe, Mapping)) else list(recipes)
-    batches = [resolve(as_parts(recipe), materials) for recipe in given]
+    batches = [resolve(recipe, materials) for recipe in given]
     _check(batches, side, rising, tile_g, step_g, gravities)
     notices = [notice for batch in batches for notice in batch.notices]
     names = tuple(batch.recipe.name or f"recipe {i}" for i, batch in enumerate(batches, start=1))

@@ -8,12 +8,12 @@ from dataclasses import replace
 import numpy as np
 
 from glazecalc.convention import Convention
-from glazecalc.convert.batch import Batch, molar_mass_array, resolve
-from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula, unity_from_moles, unity_of
+from glazecalc.convert.batch import Batch, resolve
+from glazecalc.convert.moles import molar_mass_array
+from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula, unity_array_of, unity_from_moles, unity_of
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
-from glazecalc.optimise.chemistry import unity_array_of
 from glazecalc.optimise.goals import goal_terms, hold
 from glazecalc.oxides import AXIS, INDEX, VOLATILES, check_oxide
 from glazecalc.recipe import Ingredient, Recipe

@@ -12,11 +12,11 @@ from numpy.typing import NDArray
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch
+from glazecalc.convert.moles import basis_of, moles_of
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.expansion import expansions
 from glazecalc.estimate.glass_points import softening_temperatures
 from glazecalc.material import Material
-from glazecalc.optimise.chemistry import basis_of, moles_of
 from glazecalc.optimise.goals import tolerance_of
 from glazecalc.optimise.linear import Row, solve
 from glazecalc.oxides import AXIS, INDEX

@@ -18,12 +18,12 @@ from numpy.typing import NDArray
 
 from glazecalc.check_report import check
 from glazecalc.convention import Convention
-from glazecalc.convert.batch import Batch, as_parts, resolve
+from glazecalc.convert.batch import Batch, resolve
+from glazecalc.convert.moles import basis_of
 from glazecalc.convert.unity import UnityFormula, unity_of
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
-from glazecalc.optimise.chemistry import basis_of
 from glazecalc.oxides import INDEX
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.reformulate.answers import Effect, Line
@@ -169,7 +169,7 @@ def nudge(
     -----
     Least sum of moves under linear conditions (HiGHS); estimates by successive linear programming with shrinking steps.
     """
-    batch = resolve(as_parts(recipe), materials)
+    batch = resolve(recipe, materials)
     asked = list(read_wishes(wishes))
     asked += [
         Wish(text=f"{label.strip()} kept", kind="oxide", name=label.strip())

@@ -11,13 +11,13 @@ from numpy.typing import NDArray
 
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, resolve
-from glazecalc.convert.unity import unity_of
+from glazecalc.convert.moles import basis_of, moles_of
+from glazecalc.convert.unity import unity_array_of, unity_of
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.files.shipped import load_data
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.optimise.batches import Fit, Problem, best_fits
-from glazecalc.optimise.chemistry import basis_of, moles_of, unity_array_of
 from glazecalc.optimise.goals import Term
 from glazecalc.optimise.whole_parts import to_step
 from glazecalc.optimise.why import helps, unmet

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from glazecalc.arguments import the_recipe
 from glazecalc.convention import Convention
-from glazecalc.convert.batch import Batch, as_parts, resolve
-from glazecalc.convert.unity import unity_of
+from glazecalc.convert.batch import Batch, resolve
+from glazecalc.convert.unity import unity_array_of, unity_of
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.files.shipped import load_data
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
-from glazecalc.optimise.chemistry import unity_array_of
 from glazecalc.optimise.goals import Term, goal_terms, hold
 from glazecalc.oxides import AXIS, INDEX
 from glazecalc.recipe import Ingredient, Recipe
@@ -109,7 +109,7 @@ def substitute(
     tolerance, is least (a mixed-integer linear problem, solved by HiGHS); oxides of `keep` weigh a thousand times as much.
     Tolerances and their reasons: ``glazecalc/data/reformulate_tolerances.yaml``.
     """
-    written = as_parts(recipe)
+    written = the_recipe(recipe)
     batch = resolve(written, materials)
     own = list({m.id: m for m in batch.materials}.values())
     gone, notices = find_in(without, own, materials)

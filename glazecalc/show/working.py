@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from glazecalc.check_report import CheckReport
 from glazecalc.convert import arrays
-from glazecalc.convert.batch import analysis_matrix, molar_mass_array
+from glazecalc.convert.moles import analysis_matrix, counted, molar_mass_array
 from glazecalc.oxides import AXIS, INDEX, molar_mass
 from glazecalc.show.check import unity_block
 from glazecalc.show.table import table
@@ -24,7 +24,8 @@ def working_page(report: CheckReport) -> str:
     lines = [heading(f"Working: {batch.recipe.name or '(no title)'}"), rule()]
     lines += ["1. WHAT EACH MATERIAL BRINGS  parts x wt % / 100"]
     matrix = analysis_matrix(batch.materials)
-    for row, (material, parts) in enumerate(zip(batch.materials, batch.parts, strict=True)):
+    for row, line in enumerate(batch.lines):
+        material = line.material
         made_of = ", ".join(
             f"{oxide} {matrix[row, INDEX[oxide]]:.2f} % = {brought[row, INDEX[oxide]]:.3f}"
             for oxide in present
@@ -32,7 +33,7 @@ def working_page(report: CheckReport) -> str:
         )
         basis = f" [{material.formula}]" if material.formula else ""
         loss = f"; loss {material.loi_percent:.2f} %" if material.loi_percent else ""
-        lines += wrapped(f"{material.name}{basis} {parts:g}: {made_of or 'no oxide that stays'}{loss}", hang=6)
+        lines += wrapped(f"{material.name}{basis} {line.parts:g}: {made_of or 'no oxide that stays'}{loss}", hang=6)
     masses = brought.sum(axis=0)
     moles = arrays.moles_from_mass(masses, molar_mass_array())
     lines += ["", "2. MOLES  sum of the parts / molar mass (periodictable)"]
@@ -58,16 +59,13 @@ def _division(report: CheckReport, moles: NDArray[np.float64]) -> list[str]:
     if unity is None:
         return ["", "3. UNITY  none: there is no flux to divide by."]
     convention = unity.convention
-    folded = arrays.fold_iron(moles, INDEX["Fe2O3"], INDEX["FeO"])
-    if convention.iron_as_feo:
-        folded = arrays.split_iron(folded, INDEX["Fe2O3"], INDEX["FeO"])
-    basis = ("Al2O3",) if convention.unity_on_alumina else convention.fluxes
-    used = [oxide for oxide in basis if folded[INDEX[oxide]] > 0]
-    total = float(sum(folded[INDEX[oxide]] for oxide in used))
-    adding = " + ".join(f"{oxide} {folded[INDEX[oxide]]:.5f}" for oxide in used)
+    shown = counted(moles, convention)
+    used = [oxide for oxide in convention.basis if shown[INDEX[oxide]] > 0]
+    total = float(sum(shown[INDEX[oxide]] for oxide in used))
+    adding = " + ".join(f"{oxide} {shown[INDEX[oxide]]:.5f}" for oxide in used)
     lines = ["", "3. UNITY  moles / sum of the " + ("alumina" if convention.unity_on_alumina else "fluxes")]
     lines += wrapped(f"{adding} = {total:.5f}", hang=4)
-    silica = float(folded[INDEX["SiO2"]])
+    silica = float(shown[INDEX["SiO2"]])
     if silica > 0:
         lines.append(f"  for example SiO2: {silica:.5f} / {total:.5f} = {silica / total:.3f}")
     return [*lines, "", *unity_block(unity)]

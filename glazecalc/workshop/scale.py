@@ -6,7 +6,8 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from glazecalc.convert.batch import Batch, as_parts, resolve
+from glazecalc.arguments import the_recipe
+from glazecalc.convert.batch import Batch, resolve
 from glazecalc.errors import Notice, WorkshopError
 from glazecalc.library import MaterialLibrary, name_key
 from glazecalc.recipe import Ingredient, Recipe
@@ -179,7 +180,7 @@ def scale(
     >>> [(line.name, line.mass_g) for line in batch.lines]
     [('whiting', 60.0), ('kaolin', 90.0), ('silica', 150.0)]
     """
-    recipe = recipe if isinstance(recipe, Batch) else as_parts(recipe)
+    recipe = recipe if isinstance(recipe, Batch) else the_recipe(recipe)
     asked = all_in_g if all_in_g is not None else base_g
     if asked is None or (all_in_g is not None and base_g is not None):
         raise WorkshopError(
@@ -318,7 +319,7 @@ def fill(
     WorkshopError
         For a gravity at or below water's, at or above the solids', or a volume that is none.
     """
-    batch = resolve(as_parts(recipe), materials)
+    batch = resolve(recipe, materials)
     return fill_batch(
         batch,
         volume_ml=volume_l * 1000,

@@ -17,8 +17,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from glazecalc import Convention, load_materials
+from glazecalc.convert.moles import basis_of, moles_of
 from glazecalc.optimise.batches import Problem, best_fits, deviation_score, fit, value_of
-from glazecalc.optimise.chemistry import basis_of, moles_of
 from glazecalc.optimise.goals import Term
 from glazecalc.oxides import AXIS, INDEX
 from glazecalc.reformulate.at_hand import general_use
