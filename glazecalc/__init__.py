@@ -28,11 +28,11 @@ if TYPE_CHECKING:
     from glazecalc.errors import Notice as Notice
     from glazecalc.estimate.expansion import expansion as expansion
     from glazecalc.estimate.firings import fit_range as fit_range
-    from glazecalc.estimate.firings import measured_mismatch as measured_mismatch
     from glazecalc.estimate.glass_points import glass_transition as glass_transition
     from glazecalc.estimate.glass_points import softening_temperature as softening_temperature
     from glazecalc.estimate.result import Estimate as Estimate
     from glazecalc.estimate.spread import spread as spread
+    from glazecalc.estimate.stress import measured_mismatch as measured_mismatch
     from glazecalc.estimate.surface_tension import surface_tension as surface_tension
     from glazecalc.estimate.viscosity import compare_viscosity as compare_viscosity
     from glazecalc.estimate.viscosity import temperature_at_viscosity as temperature_at_viscosity
@@ -80,7 +80,7 @@ _HOMES = {
     "match": "glazecalc.reformulate.match",
     "Material": "glazecalc.material",
     "MaterialLibrary": "glazecalc.library",
-    "measured_mismatch": "glazecalc.estimate.firings",
+    "measured_mismatch": "glazecalc.estimate.stress",
     "molar_mass": "glazecalc.oxides",
     "mole_percent": "glazecalc.convert.unity",
     "MolePercent": "glazecalc.convert.unity",

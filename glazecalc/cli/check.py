@@ -20,7 +20,7 @@ from glazecalc.files.recipes import read_recipe
 
 if TYPE_CHECKING:
     from glazecalc.body import ClayBody
-    from glazecalc.estimate.firings import Mismatch
+    from glazecalc.estimate.stress import Mismatch
 
 __all__ = ("command",)
 
@@ -168,7 +168,7 @@ def _mismatch(
         if span or set_point:
             raise click.UsageError("--glaze-range and --set-point go with --glaze-expansion.")
         return None
-    from glazecalc.estimate.firings import measured_mismatch
+    from glazecalc.estimate.stress import measured_mismatch
 
     if clay is None or clay.expansion_1e6_per_k is None or clay.expansion_range_c is None:
         raise click.UsageError(

@@ -16,8 +16,8 @@ from glazecalc.show.table import table
 from glazecalc.show.text import columns, decimals, heading, number, rule, wrapped
 
 if TYPE_CHECKING:
-    from glazecalc.estimate.firings import Mismatch
     from glazecalc.estimate.spread import Spread
+    from glazecalc.estimate.stress import Mismatch
 
 __all__ = ("check_page", "convention_line", "unity_block")
 
