@@ -72,7 +72,7 @@ class GlazeError(Exception):
         return f"{head} {self.hint}".strip() if self.hint else head
 
 
-class UnknownNameError(GlazeError, LookupError):
+class UnknownNameError(GlazeError, KeyError):
     """A material, oxide, cone or option that is not known."""
 
 

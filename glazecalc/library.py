@@ -2,25 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cache
+from typing import TypeVar
 
-from glazecalc.errors import AmbiguousNameError, Notice, UnknownNameError, did_you_mean
+from glazecalc.errors import AmbiguousNameError, ArgumentError, Notice, UnknownNameError
 from glazecalc.material import Material
+from glazecalc.names import NearNames, name_key, spelled_out, without_mesh
 
 __all__ = ("MaterialLibrary", "name_key")
 
-_WORDS = {"spar": "feldspar", "spars": "feldspar", "carb": "carbonate", "ox": "oxide", "calc": "calcined"}
-_MESH = re.compile(
-    r"\(\s*#?\d{2,4}\s*(?:mesh|m|#)?\s*\)|\b\d{2,4}\s*(?:mesh\b|m\b|#)|#\s*\d{2,4}\b|\b(?:200|325|400)\b", re.IGNORECASE
-)
-
-
-@cache
-def name_key(name: str) -> tuple[str, ...]:
-    """Return the words of a name, in lower case and sorted: what counts when names are compared."""
-    return tuple(sorted(re.findall(r"[\w.+%#]+", name.lower().replace("_", " ").replace("-", " "))))
+T = TypeVar("T")
+_MOST_SHOWN = 20
 
 
 class MaterialLibrary(Mapping[str, Material]):
@@ -37,10 +29,15 @@ class MaterialLibrary(Mapping[str, Material]):
     def __init__(self, materials: Iterable[Material], notices: Iterable[Notice] = ()) -> None:
         self._by_id: dict[str, Material] = {}
         self._by_key: dict[tuple[str, ...], str] = {}
+        self._near_names: NearNames | None = None  # made where a name is unknown, and kept
         found = list(notices)
         for material in materials:
             found.extend(self._add(material))
         self.notices: tuple[Notice, ...] = tuple(found)
+        self._by_word: dict[str, set[tuple[str, ...]]] = {}
+        for key in self._by_key:
+            for word in key:
+                self._by_word.setdefault(word, set()).add(key)
 
     def _add(self, material: Material) -> Iterator[Notice]:
         hidden = {self._by_key[name_key(n)] for n in material.names if name_key(n) in self._by_key} | (
@@ -66,7 +63,16 @@ class MaterialLibrary(Mapping[str, Material]):
             self._by_key[name_key(name)] = material.id
 
     def __getitem__(self, key: str) -> Material:
-        return self._by_id[key]
+        if key in self._by_id:
+            return self._by_id[key]
+        raise UnknownNameError(f"no material has the id {key!r}.", f"To look up a name write materials.find({key!r}).")
+
+    def get(self, key: str, default: T | None = None) -> Material | T | None:  # type: ignore[override]
+        """Return the material with this id, or `default`."""
+        return self._by_id.get(key, default)
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._by_id
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._by_id)
@@ -76,6 +82,28 @@ class MaterialLibrary(Mapping[str, Material]):
 
     def __repr__(self) -> str:
         return f"<MaterialLibrary of {len(self)} materials>"
+
+    def exact(self, name: str) -> Material | None:
+        """Return the material with this id, name or alias, or None; case, word order, hyphens and commas do not count."""
+        if not isinstance(name, str):
+            raise ArgumentError(f"{name!r} is of type {type(name).__name__}; the name of a material was expected.")
+        found = self._by_key.get(name_key(name))
+        return None if found is None else self._by_id[found]
+
+    def candidates(self, name: str) -> tuple[tuple[Material, ...], tuple[Notice, ...]]:
+        """Return every material that `name` may mean, and what must be said where that is just one.
+
+        An exact name stands before everything; then the name without its mesh; then short words spelled out; then names
+        that hold, or begin with, the words given. Empty where nothing fits.
+        """
+        exact = self.exact(name)
+        if exact is not None:
+            return (exact,), ()
+        nearly = self._nearly_exact(name)
+        if nearly is not None:
+            return (nearly[0],), (nearly[1],)
+        fits = self._holding(spelled_out(name_key(without_mesh(name) or name)))
+        return tuple(fits), (_completed(name, fits[0]),) if len(fits) == 1 else ()
 
     def find(self, name: str) -> tuple[Material, tuple[Notice, ...]]:
         """Return the material that `name` means, and what must be said about how it was found.
@@ -87,52 +115,90 @@ class MaterialLibrary(Mapping[str, Material]):
         UnknownNameError
             If none does; near names are given.
         """
-        exact = self._by_key.get(name_key(name))
-        if exact is not None:
-            return self._by_id[exact], ()
-        bare = _MESH.sub(" ", name).strip()
-        if bare and bare != name.strip():
-            exact = self._by_key.get(name_key(bare))
-            if exact is not None:
-                found = self._by_id[exact]
-                return found, (
-                    Notice(
-                        "mesh-not-in-chemistry",
-                        f"'{name}' is read as {found.name}; mesh changes melting, not the analysis.",
-                    ),
-                )
-        fits = self._fits(bare or name)
-        if len(fits) == 1:
-            return fits[0], (Notice("name-completed", f"'{name}' is read as {fits[0].name}."),)
-        if fits:
-            names = sorted(material.name for material in fits)
-            shown = ", ".join(names[:20]) + (f" and {len(names) - 20} more" if len(names) > 20 else "")
-            raise AmbiguousNameError(f"'{name}' fits several materials: {shown}.", "Write which one.")
-        known = [n for material in self._by_id.values() for n in material.names]
-        raise UnknownNameError(
-            f"no material is called '{name[:80]}'.",
-            did_you_mean(name, known) or "'glazecalc materials' lists all; --materials DIR adds your own.",
-        )
+        fits, said = self.candidates(name)
+        if not fits:
+            raise UnknownNameError(f"no material is called '{name[:80]}'.", self._near(name))
+        return _only(name, fits, "materials"), said
 
-    def _fits(self, name: str) -> list[Material]:
-        words = [_WORDS.get(word, word) for word in name_key(name)]
+    def find_in(self, name: str, own: Iterable[Material]) -> tuple[Material, tuple[Notice, ...]]:
+        """Return the material that `name` means where one speaks about the lines of a recipe.
+
+        An exact name means that material, whether or not it is one of `own`. A name that fits nothing exactly is
+        looked for among `own` first and in the whole library after that. Whether a material outside `own` will do is for
+        the caller to say.
+
+        Parameters
+        ----------
+        name : str
+        own : iterable of Material
+            The materials of the recipe.
+
+        Raises
+        ------
+        AmbiguousNameError
+            If several materials fit; they are named.
+        UnknownNameError
+            If none does; near names are given.
+        """
+        recipe_has = MaterialLibrary({material.id: material for material in own}.values())
+        exact = self.exact(name) or recipe_has.exact(name)
+        if exact is not None:
+            return exact, ()
+        if self._nearly_exact(name) is None:
+            fits, _ = recipe_has.candidates(name)
+            if fits:
+                meant = _only(name, fits, "materials of the recipe")
+                return meant, (Notice("read-as-recipe", f"'{name}' is read as the recipe's {meant.name}."),)
+        return self.find(name)
+
+    def _nearly_exact(self, name: str) -> tuple[Material, Notice] | None:
+        """Return the material whose name this is without the mesh, or with its short words in full."""
+        bare = without_mesh(name)
+        if bare and bare != name.strip():
+            found = self.exact(bare)
+            if found is not None:
+                text = f"'{name}' is read as {found.name}; mesh changes melting, not the analysis."
+                return found, Notice("mesh-not-in-chemistry", text)
+        spelled = self._by_key.get(spelled_out(name_key(bare or name)))
+        return None if spelled is None else (self._by_id[spelled], _completed(name, self._by_id[spelled]))
+
+    def _holding(self, words: tuple[str, ...]) -> list[Material]:
         if not words:
             return []
-        spelled_out = self._by_key.get(tuple(sorted(words)))
-        if spelled_out is not None:
-            return [self._by_id[spelled_out]]
-        whole: dict[str, Material] = {}
-        begun: dict[str, Material] = {}
-        for key, material_id in self._by_key.items():
-            if all(word in key for word in words):
-                whole[material_id] = self._by_id[material_id]
-            elif all(any(part.startswith(word) for part in key) for word in words if len(word) >= 3) and all(
-                len(word) >= 3 for word in words
-            ):
-                begun[material_id] = self._by_id[material_id]
-        fits = list((whole or begun).values())
+        whole = set.intersection(*(self._by_word.get(word, set()) for word in words))
+        begun = whole
+        if not whole and all(len(word) >= 3 for word in words):
+            begun = set.intersection(*(self._beginning_with(word) for word in words))
+        fits = [
+            self._by_id[found] for found in dict.fromkeys(self._by_key[key] for key in self._by_key if key in begun)
+        ]
         plain = [m for m in fits if all(other is m or _is_plainer(m, other) for other in fits)]
         return plain or fits
+
+    def _beginning_with(self, word: str) -> set[tuple[str, ...]]:
+        return {key for known, keys in self._by_word.items() if known.startswith(word) for key in keys}
+
+    def _near(self, name: str) -> str:
+        if self._near_names is None:
+            self._near_names = NearNames(self._by_id.values())
+        near = self._near_names.suggest(name)
+        if not near:
+            return "'glazecalc materials' lists all; --materials DIR adds your own."
+        return f"Did you mean {' or '.join(repr(found) for found in near)}?"
+
+
+def _completed(name: str, found: Material) -> Notice:
+    return Notice("name-completed", f"'{name}' is read as {found.name}.")
+
+
+def _only(name: str, fits: tuple[Material, ...], what: str) -> Material:
+    if len(fits) == 1:
+        return fits[0]
+    names = sorted(material.name for material in fits)
+    more = f" and {len(names) - _MOST_SHOWN} more" if len(names) > _MOST_SHOWN else ""
+    raise AmbiguousNameError(
+        f"'{name}' fits several {what}: {', '.join(names[:_MOST_SHOWN])}{more}.", "Write which one."
+    )
 
 
 def _is_plainer(material: Material, other: Material) -> bool:

@@ -22,6 +22,7 @@ __all__ = (
     "FLUXES",
     "INDEX",
     "OPACIFIERS",
+    "POISONS",
     "R2O",
     "RO",
     "VOLATILES",
@@ -56,6 +57,8 @@ AXIS = FIXED
 INDEX: Mapping[str, int] = FrozenDict({oxide: column for column, oxide in enumerate(AXIS)})
 ALKALIS = ("Na2O", "K2O")
 COLOURANT_FLUXES = ("FeO", "MnO", "CoO", "NiO", "CuO")
+POISONS = ("PbO", "CdO", "Sb2O3", "U3O8", "SeO2")
+"""Oxides that are never taken into a glaze unasked."""
 
 _ROLES: dict[str, str] = {
     **dict.fromkeys(FLUXES, "flux"),
