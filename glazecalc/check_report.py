@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from glazecalc.arguments import the_convention, the_library, the_names, the_recipe
 from glazecalc.body import ClayBody
 from glazecalc.caution.bench import handling_cautions
 from glazecalc.caution.caution import Caution, sort_cautions
@@ -17,7 +18,7 @@ from glazecalc.caution.crawling import crawling_cautions
 from glazecalc.caution.durability import durability_cautions
 from glazecalc.caution.food import food_cautions
 from glazecalc.caution.kiln import kiln_cautions
-from glazecalc.caution.surface import body_cautions, surface_cautions
+from glazecalc.caution.surface import Surface, body_cautions, surface_cautions
 from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.cones import parse_cone
 from glazecalc.convention import Convention
@@ -31,7 +32,8 @@ from glazecalc.convert.unity import (
     named,
     unity_of,
 )
-from glazecalc.errors import CompositionError, GlazeError, Notice, UnknownNameError, did_you_mean
+from glazecalc.display import Shown
+from glazecalc.errors import ArgumentError, CompositionError, GlazeError, Notice, UnknownNameError, did_you_mean
 from glazecalc.estimate.expansion import expansion, expansions
 from glazecalc.estimate.glass_points import (
     glass_transition,
@@ -43,23 +45,43 @@ from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import MODELS, surface_tension, surface_tensions
 from glazecalc.estimate.viscosity import viscosities, viscosity
 from glazecalc.library import MaterialLibrary
-from glazecalc.recipe import USES, Recipe
+from glazecalc.recipe import USES, Recipe, Use
 
 if TYPE_CHECKING:
     from glazecalc.estimate.spread import Spread
 
-__all__ = ("CheckReport", "check", "estimate_name", "spread_of")
+__all__ = ("CheckReport", "CheckedLine", "CheckedRecipe", "check", "spread_of")
 
 _DEFAULT = Convention()
-_ARRAY_CORES: dict[str, Callable[[NDArray[np.float64]], NDArray[np.float64]]] = {
-    "glass transition": glass_transitions,
-    "softening temperature": softening_temperatures,
-}
+Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CheckReport:
-    """What `check` found.
+class CheckedLine:
+    """One line of the recipe: `material` its id, `parts`, their share of the base, and the oxides it `brings` [parts]."""
+
+    material: str
+    name: str
+    parts: float
+    addition: bool
+    percent_of_base: float
+    brings: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckedRecipe:
+    """What was looked at: the recipe's name and firing, the use, and every line."""
+
+    name: str
+    cone: str
+    atmosphere: str
+    use: str
+    lines: tuple[CheckedLine, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CheckReport(Shown):
+    """What `check` found. It holds no verdict; `str` gives the page that the command prints.
 
     Attributes
     ----------
@@ -71,7 +93,7 @@ class CheckReport:
         Moles per mole of flux, all-in; None where the batch has nothing to divide by (said in `notices`).
     fired : FiredAnalysis
         wt % of the fired glaze, all-in.
-    moles : MolePercent
+    mole_percent : MolePercent
         mol % of the fired glaze, all-in.
     cone, atmosphere, use : str
         As given in the call, else in the recipe; empty where neither says.
@@ -83,11 +105,18 @@ class CheckReport:
         What was assumed, read with care, or could not be done.
     """
 
+    PAGE: ClassVar[str] = "check"
+    JSON: ClassVar[tuple[str, ...]] = (
+        "recipe=checked_recipe", "convention", "unity=unity_moles", "mole_percent", "silica_alumina_ratio", "r2o", "ro",
+        "fired_analysis_percent=fired", "base_total=batch.base_total", "additions_total=batch.additions_total", "all_in_total=batch.all_in_total",
+        "loi_percent_base", "loi_percent_all_in", "raw_clay_percent", "soluble_percent", "slightly_soluble_percent", "estimates", "cautions", "notices",
+    )  # fmt: skip
+
     batch: Batch
     convention: Convention
     unity: UnityFormula | None
     fired: FiredAnalysis
-    moles: MolePercent
+    mole_percent: MolePercent
     cone: str
     atmosphere: str
     use: str
@@ -95,6 +124,59 @@ class CheckReport:
     estimates: tuple[Estimate, ...]
     cautions: tuple[Caution, ...]
     notices: tuple[Notice, ...]
+
+    def __repr__(self) -> str:
+        name = self.batch.recipe.name or "no title"
+        return f"<CheckReport of {name}: {len(self.estimates)} estimates, {len(self.cautions)} cautions>"
+
+    @property
+    def checked_recipe(self) -> CheckedRecipe:
+        """The lines with their shares of the base and what each brings."""
+        batch = self.batch
+        lines = tuple(
+            CheckedLine(
+                material=line.material.id,
+                name=line.material.name,
+                parts=line.parts,
+                addition=line.addition,
+                percent_of_base=100 * line.parts / batch.base_total,
+                brings=named(brought),
+            )
+            for line, brought in zip(batch.lines, batch.contributions(), strict=True)
+        )
+        return CheckedRecipe(
+            name=batch.recipe.name, cone=self.cone, atmosphere=self.atmosphere, use=self.use, lines=lines
+        )
+
+    @property
+    def unity_moles(self) -> Mapping[str, float]:
+        """The unity formula; empty where there is none."""
+        return self.unity if self.unity is not None else {}
+
+    @property
+    def silica_alumina_ratio(self) -> float | None:
+        """SiO2 : Al2O3 by moles, boron placed by the convention; None without alumina or unity formula."""
+        return self.unity.silica_alumina_ratio if self.unity is not None else None
+
+    @property
+    def r2o(self) -> float | None:
+        """Moles of alkalis in the unity formula."""
+        return self.unity.r2o if self.unity is not None else None
+
+    @property
+    def ro(self) -> float | None:
+        """Moles of alkaline earths, zinc and lead in the unity formula."""
+        return self.unity.ro if self.unity is not None else None
+
+    @property
+    def loi_percent_base(self) -> float:
+        """Loss on ignition [wt % of the base]."""
+        return self.batch.loss_percent(base_only=True)
+
+    @property
+    def loi_percent_all_in(self) -> float:
+        """Loss on ignition [wt % of the all-in batch]."""
+        return self.batch.loss_percent()
 
     @property
     def raw_clay_percent(self) -> float:
@@ -111,48 +193,6 @@ class CheckReport:
         """Share of materials that dissolve slightly or slowly [wt % of the all-in batch]."""
         return self.batch.share_percent(lambda m: m.is_slightly_soluble)
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return the report with the keys of the JSON contract; numbers unrounded."""
-        batch, unity = self.batch, self.unity
-        lines = [
-            {
-                "material": m.id,
-                "name": m.name,
-                "parts": p,
-                "addition": a,
-                "percent_of_base": 100 * p / batch.base_total,
-                "brings": dict(named(row)),
-            }
-            for m, p, a, row in zip(batch.materials, batch.parts, batch.addition, batch.contributions(), strict=True)
-        ]
-        return {
-            "recipe": {
-                "name": batch.recipe.name,
-                "cone": self.cone,
-                "atmosphere": self.atmosphere,
-                "use": self.use,
-                "lines": lines,
-            },
-            "convention": self.convention.to_dict(),
-            "unity": dict(unity) if unity is not None else {},
-            "mole_percent": dict(self.moles),
-            "silica_alumina_ratio": unity.silica_alumina_ratio if unity is not None else None,
-            "r2o": unity.r2o if unity is not None else None,
-            "ro": unity.ro if unity is not None else None,
-            "fired_analysis_percent": dict(self.fired),
-            "base_total": batch.base_total,
-            "additions_total": batch.additions_total,
-            "all_in_total": batch.all_in_total,
-            "loi_percent_base": batch.loss_percent(base_only=True),
-            "loi_percent_all_in": batch.loss_percent(),
-            "raw_clay_percent": self.raw_clay_percent,
-            "soluble_percent": self.soluble_percent,
-            "slightly_soluble_percent": self.slightly_soluble_percent,
-            "estimates": [estimate.to_dict() for estimate in self.estimates],
-            "cautions": [caution.to_dict() for caution in self.cautions],
-            "notices": [{"code": notice.code, "message": notice.message} for notice in self.notices],
-        }
-
 
 def check(
     recipe: Recipe | Mapping[str, float],
@@ -160,8 +200,8 @@ def check(
     *,
     body: ClayBody | None = None,
     cone: str = "",
-    use: str = "",
-    surfaces: Collection[str] = (),
+    use: Use | Literal[""] = "",
+    surfaces: Surface | Iterable[Surface] = (),
     convention: Convention = _DEFAULT,
 ) -> CheckReport:
     """Look at a recipe before it is mixed.
@@ -178,8 +218,8 @@ def check(
         The cone, ``"6"`` or ``"06"``; by default the recipe's own.
     use : str, optional
         One of `USES`; by default the recipe's own, else a food surface is assumed and said.
-    surfaces : collection of str
-        How the fired surface is, where it is known: crawled, crazed, pinholed, rough, ... (`surface_words`).
+    surfaces : iterable of str
+        How the fired surface is, where it is known: crawled, crazed, pinholed, rough, ... (`SURFACES`).
     convention : Convention
         What counts as flux in the unity formula.
 
@@ -194,19 +234,31 @@ def check(
         Where the recipe cannot be used.
     UnknownNameError
         For a use or a surface that is not known.
+    ConeError
+        For a cone that is none.
+    ArgumentError
+        For an argument of the wrong kind.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> report = gc.check({"potash feldspar": 40, "whiting": 18, "kaolin": 12, "silica": 30}, gc.load_materials(), cone="9")
+    >>> round(report.unity["SiO2"], 2), report.cautions[0].code
+    (4.03, 'release-not-known')
     """
-    batch = resolve(recipe, materials)
+    if body is not None and not isinstance(body, ClayBody):
+        hint = f"Read it first: gc.read_body({body!r})." if isinstance(body, str) else ""
+        raise ArgumentError(f"the body is of type {type(body).__name__}; a ClayBody was expected.", hint)
+    convention = the_convention(convention)
+    batch = resolve(the_recipe(recipe), the_library(materials))
     notices = list(batch.notices)
     cone = str(parse_cone(cone)) if cone else batch.recipe.cone
-    use = use or batch.recipe.use
-    if use and use not in USES:
-        raise UnknownNameError(
-            f"'{use}' is not a use of the ware.",
-            did_you_mean(use, USES) or f"Known: {', '.join(USES)}.",
-            batch.recipe.path,
-        )
+    use_of_ware: str = use or batch.recipe.use
+    if use_of_ware and use_of_ware not in USES:
+        hint = did_you_mean(use_of_ware, USES) or f"Known: {', '.join(USES)}."
+        raise UnknownNameError(f"'{use_of_ware}' is not a use of the ware.", hint, batch.recipe.path)
     fired = fired_analysis_of(batch)
-    moles = mole_percent_of(batch)
+    mole_percent = mole_percent_of(batch)
     unity: UnityFormula | None = None
     try:
         unity = unity_of(batch, convention)
@@ -214,34 +266,89 @@ def check(
         notices.append(Notice("no-unity-formula", f"{error.message} {error.hint}".strip()))
     if unity is not None and unity.silica_alumina_ratio is None:
         notices.append(Notice("no-alumina", "the batch holds no alumina: there is no SiO2:Al2O3 ratio."))
-    if not use:
+    if not use_of_ware:
         notices.append(Notice("use-not-given", "the use is not given: cautions are those of a food surface (--use)."))
-    estimates, said = _estimates(moles, cone)
+    estimates, said = _estimates(mole_percent, cone)
     notices.extend(said)
-    plain_unity = unity if unity is None or convention == _DEFAULT else unity_or_none(batch)
-    tension = next((e for e in estimates if e.quantity == "surface tension"), None)
-    meant = use or None
+    if body is not None and body.expansion_1e6_per_k is not None:
+        text = (
+            f"the measured expansion of {body.name} is not set against the calculated one of the glaze: they stand on different scales. "
+            "'glazecalc calibrate' places a glaze among your own firings."
+        )
+        notices.append(Notice("body-not-compared", text))
+    by_default = unity if convention == _DEFAULT else _unity_by_default(batch)
+    meant = use_of_ware or None
     cautions = [
-        *food_cautions(batch, plain_unity, fired, use=meant, cone=cone),
-        *surface_cautions(batch, use=meant, surfaces=surfaces),
-        *crawling_cautions(batch, tension),
-        *durability_cautions(plain_unity, cone=cone, use=meant),
+        *food_cautions(batch, by_default, fired, use=meant, cone=cone),
+        *surface_cautions(batch, use=meant, surfaces=the_names(surfaces)),
+        *crawling_cautions(batch, next((e for e in estimates if e.quantity == "surface tension"), None)),
+        *durability_cautions(by_default, cone=cone, use=meant),
         *body_cautions(body, use=meant),
         *handling_cautions(batch),
         *kiln_cautions(batch, fired),
     ]
-    if body is not None and body.expansion_1e6_per_k is not None:
-        notices.append(
-            Notice(
-                "body-not-compared",
-                f"the measured expansion of {body.name} is not set against the calculated one of the glaze: they stand on different scales. "
-                "'glazecalc calibrate' places a glaze among your own firings.",
-            )
-        )
     return CheckReport(
-        batch=batch, convention=convention, unity=unity, fired=fired, moles=moles, cone=cone, atmosphere=batch.recipe.atmosphere, use=use, body=body,
-        estimates=tuple(estimates), cautions=tuple(sort_cautions(cautions)), notices=tuple(dict.fromkeys(notices)),
-    )  # fmt: skip
+        batch=batch,
+        convention=convention,
+        unity=unity,
+        fired=fired,
+        mole_percent=mole_percent,
+        cone=cone,
+        atmosphere=batch.recipe.atmosphere,
+        use=use_of_ware,
+        body=body,
+        estimates=tuple(estimates),
+        cautions=tuple(sort_cautions(cautions)),
+        notices=tuple(dict.fromkeys(notices)),
+    )
+
+
+def _unity_by_default(batch: Batch) -> UnityFormula | None:
+    # cautions are written for the default convention
+    try:
+        return unity_of(batch)
+    except CompositionError:
+        return None
+
+
+def _estimates(mole_percent: MolePercent, cone: str) -> tuple[list[Estimate], list[Notice]]:
+    notices: list[Notice] = []
+    asked: list[tuple[str, Callable[[], Estimate]]] = [
+        ("expansion (fitted)", lambda: expansion(mole_percent)),
+        ("expansion (Appen)", lambda: expansion(mole_percent, model="appen", temperature_range_c=(20, 400))),
+        ("glass transition", lambda: glass_transition(mole_percent)),
+        ("softening temperature", lambda: softening_temperature(mole_percent)),
+    ]
+    if cone:
+        try:
+            bent = cone_temperature_c(cone)
+        except GlazeError as error:
+            notices.append(Notice("no-estimate", f"viscosity at cone {cone}: {error}"))
+        else:
+            text = f"cone {cone} is taken as {bent.celsius:.0f} C ({bent.family}, {bent.rate_c_per_h:g} C/h over the last 100 C)."
+            notices.append(Notice("cone-temperature", text))
+            melt = partial(viscosity, mole_percent, temperature_c=bent.celsius)
+            asked += [
+                (f"viscosity at {bent.celsius:.0f} C", melt),
+                (_SECOND_OPINION, partial(melt, model="giordano")),
+            ]
+    asked += [
+        (f"surface tension ({model})", partial(surface_tension, mole_percent, model=model)) for model in MODELS
+    ]
+    found: list[Estimate] = []
+    for name, make in asked:
+        try:
+            estimate = make()
+        except GlazeError as error:
+            if name != _SECOND_OPINION:
+                notices.append(Notice("no-estimate", f"{name}: {error}"))
+        else:
+            if name != _SECOND_OPINION or estimate.in_window:
+                found.append(estimate)
+    return found, notices
+
+
+_SECOND_OPINION = "viscosity (Giordano)"  # knows no boron, zinc or lithium: shown only where it was made for the glaze
 
 
 def spread_of(
@@ -256,20 +363,10 @@ def spread_of(
     """Return what the tolerance of analyses, the scale and moisture make of a report's numbers and estimates; see `spread`."""
     from glazecalc.estimate.spread import spread  # only where it is asked for
 
-    functions: dict[str, Callable[[NDArray[np.float64]], NDArray[np.float64]]] = {}
-    for estimate in report.estimates:
-        ends = estimate.temperature_range_c
-        if estimate.quantity == "expansion" and ends is not None:
-            functions[estimate_name(estimate)] = partial(expansions, model=estimate.model, temperature_range_c=ends)
-        elif estimate.quantity == "viscosity" and estimate.model == "fitted" and ends is not None:
-            functions[estimate_name(estimate)] = partial(viscosities, temperature_c=ends[0])
-        elif estimate.quantity == "surface tension":
-            functions[estimate_name(estimate)] = partial(surface_tensions, model=estimate.model)
-        elif estimate.quantity in _ARRAY_CORES:
-            functions[estimate_name(estimate)] = _ARRAY_CORES[estimate.quantity]
+    functions = {estimate.name: _on_arrays(estimate) for estimate in report.estimates}
     return spread(
         report.batch,
-        estimates=functions,
+        estimates={name: function for name, function in functions.items() if function is not None},
         convention=report.convention,
         samples=samples,
         seed=seed,
@@ -279,56 +376,13 @@ def spread_of(
     )
 
 
-def estimate_name(estimate: Estimate) -> str:
-    """Return the name by which an estimate stands in a spread: quantity and model."""
-    return f"{estimate.quantity}, {estimate.model}"
-
-
-def unity_or_none(batch: Batch) -> UnityFormula | None:
-    """Return the unity formula by the default convention, which cautions are written for; None where there is none."""
-    try:
-        return unity_of(batch)
-    except CompositionError:
-        return None
-
-
-def _estimates(moles: MolePercent, cone: str) -> tuple[list[Estimate], list[Notice]]:
-    asked: list[tuple[str, Callable[[], Estimate]]] = [
-        ("expansion (fitted)", lambda: expansion(moles)),
-        ("expansion (Appen)", lambda: expansion(moles, model="appen", temperature_range_c=(20, 400))),
-        ("glass transition", lambda: glass_transition(moles)),
-        ("softening temperature", lambda: softening_temperature(moles)),
-    ]
-    notices: list[Notice] = []
-    celsius: float | None = None
-    if cone:
-        try:
-            bent = cone_temperature_c(cone)
-            celsius = bent.celsius
-            notices.append(
-                Notice(
-                    "cone-temperature",
-                    f"cone {cone} is taken as {bent.celsius:.0f} C ({bent.family}, {bent.rate_c_per_h:g} C/h over the last 100 C).",
-                )
-            )
-        except GlazeError as error:
-            notices.append(Notice("no-estimate", f"viscosity at cone {cone}: {error}"))
-    if celsius is not None:
-        at = celsius
-        asked.append((f"viscosity at {at:.0f} C", lambda: viscosity(moles, temperature_c=at)))
-    asked.extend((f"surface tension ({model})", partial(surface_tension, moles, model=model)) for model in MODELS)
-    found: list[Estimate] = []
-    for name, make in asked:
-        try:
-            found.append(make())
-        except GlazeError as error:
-            notices.append(Notice("no-estimate", f"{name}: {error}"))
-    if celsius is not None:
-        try:
-            second = viscosity(moles, temperature_c=celsius, model="giordano")
-        except GlazeError:
-            return found, notices  # that model knows no boron, zinc or lithium: no second opinion
-        if second.in_window:
-            place = next((i for i, e in enumerate(found) if e.quantity == "viscosity"), len(found) - 1)
-            found.insert(place + 1, second)
-    return found, notices
+def _on_arrays(estimate: Estimate) -> Callable[[Floats], Floats] | None:
+    """Return the model of an estimate as a function of many compositions; None where it has no such form."""
+    ends = estimate.temperature_range_c
+    if estimate.quantity == "expansion" and ends is not None:
+        return partial(expansions, model=estimate.model, temperature_range_c=ends)
+    if estimate.quantity == "viscosity" and estimate.model == "fitted" and ends is not None:
+        return partial(viscosities, temperature_c=ends[0])
+    if estimate.quantity == "surface tension":
+        return partial(surface_tensions, model=estimate.model)
+    return {"glass transition": glass_transitions, "softening temperature": softening_temperatures}.get(estimate.quantity)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping
-from typing import Any
+from typing import Any, Literal, get_args
 
 from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution, Severity
@@ -19,12 +19,12 @@ from glazecalc.convert.batch import Batch
 from glazecalc.errors import UnknownNameError, did_you_mean
 from glazecalc.files.shipped import load_data
 
-__all__ = ("body_cautions", "surface_cautions", "surface_words")
+__all__ = ("body_cautions", "surface_cautions", "Surface", "SURFACES")
 
 
-def surface_words() -> tuple[str, ...]:
-    """Return the kinds of surface that the food codes are read for: crawled, crazed, pinholed, rough, metallic, ..."""
-    return tuple(load_data("surface_rules.yaml")["surfaces"])
+# How a fired surface may be stated to be: what the food codes are read for.
+Surface = Literal["crawled", "crazed", "pinholed", "rough", "metallic", "crystalline", "textured"]
+SURFACES: tuple[Surface, ...] = get_args(Surface)
 
 
 def surface_cautions(batch: Batch, *, use: str | None = None, surfaces: Collection[str] = ()) -> list[Caution]:
@@ -37,7 +37,7 @@ def surface_cautions(batch: Batch, *, use: str | None = None, surfaces: Collecti
     use : str or None
         What the ware is for; None is read as food ware.
     surfaces : collection of str
-        How the fired surface is, from `surface_words`; stated, not guessed.
+        How the fired surface is, one of `SURFACES`; stated, not guessed.
 
     Raises
     ------

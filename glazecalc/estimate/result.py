@@ -51,6 +51,11 @@ class Estimate:
     note: str = ""
     source: str = ""
 
+    @property
+    def name(self) -> str:
+        """Quantity and model: the name by which it stands in a spread."""
+        return f"{self.quantity}, {self.model}"
+
     def to_dict(self) -> dict[str, Any]:
         """Return the estimate with the keys of the JSON contract."""
         return {

@@ -2,27 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from glazecalc.caution.ratio import ratio_readings
-from glazecalc.check_report import CheckReport, estimate_name
+from glazecalc.check_report import CheckReport
 from glazecalc.convert.unity import UnityFormula
 from glazecalc.errors import GlazeError
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.show.cautions import caution_in_short, caution_whole
+from glazecalc.show.formula import unity_block
+from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
-from glazecalc.show.text import columns, decimals, heading, number, rule, wrapped
+from glazecalc.show.text import decimals, heading, number, rule, wrapped
 
 if TYPE_CHECKING:
     from glazecalc.estimate.spread import Spread
     from glazecalc.estimate.stress import Mismatch
 
-__all__ = ("check_page", "convention_line", "unity_block")
+__all__ = ("page",)
 
 
-def check_page(
+def page(
     report: CheckReport, *, full: bool = False, spread: Spread | None = None, mismatch: Mismatch | None = None
 ) -> str:
     """Return the page.
@@ -61,6 +62,7 @@ def check_page(
             "Calculated from the analyses named above. A calculation shows no release and no durability: only tests of fired ware do.",
             indent=0,
         ),
+        *notice_lines(report.notices),
     ]
     return "\n".join(lines)
 
@@ -80,15 +82,15 @@ def _recipe_block(report: CheckReport) -> list[str]:
     batch = report.batch
     unit = "g" if batch.recipe.has_mass_units else "parts"
     rows = [["RECIPE", unit, "% of base", "% all-in"]]
-    for material, parts, addition in zip(batch.materials, batch.parts, batch.addition, strict=True):
-        rows.append(
-            [
-                f"  {'+ ' if addition else ''}{material.name}",
-                _amount(parts),
-                number(100 * parts / batch.base_total, 1),
-                number(100 * parts / batch.all_in_total, 1),
-            ]
-        )
+    rows += [
+        [
+            f"  {'+ ' if line.addition else ''}{line.material.name}",
+            _amount(line.parts),
+            number(100 * line.parts / batch.base_total, 1),
+            number(100 * line.parts / batch.all_in_total, 1),
+        ]
+        for line in batch.lines
+    ]
     lines = table(rows, indent=0, gap=4)
     lines.append(
         f"  base {_amount(batch.base_total)}, additions {_amount(batch.additions_total)}, all in {_amount(batch.all_in_total)}"
@@ -100,32 +102,6 @@ def _recipe_block(report: CheckReport) -> list[str]:
 
 def _amount(value: float) -> str:
     return f"{value:.2f}".rstrip("0").rstrip(".") if abs(value) < 1e7 else f"{value:.4g}"
-
-
-def convention_line(unity: UnityFormula) -> str:
-    """Return the convention in force, for the head of a formula."""
-    return unity.convention.describe()
-
-
-def unity_block(unity: UnityFormula) -> list[str]:
-    """Return the unity formula as stacked moles under their groups."""
-    lines = ["UNITY FORMULA", *wrapped(f"{convention_line(unity)}.")]
-    stacks = []
-    traces = []
-    for group, oxides in unity.groups().items():
-        stack = [group]
-        for oxide, value in oxides.items():
-            if value < 0.005:
-                traces.append(f"{oxide} {value:.1g}")
-            else:
-                stack.append(f"{oxide:6s} {value:5.2f}")
-        if len(stack) == 1 and not oxides:
-            stack.append("none")
-        stacks.append(stack)
-    lines += columns(stacks, width=24)
-    if traces:
-        lines += wrapped("traces: " + ", ".join(traces))
-    return lines
 
 
 def _ratio_block(unity: UnityFormula) -> list[str]:
@@ -204,7 +180,7 @@ def _mismatch_block(mismatch: Mismatch) -> list[str]:
 
 def _tension_parts(report: CheckReport) -> list[str]:
     try:
-        parts = surface_tension_parts(report.moles)
+        parts = surface_tension_parts(report.mole_percent)
     except GlazeError:
         return []
     moved = [p for p in sorted(parts, key=lambda p: -abs(p.change)) if abs(p.change) >= 1.0]
@@ -221,13 +197,13 @@ def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
         f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} samples (seed {spread.seed}); from the bags and the scale, not from the models"
     ]
     rows = [["", "value", "low", "high"]]
-    unity: Mapping[str, float] = report.unity if report.unity is not None else {}
+    unity = report.unity_moles
     rows += [
         [o, number(unity[o], 2), number(r.low, 2), number(r.high, 2)]
         for o, r in spread.unity.items()
         if unity[o] >= 0.005
     ]
-    ratio = report.unity.silica_alumina_ratio if report.unity is not None else None
+    ratio = report.silica_alumina_ratio
     if ratio is not None and spread.silica_alumina_ratio is not None:
         rows.append(
             [
@@ -238,11 +214,11 @@ def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
             ]
         )
     for estimate in report.estimates:
-        drawn = spread.estimates.get(estimate_name(estimate))
+        drawn = spread.estimates.get(estimate.name)
         if drawn is not None:
             digits = decimals(estimate.unit) + (1 if decimals(estimate.unit) else 0)
             cells = [number(value, digits) for value in (estimate.value, drawn.low, drawn.high)]
-            rows.append([f"{estimate_name(estimate)} [{estimate.unit}]", *cells])
+            rows.append([f"{estimate.name} [{estimate.unit}]", *cells])
     lines += table(rows)
     for text in spread.basis:
         lines += wrapped(f"{text}.", indent=2)

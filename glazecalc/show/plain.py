@@ -11,6 +11,8 @@ from operator import attrgetter
 from os import PathLike
 from typing import Any
 
+from glazecalc.display import Shown
+
 __all__ = ("plain",)
 
 
@@ -29,6 +31,8 @@ def plain(value: Any) -> Any:
         return float(value)
     if names := getattr(type(value), "JSON", ()):
         return {key: plain(attrgetter(path or key)(value)) for key, _, path in (name.partition("=") for name in names)}
+    if hasattr(value, "to_dict") and not isinstance(value, Shown | Mapping):
+        return value.to_dict()
     if isinstance(value, Mapping):
         return {str(key): plain(item) for key, item in value.items()}
     if dataclasses.is_dataclass(value):

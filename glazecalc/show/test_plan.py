@@ -6,10 +6,10 @@ from glazecalc.caution.test_plan import PlannedTest
 from glazecalc.check_report import CheckReport
 from glazecalc.show.text import heading, rule, wrapped
 
-__all__ = ("plan_page",)
+__all__ = ("page",)
 
 
-def plan_page(report: CheckReport, tests: list[PlannedTest]) -> str:
+def page(report: CheckReport, tests: list[PlannedTest]) -> str:
     """Return the tests, laboratory first, each with why it is asked for and where it was read."""
     lines = [
         heading(

@@ -9,14 +9,14 @@ from glazecalc.check_report import CheckReport
 from glazecalc.convert import arrays
 from glazecalc.convert.moles import analysis_matrix, counted, molar_mass_array
 from glazecalc.oxides import AXIS, INDEX, molar_mass
-from glazecalc.show.check import unity_block
+from glazecalc.show.formula import unity_block
 from glazecalc.show.table import table
 from glazecalc.show.text import heading, rule, wrapped
 
-__all__ = ("working_page",)
+__all__ = ("page",)
 
 
-def working_page(report: CheckReport) -> str:
+def page(report: CheckReport) -> str:
     """Return the working of a check: oxides from materials, moles, division by the flux sum."""
     batch = report.batch
     brought = batch.contributions()

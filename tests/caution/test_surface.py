@@ -3,9 +3,10 @@
 import pytest
 
 from glazecalc.body import ClayBody
-from glazecalc.caution.surface import absorption_class, body_cautions, surface_cautions, surface_words
+from glazecalc.caution.surface import absorption_class, body_cautions, surface_cautions, SURFACES
 from glazecalc.caution.test_plan import plan_tests
 from glazecalc.errors import UnknownNameError
+from glazecalc.files.shipped import load_data
 from tests.caution.pot import batch, look, material
 
 
@@ -13,7 +14,7 @@ def found(of, use="plate", surfaces=()):
     return {c.code: c for c in surface_cautions(of, use=use, surfaces=surfaces)}
 
 
-@pytest.mark.parametrize("name", surface_words())
+@pytest.mark.parametrize("name", SURFACES)
 def test_a_stated_surface_stops_food_ware_and_not_a_vase(name):
     on_plate, on_vase = (
         found(batch(), "plate", [name])[f"{name}-on-food"],
@@ -146,3 +147,7 @@ def test_a_release_test_is_asked_for_each_metal_above_a_trace(cobalt: float, ask
     if asked:
         assert "Co" in plan["release_other"].why
     assert plan_tests((), use="not-for-food", fired={"CoO": 5.0}) == []
+
+
+def test_every_kind_of_surface_has_its_rule():
+    assert list(load_data("surface_rules.yaml")["surfaces"]) == list(SURFACES)
