@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, ClassVar, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.arguments import the_convention, the_library, the_names, the_recipe
+from glazecalc.arguments import the_convention, the_names
 from glazecalc.body import ClayBody
 from glazecalc.caution.bench import handling_cautions
 from glazecalc.caution.caution import Caution, sort_cautions
@@ -250,7 +250,7 @@ def check(
         hint = f"Read it first: gc.read_body({body!r})." if isinstance(body, str) else ""
         raise ArgumentError(f"the body is of type {type(body).__name__}; a ClayBody was expected.", hint)
     convention = the_convention(convention)
-    batch = resolve(the_recipe(recipe), the_library(materials))
+    batch = resolve(recipe, materials)
     notices = list(batch.notices)
     cone = str(parse_cone(cone)) if cone else batch.recipe.cone
     use_of_ware: str = use or batch.recipe.use
@@ -332,9 +332,7 @@ def _estimates(mole_percent: MolePercent, cone: str) -> tuple[list[Estimate], li
                 (f"viscosity at {bent.celsius:.0f} C", melt),
                 (_SECOND_OPINION, partial(melt, model="giordano")),
             ]
-    asked += [
-        (f"surface tension ({model})", partial(surface_tension, mole_percent, model=model)) for model in MODELS
-    ]
+    asked += [(f"surface tension ({model})", partial(surface_tension, mole_percent, model=model)) for model in MODELS]
     found: list[Estimate] = []
     for name, make in asked:
         try:
@@ -385,4 +383,6 @@ def _on_arrays(estimate: Estimate) -> Callable[[Floats], Floats] | None:
         return partial(viscosities, temperature_c=ends[0])
     if estimate.quantity == "surface tension":
         return partial(surface_tensions, model=estimate.model)
-    return {"glass transition": glass_transitions, "softening temperature": softening_temperatures}.get(estimate.quantity)
+    return {"glass transition": glass_transitions, "softening temperature": softening_temperatures}.get(
+        estimate.quantity
+    )

@@ -9,9 +9,9 @@ from typing import ClassVar, Literal
 from glazecalc.check_report import CheckReport, check
 from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.convention import Convention
+from glazecalc.display import Shown
 from glazecalc.errors import GlazeError
 from glazecalc.estimate.viscosity import ViscosityDifference, compare_viscosity
-from glazecalc.display import Shown
 from glazecalc.library import MaterialLibrary
 from glazecalc.oxides import AXIS
 from glazecalc.recipe import Recipe, Use

@@ -4,18 +4,12 @@ from __future__ import annotations
 
 import click
 
-from glazecalc.cli.options import (
-    convention_from,
-    convention_option,
-    echo_json,
-    echo_notices,
-    json_option,
-    library_from,
-    materials_option,
-    use_option,
-)
+from glazecalc.cli.call import reply
+from glazecalc.cli.options import convention_option, json_option, library_from, materials_option, use_option
+from glazecalc.convention import Convention
 from glazecalc.errors import Notice
 from glazecalc.files.recipes import read_recipe
+from glazecalc.recipe import Use
 
 __all__ = ("command",)
 
@@ -28,22 +22,20 @@ __all__ = ("command",)
 @use_option
 @json_option
 def command(
-    first: str, second: str, materials: tuple[str, ...], convention: tuple[str, ...], use: str | None, *, as_json: bool
+    first: str, second: str, materials: tuple[str, ...], convention: Convention, use: Use | None, *, as_json: bool
 ) -> None:
     """Show two recipes side by side with their differences, second minus first.
 
     \b
     Example:  glazecalc compare harbour-black.txt harbour-black-2.txt
     """
-    from glazecalc.check_report import check
-    from glazecalc.show.compare import compare_dict, compare_page
+    from glazecalc.comparison import compare
 
-    chosen = convention_from(convention)
     library = library_from(materials)
-    reports = [check(read_recipe(path), library, use=use or "", convention=chosen) for path in (first, second)]
-    if as_json:
-        echo_json(compare_dict(*reports))
-    else:
-        click.echo(compare_page(*reports))
-    for letter, report in zip("AB", reports, strict=True):
-        echo_notices(Notice(notice.code, f"{letter}: {notice.message}") for notice in report.notices)
+    found = compare(read_recipe(first), read_recipe(second), library, use=use or "", convention=convention)
+    notices = [
+        Notice(notice.code, f"{letter}: {notice.message}")
+        for letter, report in (("A", found.a), ("B", found.b))
+        for notice in report.notices
+    ]
+    reply(found, lambda: str(found), as_json=as_json, notices=notices)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import click
 
 from glazecalc.cli.options import (
-    convention_from,
     convention_option,
     echo_json,
     echo_notices,
@@ -14,6 +13,7 @@ from glazecalc.cli.options import (
     materials_option,
 )
 from glazecalc.cli.reformulate_options import NameLists, choice_options, pairs, prices_per_kg, range_of
+from glazecalc.convention import Convention
 from glazecalc.show.reformulate import outcome_page
 
 __all__ = ("command",)
@@ -54,7 +54,7 @@ def command(
     total: float | None,
     full: bool,
     materials: tuple[str, ...],
-    convention: tuple[str, ...],
+    convention: Convention,
     as_json: bool,
 ) -> None:
     """Batches that come to TARGET: a YAML file with `unity` or `fired_analysis_percent`, or a recipe.
@@ -75,7 +75,6 @@ def command(
     from glazecalc.reformulate.stock_file import read_stock
 
     library = library_from(materials)
-    chosen = convention_from(convention)
     clay_range = range_of(clay, "--clay")
     bounds = (
         pairs(least, "--least"),
@@ -89,7 +88,7 @@ def command(
     outcome = match(
         wanted, library, without=without, also=also, only=only, stock=stock, keep=keep, max_materials=max_materials, answers=answers,
         least=bounds[0], most=bounds[1], tolerances=bounds[2], colourants=bounds[3], total=total, clay=clay_range, step=step, prefer=prefer, prices=prices,
-        convention=chosen, time_limit_s=time_limit,
+        convention=convention, time_limit_s=time_limit,
     )  # fmt: skip
     if as_json:
         echo_json(outcome.to_dict())

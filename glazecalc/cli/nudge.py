@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 import click
 
 from glazecalc.cli.options import (
-    convention_from,
     convention_option,
     echo_json,
     echo_notices,
@@ -15,6 +14,7 @@ from glazecalc.cli.options import (
     library_from,
     materials_option,
 )
+from glazecalc.convention import Convention
 from glazecalc.show.reformulate import effect_line, first_sentence
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
@@ -45,7 +45,7 @@ def command(
     keep: tuple[str, ...],
     model: str,
     materials: tuple[str, ...],
-    convention: tuple[str, ...],
+    convention: Convention,
     as_json: bool,
 ) -> None:
     """The smallest change of RECIPE that does what is wished, by the estimates.
@@ -62,9 +62,8 @@ def command(
     from glazecalc.reformulate.nudge import nudge
 
     library = library_from(materials)
-    chosen = convention_from(convention)
     written = read_recipe(recipe)
-    result = nudge(written, library, wishes, also=also, without=fixed, keep=keep, model=model, convention=chosen)
+    result = nudge(written, library, wishes, also=also, without=fixed, keep=keep, model=model, convention=convention)
     if as_json:
         echo_json(result.to_dict())
     else:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterable
+from functools import wraps
 from typing import Any, TypeVar
 
 import click
@@ -15,10 +16,10 @@ from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import USES
 
 __all__ = (
-    "convention_from",
     "convention_option",
     "echo_json",
     "echo_notices",
+    "gathered",
     "json_option",
     "library_from",
     "materials_option",
@@ -40,11 +41,23 @@ def materials_option(function: F) -> F:
 
 
 def convention_option(function: F) -> F:
-    """Add ``--convention NAME`` (may repeat): `convention`, a tuple of names."""
+    """Add ``--convention NAME`` (may repeat): `convention`, a Convention; an unknown name is a wrong call (exit 2)."""
     names = ", ".join(CONVENTION_OPTIONS)
     return click.option(
-        "--convention", "convention", multiple=True, metavar="NAME", help=f"How unity is counted; may repeat: {names}."
+        "--convention",
+        "convention",
+        multiple=True,
+        metavar="NAME",
+        callback=_convention,
+        help=f"How unity is counted; may repeat: {names}.",
     )(function)
+
+
+def _convention(_ctx: click.Context, _param: click.Parameter, names: tuple[str, ...]) -> Convention:
+    try:
+        return Convention.from_names(names)
+    except ConventionError as error:
+        raise click.UsageError(str(error)) from None
 
 
 def json_option(function: F) -> F:
@@ -64,12 +77,22 @@ def library_from(folders: Iterable[str]) -> MaterialLibrary:
     return load_materials(*folders)
 
 
-def convention_from(names: Iterable[str]) -> Convention:
-    """Return the convention that the options name; an unknown name is a wrong call (exit 2)."""
-    try:
-        return Convention.from_names(names)
-    except ConventionError as error:
-        raise click.UsageError(str(error)) from None
+def gathered(name: str, into: Callable[..., Any], *options: Callable[[F], F]) -> Callable[[F], F]:
+    """Add `options` and give the command what they say as one value `name`, made by `into` from all of them by keyword."""
+
+    def decorate(function: F) -> F:
+        @wraps(function)
+        def called(**given: Any) -> Any:
+            taken = {key: given.pop(key) for key in keys}
+            return function(**given, **{name: into(**taken)})
+
+        before = {param.name for param in getattr(called, "__click_params__", ())}
+        for option in reversed(options):
+            option(called)
+        keys = {param.name for param in called.__click_params__} - before  # type: ignore[attr-defined]
+        return called  # type: ignore[return-value]
+
+    return decorate
 
 
 def echo_json(value: object) -> None:

@@ -20,6 +20,7 @@ __all__ = (
     "NUMBER",
     "PERCENT",
     "SAMPLE",
+    "TEMPERATURE",
     "VOLUME",
 )
 
@@ -68,4 +69,4 @@ def _bar_length(value: str) -> float:
 MASS, VOLUME, LENGTH, AREA = _Read("mass"), _Read("volume"), _Read("length"), _Read("area")
 BAR_LENGTH = _Read("number or length")
 NUMBER, PERCENT, SAMPLE = _Read("number"), _Read("percent"), _Read("sample")
-APPLICATION, HEATING_RATE = _Read("weight per area"), _Read("heating rate")
+APPLICATION, HEATING_RATE, TEMPERATURE = _Read("weight per area"), _Read("heating rate"), _Read("temperature")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import click
 
 from glazecalc.cli.options import (
-    convention_from,
     convention_option,
     echo_json,
     echo_notices,
@@ -14,6 +13,7 @@ from glazecalc.cli.options import (
     materials_option,
 )
 from glazecalc.cli.reformulate_options import NameLists, choice_options, pairs, prices_per_kg, range_of
+from glazecalc.convention import Convention
 from glazecalc.show.reformulate import outcome_page
 
 __all__ = ("command",)
@@ -47,7 +47,7 @@ def command(
     free_colourants: bool,
     full: bool,
     materials: tuple[str, ...],
-    convention: tuple[str, ...],
+    convention: Convention,
     as_json: bool,
 ) -> None:
     """Batches that keep the unity formula of RECIPE without some of its materials.
@@ -64,7 +64,6 @@ def command(
     from glazecalc.reformulate.substitute import substitute
 
     library = library_from(materials)
-    chosen = convention_from(convention)
     clay_range = range_of(clay, "--clay")
     bounds = pairs(least, "--least"), pairs(most, "--most"), pairs(tolerance, "--tolerance")
     written = read_recipe(recipe)
@@ -74,7 +73,7 @@ def command(
     outcome = substitute(
         written, library, without=without, also=also, only=only, stock=stock, keep=keep, max_materials=max_materials, answers=answers,
         least=bounds[0], most=bounds[1], tolerances=bounds[2], clay=clay_range, step=step, prefer=prefer, prices=prices, free_colourants=free_colourants,
-        convention=chosen, time_limit_s=time_limit,
+        convention=convention, time_limit_s=time_limit,
     )  # fmt: skip
     if as_json:
         echo_json(outcome.to_dict())

@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, ClassVar
 
 from glazecalc.caution.caution import Caution
 from glazecalc.check_report import CheckReport, check
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import UnityFormula
+from glazecalc.display import Shown
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.estimate.result import Estimate
 from glazecalc.library import MaterialLibrary
@@ -100,8 +101,8 @@ class Tile:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Series:
-    """A numbered plan.
+class Series(Shown):
+    """A numbered plan; `str` gives the page that the command prints.
 
     Attributes
     ----------
@@ -121,6 +122,8 @@ class Series:
     convention : Convention
     notices : tuple of Notice
     """
+
+    PAGE: ClassVar[str] = "blend"
 
     kind: str
     corners: tuple[str, ...]

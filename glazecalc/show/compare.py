@@ -39,7 +39,9 @@ def page(comparison: Comparison) -> str:
     else:
         lines += ["", "UNITY FORMULA  not for both: a batch without flux has none"]
     fired_rows = [["FIRED ANALYSIS  wt %", "A", "B", "B - A"]]
-    fired_rows += [_row(oxide, a.fired.get(oxide), b.fired.get(oxide), 1) for oxide in difference.fired_analysis_percent]
+    fired_rows += [
+        _row(oxide, a.fired.get(oxide), b.fired.get(oxide), 1) for oxide in difference.fired_analysis_percent
+    ]
     lines += ["", *_aligned(fired_rows)]
     other = [["BATCH", "A", "B", "B - A"]]
     other += [
@@ -47,7 +49,16 @@ def page(comparison: Comparison) -> str:
         _row("raw clay %", a.raw_clay_percent, b.raw_clay_percent, 1),
         _row("soluble %", a.soluble_percent, b.soluble_percent, 1),
     ]
-    lines += ["", *_aligned(other), "", *_estimates(a, b), *_melt(comparison), "", *_cautions(a, b), *notice_lines([*a.notices, *b.notices])]
+    lines += [
+        "",
+        *_aligned(other),
+        "",
+        *_estimates(a, b),
+        *_melt(comparison),
+        "",
+        *_cautions(a, b),
+        *notice_lines([*a.notices, *b.notices]),
+    ]
     return "\n".join(lines)
 
 
@@ -59,7 +70,9 @@ def _row(label: str, left: float | None, right: float | None, digits: int) -> li
 
 def _aligned(rows: list[list[str]], *, left: tuple[int, ...] = (0,)) -> list[str]:
     # all blocks of the page stand in the same columns
-    return table([[row[0].ljust(40), *(cell.rjust(9) for cell in row[1:4]), *row[4:]] for row in rows], left=left, indent=0)
+    return table(
+        [[row[0].ljust(40), *(cell.rjust(9) for cell in row[1:4]), *row[4:]] for row in rows], left=left, indent=0
+    )
 
 
 def _estimates(a: CheckReport, b: CheckReport) -> list[str]:

@@ -3,7 +3,7 @@
 import pytest
 
 from glazecalc.body import ClayBody
-from glazecalc.caution.surface import absorption_class, body_cautions, surface_cautions, SURFACES
+from glazecalc.caution.surface import SURFACES, absorption_class, body_cautions, surface_cautions
 from glazecalc.caution.test_plan import plan_tests
 from glazecalc.errors import UnknownNameError
 from glazecalc.files.shipped import load_data

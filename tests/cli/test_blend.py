@@ -25,7 +25,7 @@ def files(tmp_path: Path) -> list[str]:
 
 
 def test_the_page_of_a_line(capsys, files):
-    ran = run(capsys, "blend", *files[:2], "--side", "5", "--gravity", "1.45", "--gravity", "1.55", "--density", "2.6")
+    ran = run(capsys, "blend", *files[:2], "--side", "5", "--sg", "1.45", "--sg", "1.55", "--solids-density", "2.6")
     assert ran.code == 0
     assert max(len(line) for line in ran.out.splitlines()) <= 100
     for words in ("Line blend: Clear / Black", "75-25", "ml", "Weighing each tile", "softens"):
@@ -75,3 +75,15 @@ def test_bad_calls(capsys, files, words, code, said):
 def test_a_folder_that_is_not_there_leaves_no_output(capsys, files, tmp_path):
     ran = run(capsys, "blend", *files[:2], "--csv", str(tmp_path / "none" / "plan.csv"))
     assert (ran.code, ran.out) == (1, "")
+
+
+def test_a_caution_keeps_its_severity_and_lead_its_words(capsys, files, tmp_path):
+    honey = tmp_path / "honey.txt"
+    honey.write_text("Old Honey\nlead bisilicate 60\nkaolin 15\nsilica 25\n", encoding="utf-8")
+    ran = run(capsys, "blend", str(honey), files[0], "--side", "3")
+    cautions = " ".join(ran.out[ran.out.index("Cautions") :].split())
+    assert "tile 1, stop: Lead:" in cautions
+    assert "children first" in cautions
+    for found in run(capsys, "blend", str(honey), files[0], "--side", "3", "--json").json["tiles"][1]["cautions"]:
+        words = f"{found['severity']}: {found['message'] if 'lead' in found['code'] else found['title'] + '.'}"
+        assert words in cautions

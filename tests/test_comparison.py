@@ -1,0 +1,37 @@
+"""Two recipes as a value: differences, the page, plain values."""
+
+from __future__ import annotations
+
+import copy
+import pickle
+
+import pytest
+
+from glazecalc import load_materials
+from glazecalc.comparison import compare
+
+FIRST = {"potash feldspar": 40, "whiting": 18, "kaolin": 12, "silica": 30}
+SECOND = {"potash feldspar": 40, "whiting": 18, "kaolin": 12, "silica": 25, "talc": 5}
+
+
+def test_differences_are_second_minus_first():
+    both = compare(FIRST, SECOND, load_materials())
+    lines = {line.material: line for line in both.difference.lines}
+    assert lines["silica"].percent_of_base == -5
+    assert (lines["talc"].first, lines["talc"].second) == (None, 5)
+    for oxide, moved in both.difference.unity.items():
+        assert moved == pytest.approx(both.b.unity[oxide] - both.a.unity[oxide])
+    assert both.difference.viscosity is None  # no cone
+
+
+def test_it_prints_pickles_and_gives_plain_values():
+    both = compare(FIRST, SECOND, load_materials())
+    assert str(both).startswith("A  first")
+    assert set(both.to_dict()) == {"a", "b", "difference"}
+    assert pickle.loads(pickle.dumps(both)).to_dict() == copy.deepcopy(both).to_dict() == both.to_dict()
+
+
+def test_a_batch_without_flux_has_no_difference_of_unity():
+    both = compare({"kaolin": 50, "silica": 50}, FIRST, load_materials())
+    assert both.difference.unity == {}
+    assert both.difference.silica_alumina_ratio is None
