@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,6 +15,7 @@ from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, folded_moles, resolve
 from glazecalc.convert.moles import basis_of, counted, folded, molar_mass_array, unity_moles
 from glazecalc.errors import CompositionError, UnknownNameError
+from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
 from glazecalc.oxides import ALKALIS, AXIS, COLOURANTS, FLUXES, INDEX, OPACIFIERS, R2O, RO, VOLATILES, check_oxide
 from glazecalc.recipe import Recipe
@@ -166,7 +166,7 @@ class MolePercent(Composition):
 
 def named(values: NDArray[np.float64]) -> Mapping[str, float]:
     """Return an array (k,) as oxide -> value, zeros left out."""
-    return MappingProxyType({oxide: float(values[column]) for oxide, column in INDEX.items() if values[column] != 0.0})
+    return FrozenDict({oxide: float(values[column]) for oxide, column in INDEX.items() if values[column] != 0.0})
 
 
 def unity_from_moles(moles: NDArray[np.float64], convention: Convention = _DEFAULT, *, where: str = "") -> UnityFormula:
@@ -196,7 +196,7 @@ def unity_from_moles(moles: NDArray[np.float64], convention: Convention = _DEFAU
     if convention.alkalis_together:
         together = math.fsum(amounts.pop(oxide, 0.0) for oxide in ALKALIS)
         amounts = {"KNaO": together, **amounts} if together else amounts
-    return UnityFormula(MappingProxyType(amounts), convention, named(kept))
+    return UnityFormula(FrozenDict(amounts), convention, named(kept))
 
 
 def unity_array_of(unity: UnityFormula) -> NDArray[np.float64]:
