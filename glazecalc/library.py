@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import TypeVar
+from typing import ClassVar, TypeVar
 
+from glazecalc.display import Shown
 from glazecalc.errors import AmbiguousNameError, ArgumentError, Notice, UnknownNameError
 from glazecalc.material import Material
 from glazecalc.names import NearNames, name_key, spelled_out, without_mesh
@@ -15,7 +16,7 @@ T = TypeVar("T")
 _MOST_SHOWN = 20
 
 
-class MaterialLibrary(Mapping[str, Material]):
+class MaterialLibrary(Shown, Mapping[str, Material]):
     """Materials by id, looked up by any of their names; read-only.
 
     Parameters
@@ -25,6 +26,9 @@ class MaterialLibrary(Mapping[str, Material]):
     notices : iterable of Notice
         What the reading of the files found.
     """
+
+    PAGE: ClassVar[str] = "material_list"
+    JSON: ClassVar[tuple[str, ...]] = ("materials",)
 
     def __init__(self, materials: Iterable[Material], notices: Iterable[Notice] = ()) -> None:
         self._by_id: dict[str, Material] = {}
@@ -79,6 +83,11 @@ class MaterialLibrary(Mapping[str, Material]):
 
     def __len__(self) -> int:
         return len(self._by_id)
+
+    @property
+    def materials(self) -> tuple[Material, ...]:
+        """Every material, in the order of reading."""
+        return tuple(self._by_id.values())
 
     def __repr__(self) -> str:
         return f"<MaterialLibrary of {len(self)} materials>"

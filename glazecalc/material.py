@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import ClassVar
 
+from glazecalc.display import Shown
 from glazecalc.errors import Notice
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import VOLATILES
@@ -40,7 +42,7 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Material:
+class Material(Shown):
     """A raw material.
 
     Attributes
@@ -78,6 +80,12 @@ class Material:
     notices : tuple of Notice
         What the loader found worth saying.
     """
+
+    PAGE: ClassVar[str] = "material"
+    JSON: ClassVar[tuple[str, ...]] = (
+        "id", "name", "aliases", "kind", "formula", "analysis_percent=analysis", "below_detection", "loi_percent", "loss", "total_percent",
+        "moisture_percent", "density_g_cm3", "solubility", "hazards", "tolerance", "supplier", "lot", "received", "source", "notes", "notices",
+    )  # fmt: skip
 
     id: str
     name: str

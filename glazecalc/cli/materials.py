@@ -4,7 +4,12 @@ from __future__ import annotations
 
 import click
 
-from glazecalc.cli.options import echo_json, echo_notices, json_option, library_from, materials_option
+from glazecalc.cli.call import reply
+from glazecalc.cli.options import json_option, library_from, materials_option
+from glazecalc.errors import Notice
+from glazecalc.library import MaterialLibrary
+from glazecalc.material import Material
+from glazecalc.show.notices import notice_lines
 
 __all__ = ("command",)
 
@@ -19,18 +24,14 @@ def command(name: tuple[str, ...], materials: tuple[str, ...], *, as_json: bool)
     \b
     Example:  glazecalc materials "potash feldspar"
     """
-    from glazecalc.show.material import material_dict, material_page, materials_page
-
     library = library_from(materials)
+    value: Material | MaterialLibrary = library
+    notices: tuple[Notice, ...] = ()
     if name:
-        material, notices = library.find(" ".join(name))
-        if as_json:
-            echo_json(material_dict(material))
-        else:
-            click.echo(material_page(material))
-        echo_notices(notices)
-    elif as_json:
-        echo_json({"materials": [material_dict(material) for material in library.values()]})
-    else:
-        click.echo(materials_page(library.values()))
-    echo_notices(library.notices)
+        value, notices = library.find(" ".join(name))
+    reply(
+        value,
+        lambda: "\n".join([str(value), *notice_lines(notices)]),
+        as_json=as_json,
+        notices=(*notices, *library.notices),
+    )

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import ClassVar
 
-from glazecalc.errors import CompositionError
+from glazecalc.display import Shown
+from glazecalc.errors import CompositionError, Notice
 from glazecalc.firing import RESULTS
 
-__all__ = ("FiredResult", "FitRange", "fit_range", "place")
+__all__ = ("FiredResult", "FitRange", "Placed", "fit_range", "place")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,9 +40,20 @@ class FiredResult:
     expansion: float
     note: str = ""
 
+    JSON: ClassVar[tuple[str, ...]] = ("recipe", "cone", "result", "expansion", "note")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FitRange:
+class Placed:
+    """A new glaze: its calculated expansion [1e-6 per K], and where it lies among the results, in words."""
+
+    recipe: str
+    expansion: float
+    place: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitRange(Shown):
     """What the user's results on one body say, by one model; all numbers in 1e-6 per K.
 
     Attributes
@@ -57,7 +69,15 @@ class FitRange:
         In order of expansion.
     contradictions : tuple of str
         Results that cannot all hold along one line of expansion; shown, not fitted away.
+    placed : tuple of Placed
+        New glazes among them.
+    notices : tuple of Notice
     """
+
+    PAGE: ClassVar[str] = "calibrate"
+    JSON: ClassVar[tuple[str, ...]] = (
+        "body", "model", "unit", "good", "shivered_up_to", "crazed_from", "unknown", "contradictions", "results", "placed", "notices",
+    )  # fmt: skip
 
     body: str
     model: str
@@ -66,23 +86,13 @@ class FitRange:
     crazed_from: float | None
     results: tuple[FiredResult, ...]
     contradictions: tuple[str, ...]
+    placed: tuple[Placed, ...] = ()
+    notices: tuple[Notice, ...] = ()
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return plain values for JSON."""
-        return {
-            "body": self.body,
-            "model": self.model,
-            "unit": "1e-6 per K",
-            "good": list(self.good) if self.good else None,
-            "shivered_up_to": self.shivered_up_to,
-            "crazed_from": self.crazed_from,
-            "unknown": [list(gap) for gap in self.unknown],
-            "contradictions": list(self.contradictions),
-            "results": [
-                {"recipe": r.recipe, "cone": r.cone, "result": r.result, "expansion": r.expansion, "note": r.note}
-                for r in self.results
-            ],
-        }
+    @property
+    def unit(self) -> str:
+        """The unit of every expansion in it."""
+        return "1e-6 per K"
 
     @property
     def unknown(self) -> tuple[tuple[float, float], ...]:

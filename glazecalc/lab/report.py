@@ -111,6 +111,7 @@ class LabRow:
 class LabReport(Shown):
     """All rows for one piece of ware and one file of results."""
 
+    PAGE: ClassVar[str] = "lab"
     JSON: ClassVar[tuple[str, ...]] = ("ware", "rows", "notices")
 
     ware: Ware

@@ -6,22 +6,15 @@ from glazecalc.estimate.firings import FitRange
 from glazecalc.show.table import table
 from glazecalc.show.text import heading, rule, wrapped
 
-__all__ = ("fit_page",)
+__all__ = ("page",)
 
 
-def fit_page(fit: FitRange, placed: list[tuple[str, float, str]]) -> str:
-    """Return the ranges on one body, the results in order, and where new glazes lie.
-
-    Parameters
-    ----------
-    fit : FitRange
-    placed : list of (name, expansion, words)
-        New glazes.
-    """
+def page(fit: FitRange) -> str:
+    """Return the ranges on one body, the results in order, and where new glazes lie."""
     lines = [heading(f"Fit on {fit.body}", f"expansion by the {fit.model} model, 1e-6 per K"), rule()]
     rows = [["expansion", "result", "recipe", "cone", "note"]]
-    rows += [[f"{r.expansion:.1f}", r.result, r.recipe, r.cone, r.note[:40]] for r in fit.results]
-    lines += table(rows, left=(1, 2, 3, 4))
+    rows += [[f"{r.expansion:.1f}", r.result, r.recipe, r.cone, r.note] for r in fit.results]
+    lines += table(rows, left=(1, 2, 3, 4), wrap=(2, 4))
     lines.append("")
     lines.append(f"  sound       {fit.good[0]:.1f} to {fit.good[1]:.1f}" if fit.good else "  sound       none so far")
     lines.append(
@@ -37,9 +30,9 @@ def fit_page(fit: FitRange, placed: list[tuple[str, float, str]]) -> str:
         lines += ["", "CONTRADICTIONS  shown, not fitted away: look at thickness, firing and the clay's batch"]
         for text in fit.contradictions:
             lines += wrapped(text)
-    if placed:
+    if fit.placed:
         lines += ["", "NEW"]
-        lines += table([[name, f"{value:.1f}", words] for name, value, words in placed], left=(0, 2))
+        lines += table([[new.recipe, f"{new.expansion:.1f}", new.place] for new in fit.placed], left=(0, 2))
     lines += [
         "",
         *wrapped(

@@ -1,80 +1,15 @@
-"""The list of materials, and the page of one."""
+"""The page of one material."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any
-
 from glazecalc.files.shipped import load_data
 from glazecalc.material import Material
-from glazecalc.show.table import table
 from glazecalc.show.text import heading, number, rule, wrapped
 
-__all__ = ("material_dict", "material_page", "materials_page")
+__all__ = ("page",)
 
 
-def material_dict(material: Material) -> dict[str, Any]:
-    """Return one material for JSON; an oxide that was not reported is absent, one below detection stands apart."""
-    source = material.source
-    return {
-        "id": material.id,
-        "name": material.name,
-        "aliases": list(material.aliases),
-        "kind": material.kind,
-        "formula": material.formula,
-        "analysis_percent": dict(material.analysis),
-        "below_detection": dict(material.below_detection),
-        "loi_percent": material.loi_percent,
-        "loss": dict(material.loss),
-        "total_percent": material.total_percent,
-        "moisture_percent": material.moisture_percent,
-        "density_g_cm3": material.density_g_cm3,
-        "solubility": material.solubility,
-        "hazards": list(material.hazards),
-        "tolerance": dict(material.tolerance),
-        "supplier": material.supplier,
-        "lot": material.lot,
-        "received": material.received,
-        "source": {
-            "title": source.title, "publisher": source.publisher, "year": source.year, "table": source.table, "seen_at": source.seen_at,
-            "from_memory": source.from_memory, "confidence": source.confidence,
-        },
-        "notes": material.notes,
-        "notices": [{"code": n.code, "message": n.message} for n in material.notices],
-    }  # fmt: skip
-
-
-def materials_page(materials: Iterable[Material]) -> str:
-    """Return the library as a list, grouped by kind."""
-    groups: dict[str, list[Material]] = {}
-    for material in materials:
-        groups.setdefault(material.kind, []).append(material)
-    lines = [
-        f"{sum(map(len, groups.values()))} materials; 'glazecalc materials NAME' shows one. f: ideal formula, m: analysis from memory."
-    ]
-    for kind in sorted(groups):
-        lines += ["", kind.replace("_", " ").upper()]
-        rows = []
-        for material in sorted(groups[kind], key=lambda m: m.name.lower()):
-            basis = "f" if material.formula else "m" if material.source.from_memory else ""
-            loss = "?" if material.loi_percent is None else number(material.loi_percent, 1)
-            rows.append(
-                [
-                    material.name[:44],
-                    basis,
-                    loss,
-                    " ".join(f"{o} {number(v, 1)}" for o, v in _largest(material.analysis)),
-                ]
-            )
-        lines += table([["name", "", "loss %", "main oxides, wt %"], *rows], left=(0, 1, 3))
-    return "\n".join(lines)
-
-
-def _largest(analysis: Mapping[str, float]) -> list[tuple[str, float]]:
-    return sorted(analysis.items(), key=lambda pair: -pair[1])[:3]
-
-
-def material_page(material: Material) -> str:
+def page(material: Material) -> str:
     """Return one material with its analysis, source and hazards."""
     lines = [heading(material.name, f"{material.kind.replace('_', ' ')}   id {material.id}"), rule()]
     if material.aliases:

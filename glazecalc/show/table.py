@@ -20,6 +20,7 @@ def table(
     gap: int = 2,
     width: int = WIDTH,
     wrap: int | Collection[int] | None = None,
+    below: Sequence[Sequence[str]] = (),
 ) -> list[str]:
     """Return rows of cells in aligned columns, within `width`.
 
@@ -33,6 +34,8 @@ def table(
         Spaces before a row and between columns, and the length of a line [characters].
     wrap : int or collection of int, optional
         The columns whose cells go on below where a row would be longer than `width`; by default the first of `left`.
+    below : sequence of lines, optional
+        For each row the lines that stand under it.
     """
     count = max(map(len, rows), default=0)
     filled = [[*row, *[""] * (count - len(row))] for row in rows]
@@ -40,7 +43,7 @@ def table(
     first = [min(left, default=0)] if wrap is None else [wrap] if isinstance(wrap, int) else list(wrap)
     _narrow(widths, first, indent + gap * (count - 1), width)
     lines = []
-    for row in filled:
+    for number, row in enumerate(filled):
         cells = [_broken(cell, widths[i], i in left) for i, cell in enumerate(row)]
         for k in range(max(map(len, cells), default=0)):
             shown = [
@@ -48,6 +51,7 @@ def table(
                 for i, part in enumerate(cells)
             ]
             lines.append((" " * indent + (" " * gap).join(shown)).rstrip())
+        lines += below[number] if below else ()
     return lines
 
 

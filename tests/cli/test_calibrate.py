@@ -25,7 +25,7 @@ def test_ranges_for_one_body(capsys: pytest.CaptureFixture[str], firings: Path, 
     words = [
         "calibrate",
         str(firings),
-        "--body",
+        "--body-name",
         "Slate Quay",
         "--materials",
         str(studio / "materials"),

@@ -1,0 +1,107 @@
+"""Your own firings on one clay, read into ranges of calculated expansion, and where new glazes lie among them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from glazecalc.convert.unity import mole_percent
+from glazecalc.errors import CompositionError, Fault, FileFaultsError, Notice, did_you_mean
+from glazecalc.estimate.expansion import expansion
+from glazecalc.estimate.firings import FiredResult, FitRange, Placed, fit_range, place
+from glazecalc.files.firings import find_recipe_file
+from glazecalc.files.recipes import read_recipe
+from glazecalc.firing import Firing
+from glazecalc.library import MaterialLibrary
+from glazecalc.recipe import Recipe
+
+__all__ = ("calibrate",)
+
+
+def calibrate(
+    firings: Iterable[Firing],
+    materials: MaterialLibrary,
+    *,
+    path: str | Path = "firings.csv",
+    body_name: str | None = None,
+    model: str = "fitted",
+    new: Recipe | Iterable[Recipe] = (),
+) -> FitRange:
+    """Read firings on one clay into ranges, and place new glazes among them.
+
+    Parameters
+    ----------
+    firings : iterable of Firing
+        From `read_firings`; each names its recipe file.
+    materials : MaterialLibrary
+        Where names are looked up.
+    path : str or Path
+        The file of the firings: recipe files are looked for beside it.
+    body_name : str, optional
+        The clay, as the firings name it; needed where they name several.
+    model : str
+        The expansion model, ``"fitted"`` or ``"appen"``; one for all.
+    new : Recipe or iterable of Recipe
+        Glazes to place among the results.
+
+    Returns
+    -------
+    FitRange
+        With `placed`, a line for each new glaze; expansions in 1e-6 per K.
+
+    Raises
+    ------
+    FileFaultsError
+        Where no firing is on the body, or recipe files cannot be found or used: all at once, each with its line.
+    CompositionError
+        For firings on several bodies without a name, or none at all.
+    """
+    rows = tuple(firings)
+    bodies = sorted({row.body for row in rows})
+    if body_name is None and len(bodies) > 1:
+        raise CompositionError(f"the firings are on several bodies: {', '.join(bodies)}.", "Say on which: body_name.")
+    used = [row for row in rows if body_name is None or row.body.lower() == body_name.lower()]
+    if rows and not used:
+        text = f"no result is on the body '{body_name}'."
+        raise FileFaultsError(str(path), [Fault(None, text, did_you_mean(body_name or "", bodies))])
+    notices = []
+    if len(used) < len(rows):
+        text = f"{len(rows) - len(used)} results on other bodies are left aside: expansions compare on one body only."
+        notices.append(Notice("other-bodies", text))
+    fit = fit_range(_fired(used, materials, path, model))
+    placed = []
+    for recipe in [new] if isinstance(new, Recipe) else new:
+        name = recipe.name or recipe.path
+        estimate = expansion(mole_percent(recipe, materials), model=model)
+        placed.append(Placed(recipe=name, expansion=estimate.value, place=place(estimate.value, fit)))
+        notices += [Notice("outside-window", f"{name}: outside the tested range, {item}.") for item in estimate.outside]
+    return replace(fit, placed=tuple(placed), notices=tuple(notices))
+
+
+def _fired(rows: Sequence[Firing], materials: MaterialLibrary, path: str | Path, model: str) -> list[FiredResult]:
+    faults: list[Fault] = []
+    fired: list[FiredResult] = []
+    calculated: dict[str, float] = {}
+    for row in rows:
+        try:
+            if row.recipe not in calculated:
+                recipe = read_recipe(find_recipe_file(row.recipe, path))
+                calculated[row.recipe] = expansion(mole_percent(recipe, materials), model=model).value
+        except FileFaultsError as error:
+            faults.append(Fault(row.line, str(error)))
+            continue
+        fired.append(
+            FiredResult(
+                recipe=row.recipe,
+                body=row.body,
+                cone=row.cone,
+                result=row.result,
+                note=row.note,
+                model=model,
+                expansion=calculated[row.recipe],
+            )
+        )
+    if faults:
+        raise FileFaultsError(str(path), faults)
+    return fired

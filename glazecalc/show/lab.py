@@ -1,0 +1,89 @@
+"""The page of release results laid against the limits of each jurisdiction."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from glazecalc.files.shipped import load_data
+from glazecalc.lab.report import LabReport, LabRow
+from glazecalc.release import ELEMENTS
+from glazecalc.show.notices import notice_lines
+from glazecalc.show.table import table
+from glazecalc.show.text import wrapped
+
+__all__ = ("page",)
+
+
+def page(report: LabReport, *, of: str = "", full: bool = False) -> str:
+    """Return the page.
+
+    Parameters
+    ----------
+    report : LabReport
+    of : str
+        Name of the file or the piece, for the head.
+    full : bool
+        With the class of the ware, the sampling rule, the conversion and the source of every row.
+    """
+    words = load_data("food_limits.yaml")["legal_status_words"]
+    ware = report.ware
+    sizes = [
+        f"{float(ware.depth_mm):g} mm deep" if ware.depth_mm else "depth not given",
+        f"{float(ware.area_dm2):g} dm2" if ware.area_dm2 else "area not given",
+        f"{float(ware.volume_l):g} l" if ware.volume_l else "volume not given",
+    ]
+    lines = [*wrapped(f"Release results{f' of {of}' if of else ''}: {ware.kind}, {', '.join(sizes)}.", indent=0), ""]
+    for element in dict.fromkeys(row.element for row in report.rows):
+        given = [f"{r.text} {r.unit}" for r in report.results if r.element == element]
+        shown = ", ".join(given[:6]) + (f" and {len(given) - 6} more" if len(given) > 6 else "")
+        lines += wrapped(f"{ELEMENTS[element].capitalize()} ({element}): {shown or 'not in the results'}", indent=0)
+        lines += [*_compared([row for row in report.rows if row.element == element and row.standing], words, full), ""]
+    left = [row for row in report.rows if not row.standing]
+    if left:
+        lines.append("Not applied, and why")
+        grouped: dict[str, dict[str, list[str]]] = {}
+        for row in left:
+            text = f"{row.jurisdiction}, {row.document}" if row.legal_status != "comparator" else row.document
+            elements = grouped.setdefault(row.why_not_applied, {}).setdefault(text, [])
+            if row.element not in elements:
+                elements.append(row.element)
+        for why, by_text in grouped.items():
+            names = "; ".join(f"{text} ({', '.join(elements)})" for text, elements in by_text.items())
+            lines += wrapped(f"{why[0].upper()}{why[1:]}: {names}.", hang=4)
+        lines.append("")
+    lines += wrapped(
+        "Measured stands in the unit of its limit; '1 of 6' means that the text asks for more pieces, "
+        "~ that two laboratories may differ by as much. "
+        "Only lead and cadmium have limits for ceramics in most places. A figure borrowed from water, metal or enamel is a yardstick, not law. "
+        f"Texts as known in {load_data('food_limits.yaml')['checked_on']}: look up the text of your market.",
+        indent=0,
+    )
+    if not full:
+        lines.append(
+            "--full shows the class of the ware, the sampling rule, the conversion and the source of every row."
+        )
+    return "\n".join([*lines, *notice_lines(report.notices)])
+
+
+def _compared(compared: Sequence[LabRow], words: Mapping[str, str], full: bool) -> list[str]:
+    if not compared:
+        return []
+    rows = [["text".ljust(31), "status".ljust(20), "limit".rjust(11), "measured".rjust(12), " standing"]]
+    below: list[list[str]] = [[]]
+    for row in compared:
+        limit = f"{row.limit:g} {row.unit}"
+        rows.append([row.short_name, words[row.legal_status], limit, row.measured_text, f" {_standing(row)}"])
+        below.append([])
+        if full:
+            below[-1] += wrapped(f"{row.document}. {row.note}.", indent=6, hang=8)
+            below[-1] += wrapped(f"Source: {row.source}.", indent=6, hang=8)
+    return table(rows, left=(0, 1, 4), gap=1, below=below)
+
+
+def _standing(row: LabRow) -> str:
+    words = row.standing
+    if row.standing == "over" and row.ratio is not None:
+        words = f"OVER x{row.ratio:.2g}" if row.ratio < 100 else f"OVER x{row.ratio:.0f}"
+    if row.close:
+        words += "~"
+    return f"{words}, {row.pieces} of {row.pieces_asked}" if row.pieces < row.pieces_asked else words
