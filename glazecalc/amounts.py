@@ -1,4 +1,4 @@
-"""Amounts as they are said in the workshop: "500 ml 735 g", "2 lb 12 oz", "kaolin 800 g", "6.5 g/dm2"; and said back."""
+"""Amounts as they are said in the workshop: "500 ml 735 g", "3 parts", "kaolin 800 g", "6.5 g/dm2"; and said back."""
 
 from __future__ import annotations
 
@@ -7,16 +7,72 @@ import re
 from fractions import Fraction
 
 from glazecalc.errors import UnitError
-from glazecalc.units import MASS_UNITS, parse_number, parse_pairs, parse_quantity
+from glazecalc.units import MASS_UNITS, NUMBER_PATTERN, Quantity, parse_number, parse_pairs, parse_quantity, unit_name
 
 __all__ = (
+    "PART_WORDS",
     "inches_text",
     "parse_application",
     "parse_material_amount",
     "parse_percent",
+    "parse_recipe_amount",
+    "parse_recipe_unit",
     "parse_sample",
     "pounds_text",
 )
+
+
+PART_WORDS = ("parts", "part", "pts", "pbw")
+"""How a recipe may say that its numbers are parts; no units."""
+
+_IN_PARTS = re.compile(rf"(.*[^a-z\s])\s*(?:{'|'.join(PART_WORDS)})\.?\s*\Z", re.IGNORECASE | re.DOTALL)
+_LARGEST_AMOUNT = 10**12
+
+
+def parse_recipe_amount(text: str, unit: str = "") -> Quantity:
+    """Read the amount of a recipe's line: parts, per cent or a mass; ``"12"``, ``"8 %"``, ``"1½ lb"``, ``"1 lb 8 oz"``.
+
+    Parameters
+    ----------
+    text : str
+        The amount as written.
+    unit : str
+        Its unit, where that stands apart in a field or column.
+
+    Raises
+    ------
+    UnitError
+        If it cannot be read, is below zero, beyond reason or of another kind.
+    """
+    if unit.strip():
+        number, comma = parse_number(text)
+        amount = Quantity(number, parse_recipe_unit(unit), "", comma)
+    else:
+        in_parts = _IN_PARTS.match(text)
+        amount = parse_quantity(in_parts.group(1) if in_parts else text)
+        if amount.dimension not in ("mass", "share", "number") or (in_parts and amount.unit):
+            raise UnitError(f"'{text.strip()}' is not parts, per cent or a mass.", "Write it like 12, 12 % or 12 g.")
+    if amount.number < 0:
+        raise UnitError(f"the amount {text.strip()[:40]} is negative.", "Amounts are zero or more.")
+    if amount.number > _LARGEST_AMOUNT:
+        raise UnitError(f"the amount {text.strip()[:20]} is too large to be meant.", "Amounts up to 1e12 are read.")
+    return amount
+
+
+def parse_recipe_unit(name: str) -> str:
+    """Return the plain name of a recipe's unit: a mass, ``"%"``, or nothing for parts.
+
+    Raises
+    ------
+    UnitError
+        For any other.
+    """
+    if name.strip().lower().rstrip(".") in ("", *PART_WORDS):
+        return ""
+    unit = unit_name(name)
+    if unit != "%" and unit not in MASS_UNITS:
+        raise UnitError(f"the unit '{name.strip()[:40]}' is not parts, per cent or a mass.")
+    return unit
 
 
 def parse_sample(text: str) -> tuple[float, float]:
@@ -34,7 +90,7 @@ def parse_sample(text: str) -> tuple[float, float]:
 
 def parse_material_amount(text: str) -> tuple[str, str]:
     """Split ``"kaolin 800 g"`` into the name and the amount's text."""
-    match = re.fullmatch(r"\s*(.*?[^\d\s.,/])\s+([-+]?[\d.,/ ]*\d\s*\S.*?)\s*", text)
+    match = re.fullmatch(rf"\s*(.*?[^\d\s.,/])\s+({NUMBER_PATTERN}.*?\S)\s*", text)
     if match is None:
         raise UnitError(f"'{text.strip()}': a material and an amount were expected.", 'Write it like "kaolin 800 g".')
     return match.group(1), match.group(2)
@@ -42,7 +98,7 @@ def parse_material_amount(text: str) -> tuple[str, str]:
 
 def parse_percent(text: str) -> float:
     """Read ``"8.7%"``, ``"8.7 %"`` or ``"8.7"``; return per cent."""
-    return float(parse_number(text.strip().removesuffix("%"))[0])
+    return float(parse_quantity(text, "share", bare_unit="%").number)
 
 
 def parse_application(text: str) -> float:

@@ -1,4 +1,4 @@
-"""Quantities as a potter writes them: ``10l``, ``11.20 kg``, ``60C/h``, ``9 1/16in``. One parser, one exact table.
+"""Quantities as a potter writes them: ``10l``, ``1 lb 8 oz``, ``60C/h``, ``9 1/16in``. One spelling table, one exact parser.
 
 Factors are exact by definition: the international pound and inch (NIST Special Publication 811, 2008, appendix B), the
 US gallon of 231 cubic inches (NIST Handbook 44, appendix C) and the imperial gallon of 4.54609 l (UK Units of
@@ -11,80 +11,99 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from types import MappingProxyType
 
 from glazecalc.errors import UnitError, did_you_mean
+from glazecalc.frozen import FrozenDict
 
-__all__ = ("MASS_UNITS", "Quantity", "parse_compound", "parse_number", "parse_pairs", "parse_quantity", "unit_names")
+__all__ = (
+    "MASS_UNITS",
+    "NUMBER_PATTERN",
+    "Quantity",
+    "parse_compound",
+    "parse_number",
+    "parse_pairs",
+    "parse_quantity",
+    "spellings",
+    "unit_name",
+)
 
 _POUND_G = Fraction(45359237, 100000)
 _INCH_MM = Fraction(254, 10)
 _US_GALLON_ML = 231 * (_INCH_MM / 10) ** 3
 _IMPERIAL_GALLON_ML = Fraction(454609, 100)
 
-# unit -> (dimension, how many base units one of it is); base units: g, ml, mm, cm2, C, C/h, %
-_TABLE: dict[str, tuple[str, Fraction]] = {
-    "mg": ("mass", Fraction(1, 1000)),
-    "g": ("mass", Fraction(1)),
-    "kg": ("mass", Fraction(1000)),
-    "t": ("mass", Fraction(1_000_000)),
-    "oz": ("mass", _POUND_G / 16),
-    "lb": ("mass", _POUND_G),
-    "ml": ("volume", Fraction(1)),
-    "cl": ("volume", Fraction(10)),
-    "dl": ("volume", Fraction(100)),
-    "l": ("volume", Fraction(1000)),
-    "cm3": ("volume", Fraction(1)),
-    "us gal": ("volume", _US_GALLON_ML),
-    "us qt": ("volume", _US_GALLON_ML / 4),
-    "us pt": ("volume", _US_GALLON_ML / 8),
-    "us fl oz": ("volume", _US_GALLON_ML / 128),
-    "imp gal": ("volume", _IMPERIAL_GALLON_ML),
-    "imp qt": ("volume", _IMPERIAL_GALLON_ML / 4),
-    "imp pt": ("volume", _IMPERIAL_GALLON_ML / 8),
-    "imp fl oz": ("volume", _IMPERIAL_GALLON_ML / 160),
-    "mm": ("length", Fraction(1)),
-    "cm": ("length", Fraction(10)),
-    "m": ("length", Fraction(1000)),
-    "in": ("length", _INCH_MM),
-    "ft": ("length", _INCH_MM * 12),
-    "mm2": ("area", Fraction(1, 100)),
-    "cm2": ("area", Fraction(1)),
-    "dm2": ("area", Fraction(100)),
-    "m2": ("area", Fraction(10_000)),
-    "in2": ("area", (_INCH_MM / 10) ** 2),
-    "C": ("temperature", Fraction(1)),
-    "F": ("temperature", Fraction(5, 9)),
-    "C/h": ("heating rate", Fraction(1)),
-    "F/h": ("heating rate", Fraction(5, 9)),  # a difference: no 32 in it
-    "%": ("share", Fraction(1)),
-}
-_SPELLINGS = {
-    "gram": "g", "grams": "g", "gr": "g", "gm": "g", "gms": "g", "kilo": "kg", "kilos": "kg", "kgs": "kg", "ounce": "oz",
-    "ounces": "oz", "lbs": "lb", "pound": "lb", "pounds": "lb", "litre": "l", "litres": "l", "liter": "l", "liters": "l",
-    "millilitre": "ml", "millilitres": "ml", "milliliter": "ml", "milliliters": "ml", "cc": "ml", "cm³": "cm3",
-    "inch": "in", "inches": "in", '"': "in", "″": "in", "feet": "ft", "foot": "ft", "mm²": "mm2", "cm²": "cm2", "dm²": "dm2",
-    "m²": "m2", "in²": "in2", "sq in": "in2", "sq cm": "cm2", "°c": "C", "c": "C", "celsius": "C", "°f": "F", "f": "F", "fahrenheit": "F",
-    "c/h": "C/h", "°c/h": "C/h", "c/hr": "C/h", "c/hour": "C/h", "f/h": "F/h", "°f/h": "F/h", "f/hr": "F/h", "f/hour": "F/h",
-    "percent": "%", "per cent": "%", "tonne": "t", "us gallon": "us gal", "us gallons": "us gal", "us gals": "us gal", "imp gallon": "imp gal",
-    "imp gallons": "imp gal", "imperial gallon": "imp gal", "imperial gallons": "imp gal", "imperial pint": "imp pt", "imperial pints": "imp pt",
-    "us pint": "us pt", "us pints": "us pt", "imp pint": "imp pt", "imp pints": "imp pt", "us quart": "us qt", "us quarts": "us qt",
-    "imp quart": "imp qt", "imperial quart": "imp qt", "imperial fl oz": "imp fl oz", "us floz": "us fl oz", "imp floz": "imp fl oz",
-}  # fmt: skip
-_TWO_SIZES = {
-    "gal", "gallon", "gallons", "gals", "pint", "pints", "pt", "pts", "quart", "quarts", "qt", "fl oz", "floz", "fluid ounce", "fluid ounces",
-}  # fmt: skip
-MASS_UNITS: Mapping[str, Fraction] = MappingProxyType({u: f for u, (d, f) in _TABLE.items() if d == "mass"})
-_BASE = {
-    "mass": "g", "volume": "ml", "length": "mm", "area": "cm2", "temperature": "C", "heating rate": "C/h", "share": "%", "number": "",
-}  # fmt: skip
-_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-_NUMBER = r"[-+]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:[.,]\d+)*\.?|\d+\.)"
-_QUANTITY = re.compile(rf"\s*({_NUMBER})\s*(.*?)\s*\Z", re.DOTALL)
 
+@dataclass(frozen=True, slots=True)
+class _Unit:
+    dimension: str
+    factor: Fraction  # base units in one: g, ml, mm, cm2, C, C/h, %
+    others: tuple[str, ...] = ()  # further spellings; case, full stops, "imperial" and raised figures do not count
+
+
+_UNITS: dict[str, _Unit] = {
+    "mg": _Unit("mass", Fraction(1, 1000), ("milligram", "milligrams")),
+    "g": _Unit("mass", Fraction(1), ("gram", "grams", "gr", "gm", "gms")),
+    "kg": _Unit("mass", Fraction(1000), ("kilogram", "kilograms", "kilo", "kilos", "kgs")),
+    "t": _Unit("mass", Fraction(1_000_000), ("tonne", "tonnes", "metric ton", "metric tons")),
+    "oz": _Unit("mass", _POUND_G / 16, ("ounce", "ounces")),
+    "lb": _Unit("mass", _POUND_G, ("lbs", "pound", "pounds")),
+    "ml": _Unit("volume", Fraction(1), ("millilitre", "millilitres", "milliliter", "milliliters", "cc")),
+    "cl": _Unit("volume", Fraction(10)),
+    "dl": _Unit("volume", Fraction(100)),
+    "l": _Unit("volume", Fraction(1000), ("litre", "litres", "liter", "liters")),
+    "cm3": _Unit("volume", Fraction(1)),
+    "mm": _Unit("length", Fraction(1)),
+    "cm": _Unit("length", Fraction(10)),
+    "m": _Unit("length", Fraction(1000)),
+    "in": _Unit("length", _INCH_MM, ("inch", "inches", '"', "″")),
+    "ft": _Unit("length", _INCH_MM * 12, ("foot", "feet")),
+    "mm2": _Unit("area", Fraction(1, 100)),
+    "cm2": _Unit("area", Fraction(1), ("sq cm",)),
+    "dm2": _Unit("area", Fraction(100)),
+    "m2": _Unit("area", Fraction(10_000)),
+    "in2": _Unit("area", (_INCH_MM / 10) ** 2, ("sq in",)),
+    "C": _Unit("temperature", Fraction(1), ("c", "°c", "celsius")),
+    "F": _Unit("temperature", Fraction(5, 9), ("f", "°f", "fahrenheit")),
+    "C/h": _Unit("heating rate", Fraction(1), ("c/h", "°c/h", "c/hr", "c/hour")),
+    "F/h": _Unit("heating rate", Fraction(5, 9), ("f/h", "°f/h", "f/hr", "f/hour")),  # a difference: no 32 in it
+    "%": _Unit("share", Fraction(1), ("percent", "per cent")),
+}
+_GALLONS = {"us": (_US_GALLON_ML, 128), "imp": (_IMPERIAL_GALLON_ML, 160)}  # ml; fluid ounces in one
+_OF_A_GALLON = {
+    "gal": (1, ("gals", "gallon", "gallons")),
+    "qt": (4, ("qts", "quart", "quarts")),
+    "pt": (8, ("pts", "pint", "pints")),
+    "fl oz": (None, ("floz", "fluid ounce", "fluid ounces")),
+}
+_TONS = ("ton", "tons")
+_QUESTIONS: dict[str, tuple[str, str]] = {}  # a spelling that means several units -> the question, and the mend
+for _ton in _TONS:
+    _QUESTIONS[_ton] = "a metric, a US short or a UK long ton?", "Write 't' for the metric ton, or give it in kg or lb."
+for _size, (_gallon_ml, _fluid_ounces) in _GALLONS.items():
+    for _name, (_number, _others) in _OF_A_GALLON.items():
+        _of = _Unit("volume", _gallon_ml / (_number or _fluid_ounces), tuple(f"{_size} {other}" for other in _others))
+        _UNITS[f"{_size} {_name}"] = _of
+        for _other in (_name, *_others):
+            _QUESTIONS[_other] = (f"a {_other} has two sizes.", f"Write 'us {_other}' or 'imp {_other}'.")
+_NAMED = {spelled: name for name, unit in _UNITS.items() for spelled in (name, *unit.others)}
+MASS_UNITS: Mapping[str, Fraction] = FrozenDict(
+    {n: unit.factor for n, unit in _UNITS.items() if unit.dimension == "mass"}
+)
+"""Unit of mass -> grams in one of it."""
+
+_EXAMPLES = {
+    "mass": "500g, 2.5kg or 1 1/2lb", "volume": "10l, 500ml or 3 us gal", "length": "180mm or 9 1/16in", "area": "2.8dm2",
+    "temperature": "1222C or 2232F", "heating rate": "60C/h or 108F/h", "share": "8.7%",
+}  # fmt: skip
+_ADDABLE = ("mass", "volume", "length")  # "1 lb 8 oz"; never "60 C 5 C"
+_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SIGNS = "".join(_VULGAR)
-_AMOUNT = rf"(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+)\s*[{_SIGNS}]?|[{_SIGNS}]"
-_PAIR = re.compile(rf"\s*({_AMOUNT})\s*([^\d\s{_SIGNS}][^\d{_SIGNS}]*(?:(?<=[a-z])[23](?!\d))?)")
+NUMBER_PATTERN = rf"[-+]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:[.,]\d+)*\.?\s?[{_SIGNS}]?|[{_SIGNS}])"
+"""Pattern of what `parse_number` is given: a number, and what looks like one."""
+
+_QUANTITY = re.compile(rf"\s*({NUMBER_PATTERN})\s*(.*?)\s*\Z", re.DOTALL)
+_PAIR = re.compile(rf"[\s,;]*({NUMBER_PATTERN})\s*([^\d\s{_SIGNS}][^\d{_SIGNS}]*(?:(?<=[a-z])[23](?!\d))?)")
+_SEVERAL = re.compile(rf"[\d{_SIGNS}]\s*[^\d\s/.,{_SIGNS}]")  # in what follows a number: a second number with its unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,16 +113,19 @@ class Quantity:
     Attributes
     ----------
     number : Fraction
-        As written, exact.
+        As written, exact; of a compound amount the whole of it in its largest unit.
     unit : str
         The unit's plain name; empty for a bare number.
     dimension : str
         mass, volume, length, area, temperature, heating rate, share or number.
+    comma : bool
+        True where a decimal comma was read.
     """
 
     number: Fraction
     unit: str
     dimension: str
+    comma: bool = False
 
     @property
     def base(self) -> float:
@@ -115,26 +137,30 @@ class Quantity:
     @property
     def exact_base(self) -> Fraction:
         """The same, exact (not for Fahrenheit temperatures, which have an offset)."""
-        factor = _TABLE[self.unit][1] if self.unit else Fraction(1)
-        return self.number * factor
+        return self.number * (_UNITS[self.unit].factor if self.unit else 1)
 
 
-def unit_names(dimension: str) -> tuple[str, ...]:
-    """Return the units known for a dimension."""
-    return tuple(unit for unit, (kind, _) in _TABLE.items() if kind == dimension)
+def spellings(*dimensions: str) -> tuple[str, ...]:
+    """Return every way in which the units of these dimensions may be written, those that are asked back about too."""
+    known = [spelled for spelled, name in _NAMED.items() if _UNITS[name].dimension in dimensions]
+    return (*known, *_TONS) if "mass" in dimensions else tuple(known)
+
+
+def _spelled_out(text: str) -> str:
+    for sign, plain in _VULGAR.items():
+        text = re.sub(rf"(?<=\d)\s*{sign}", f" {plain}", text).replace(sign, plain)
+    return text.strip()
 
 
 def parse_number(text: str) -> tuple[Fraction, bool]:
-    """Read ``12``, ``12.5``, ``.5``, ``1/2``, ``1 1/2`` or ``1,5``; return the number and whether a comma was read as a decimal sign.
+    """Read ``12``, ``12.5``, ``.5``, ``1/2``, ``1½`` or ``1,5``; return the number and whether a comma was read as a decimal sign.
 
     Raises
     ------
     UnitError
         For ``1,500`` (with both readings), for ``1.234,5`` and for anything that is no number.
     """
-    clean = text.strip()
-    for sign, plain in _VULGAR.items():
-        clean = re.sub(rf"(?<=\d)\s*{sign}", f" {plain}", clean).replace(sign, plain)
+    clean = _spelled_out(text)
     if len(clean) > 40:
         raise UnitError(f"'{clean[:20]}...' is too long for a number.")
     mixed = re.fullmatch(r"([-+]?)(?:(\d+)\s+)?(\d+)/(\d+)", clean)
@@ -157,12 +183,12 @@ def parse_number(text: str) -> tuple[Fraction, bool]:
 
 
 def parse_quantity(text: str, dimension: str | None = None, *, bare_unit: str | None = None) -> Quantity:
-    """Read a quantity.
+    """Read a quantity, in one unit or in several.
 
     Parameters
     ----------
     text : str
-        E.g. ``"10l"``, ``"11.20 kg"``, ``"9 1/16in"``, ``"60C/h"``.
+        E.g. ``"10l"``, ``"11.20 kg"``, ``"9 1/16in"``, ``"1 lb 8 oz"``, ``"60C/h"``.
     dimension : str, optional
         What it must be.
     bare_unit : str, optional
@@ -175,25 +201,35 @@ def parse_quantity(text: str, dimension: str | None = None, *, bare_unit: str | 
     Raises
     ------
     UnitError
-        If the number or the unit cannot be read, the unit has two sizes (gallon, pint), or it is of another dimension.
+        If the number or the unit cannot be read, the unit has several sizes (gallon, pint, ton), it is of another
+        dimension, or there are several amounts.
     """
-    for sign, plain in _VULGAR.items():
-        text = re.sub(rf"(?<=\d)\s*{sign}", f" {plain}", text).replace(sign, plain)
-    match = _QUANTITY.match(text)
+    match = _QUANTITY.match(_spelled_out(text))
     if not match:
-        raise UnitError(f"'{text}' does not start with a number.", _example(dimension))
-    number, _ = parse_number(match.group(1))
-    name = re.sub(r"\s+", " ", match.group(2)).strip()
-    if not name:
-        if dimension and not bare_unit:
+        raise UnitError(f"'{text.strip()[:40]}' is not a number that can be read.", _example(dimension))
+    name = match.group(2)
+    if _SEVERAL.search(name):
+        found = _sum(parse_pairs(text), text)
+    else:
+        number, comma = parse_number(match.group(1))
+        if not name and dimension and not bare_unit:
             raise UnitError(f"'{text.strip()}' has no unit; a {dimension} was expected.", _example(dimension))
-        unit = bare_unit or ""
-        return Quantity(number, unit, _TABLE[unit][0] if unit else "number")
-    unit = _unit(name, text)
-    kind = _TABLE[unit][0]
-    if dimension and kind != dimension:
-        raise UnitError(f"'{text.strip()}' is a {kind}; a {dimension} was expected.", _example(dimension))
-    return Quantity(number, unit, kind)
+        unit = unit_name(name, text) if name else bare_unit or ""
+        found = Quantity(number, unit, _UNITS[unit].dimension if unit else "number", comma)
+    if dimension and found.dimension != dimension:
+        raise UnitError(f"'{text.strip()}' is a {found.dimension}; a {dimension} was expected.", _example(dimension))
+    return found
+
+
+def _sum(parts: list[Quantity], text: str) -> Quantity:
+    largest = max(parts, key=lambda part: _UNITS[part.unit].factor)
+    one_kind = largest.dimension in _ADDABLE and all(part.dimension == largest.dimension for part in parts)
+    if not one_kind or len({part.unit for part in parts}) < len(parts) or any(part.number < 0 for part in parts):
+        mend = "Write one amount, in one unit or like 1 lb 8 oz."
+        raise UnitError(f"'{text.strip()}' holds several amounts; one was expected.", mend)
+    total = sum((part.exact_base for part in parts), Fraction(0))
+    comma = any(part.comma for part in parts)
+    return Quantity(total / _UNITS[largest.unit].factor, largest.unit, largest.dimension, comma)
 
 
 def parse_pairs(text: str) -> list[Quantity]:
@@ -204,11 +240,11 @@ def parse_pairs(text: str) -> list[Quantity]:
     UnitError
         If any of them cannot be read.
     """
-    found, place = [], 0
-    while place < len(text.rstrip(" ,;")):
-        match = _PAIR.match(text, place)
+    found, place, plain = [], 0, _spelled_out(text).rstrip(" ,;")
+    while place < len(plain):
+        match = _PAIR.match(plain, place)
         if match is None:
-            raise UnitError(f"'{text[place:].strip()}' in '{text.strip()}' is not a number with a unit.")
+            raise UnitError(f"'{plain[place:].strip()}' in '{text.strip()}' is not a number with a unit.")
         found.append(parse_quantity(f"{match.group(1).strip()} {match.group(2).strip(' ,;')}"))
         place = match.end()
     if not found:
@@ -217,41 +253,35 @@ def parse_pairs(text: str) -> list[Quantity]:
 
 
 def parse_compound(text: str, dimension: str) -> float:
-    """Read one amount in one or more units, ``"2 lb 12 oz"`` or ``"9 1/16in"``; return it in the base unit (g, ml, mm, cm2).
+    """Read an amount as `parse_quantity` does; return it in the base unit (g, ml, mm, cm2).
 
     Raises
     ------
     UnitError
         If it cannot be read or is of another dimension.
     """
-    try:
-        return parse_quantity(text, dimension).base
-    except UnitError as error:
-        try:
-            parts = parse_pairs(text)
-        except UnitError:
-            raise error from None
-        if len(parts) < 2 or any(p.dimension != dimension for p in parts):
-            raise
-        return float(sum((p.exact_base for p in parts), Fraction(0)))
+    return parse_quantity(text, dimension).base
 
 
-def _unit(name: str, text: str) -> str:
-    if name in _TABLE:
-        return name
-    lowered = name.lower().replace("u.s.", "us").replace(".", "").replace("imperial ", "imp ")
-    if lowered in _TABLE:
-        return lowered
-    if lowered in _SPELLINGS:
-        return _SPELLINGS[lowered]
-    if lowered in _TWO_SIZES:
-        raise UnitError(f"'{text.strip()}': a {name} has two sizes.", f"Write 'us {name}' or 'imp {name}'.")
-    raise UnitError(
-        f"the unit '{name}' in '{text.strip()}' is not known.", did_you_mean(lowered, [*_TABLE, *_SPELLINGS])
-    )
+def unit_name(text: str, within: str = "") -> str:
+    """Return the plain name of a unit, however it is spelled; `within` is the whole of what was written, for messages.
+
+    Raises
+    ------
+    UnitError
+        If it is not known, or there are several of that name (gallon, pint, ton).
+    """
+    name = re.sub(r"\s+", " ", text).strip()
+    lowered = name.lower().replace(".", "").replace("imperial ", "imp ").replace("²", "2").replace("³", "3")
+    found = _NAMED.get(name) or _NAMED.get(lowered)
+    if found is not None:
+        return found
+    if lowered in _QUESTIONS:
+        said, mend = _QUESTIONS[lowered]
+        raise UnitError(f"'{(within or text).strip()}': {said}", mend)
+    place = f" in '{within.strip()[:60]}'" if within else ""
+    raise UnitError(f"the unit '{name[:40]}'{place} is not known.", did_you_mean(lowered, _NAMED))
 
 
 def _example(dimension: str | None) -> str:
-    examples = {"mass": "500g, 2.5kg or 1 1/2lb", "volume": "10l, 500ml or 3 us gal", "length": "180mm or 9 1/16in", "area": "2.8dm2",
-                "temperature": "1222C or 2232F", "heating rate": "60C/h or 108F/h", "share": "8.7%"}  # fmt: skip
-    return f"Write it like {examples[dimension]}." if dimension in examples else ""
+    return f"Write it like {_EXAMPLES[dimension]}." if dimension in _EXAMPLES else ""

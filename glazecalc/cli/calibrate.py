@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import click
 
 from glazecalc.cli.call import reply
@@ -46,10 +48,11 @@ def command(
     from glazecalc.files.recipes import read_recipe
 
     library = library_from(materials)
-    firings = read_firings(results)
+    firings, said = read_firings(results)
     bodies = sorted({firing.body for firing in firings})
     if body_name is None and len(bodies) > 1:
         raise click.UsageError(f"the results are of several bodies: {', '.join(bodies)}. Say which with --body-name.")
     new = [read_recipe(path) for path in places]
     fit = calibrate(firings, library, path=results, body_name=body_name, model=model, new=new)
+    fit = replace(fit, notices=(*said, *fit.notices))
     reply(fit, lambda: str(fit), as_json=as_json, notices=fit.notices)

@@ -1,72 +1,55 @@
-"""The user's firing results as CSV: ``recipe,body,cone,result[,note]``."""
+"""The user's firings from CSV, ``recipe,body,cone,result[,note]``, and the recipe file that one of them names."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
-from glazecalc.errors import Fault, FileFaultsError, did_you_mean
-from glazecalc.files.csv_table import read_rows
+from glazecalc.errors import Fault, FileFaultsError, Notice, did_you_mean
+from glazecalc.files.csv_table import read_table
 from glazecalc.files.text_file import read_text
 from glazecalc.firing import RESULTS, Firing
 
 __all__ = ("find_recipe_file", "read_firings")
 
-_COLUMNS = ("recipe", "body", "cone", "result", "note")
 
+def read_firings(path: str | Path) -> tuple[tuple[Firing, ...], tuple[Notice, ...]]:
+    """Read firings; no row is dropped.
 
-def read_firings(path: str | Path) -> tuple[Firing, ...]:
-    """Read firing results; no row is dropped.
+    Returns
+    -------
+    firings : tuple of Firing
+        In the order of the file.
+    notices : tuple of Notice
+        What was read with care.
 
     Raises
     ------
     FileFaultsError
         With every row that cannot be read.
     """
-    numbered, _ = read_rows(read_text(path), str(path))
-    if len(numbered) < 2:
-        raise FileFaultsError(
-            str(path),
-            [Fault(None, "the file holds no results.", "Start with 'recipe,body,cone,result', then one firing a row.")],
-        )
-    first, columns = numbered[0][0], [cell.lower() for cell in numbered[0][1]]
-    faults = [
-        Fault(first, f"'{c}' is not a column of results.", f"Known: {', '.join(_COLUMNS)}.")
-        for c in columns
-        if c not in _COLUMNS
-    ]
-    faults += [Fault(first, f"the column '{c}' is missing.") for c in _COLUMNS[:4] if c not in columns]
-    if faults:
-        raise FileFaultsError(str(path), faults)
-    found = []
-    for line, row in numbered[1:]:
-        if len(row) > len(columns):
-            faults.append(
-                Fault(
-                    line,
-                    f"the row has {len(row)} fields, the header {len(columns)}.",
-                    "Quote a note that holds a comma.",
-                )
-            )
-            continue
-        cells = dict(zip(columns, row, strict=False))
-        result = cells.get("result", "").lower()
+    faults: list[Fault] = []
+    columns = ("recipe", "body", "cone", "result")
+    table = read_table(read_text(path), faults, what="firings", required=columns, optional=("note",))
+    for row in table.rows:
+        faults.extend(Fault(row.line, f"the row has no {need}.") for need in ("recipe", "body") if not row.cells[need])
+        result = row.cells["result"].lower()
         if result not in RESULTS:
             hint = did_you_mean(result, RESULTS) or f"Known: {', '.join(RESULTS)}."
-            faults.append(Fault(line, f"the result '{result}' is not known.", hint))
-        faults.extend(Fault(line, f"the row has no {need}.") for need in ("recipe", "body") if not cells.get(need))
-        found.append(
-            Firing(
-                cells.get("recipe", ""),
-                cells.get("body", ""),
-                cells.get("cone", ""),
-                result,
-                cells.get("note", ""),
-                line,
-            )
-        )
+            faults.append(Fault(row.line, f"the result '{result[:40]}' is not known.", hint))
     if faults:
         raise FileFaultsError(str(path), faults)
-    return tuple(found)
+    firings = [
+        Firing(
+            recipe=row.cells["recipe"],
+            body=row.cells["body"],
+            cone=row.cells["cone"],
+            result=row.cells["result"].lower(),
+            note=row.cells.get("note", ""),
+            line=row.line,
+        )
+        for row in table.rows
+    ]
+    return tuple(firings), table.notices
 
 
 def find_recipe_file(name: str, results: str | Path) -> Path:

@@ -7,7 +7,7 @@ A first line without an amount is the title; ``#`` starts a comment, ``+`` (or `
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from glazecalc.cones import parse_cone
 from glazecalc.errors import ConeError, Fault, FileFaultsError, LineError, Notice
@@ -124,14 +124,7 @@ def parse_recipe_text(text: str, path: str = "") -> Recipe:
     totals = _check_totals(draft, recipe)
     if draft.faults:
         raise FileFaultsError(path or "the recipe", draft.faults)
-    return Recipe(
-        ingredients=recipe.ingredients,
-        notes=recipe.notes,
-        text=text,
-        path=path,
-        notices=(*draft.notices, *totals),
-        **draft.values,
-    )
+    return replace(recipe, notices=(*recipe.notices, *totals))
 
 
 def _read_line(draft: _Draft, content: str, remark: str, number: int, first: bool) -> None:

@@ -6,10 +6,10 @@ from typing import Any
 
 import yaml
 
+from glazecalc.amounts import parse_recipe_amount, parse_recipe_unit
 from glazecalc.cones import parse_cone
-from glazecalc.errors import CompositionError, ConeError, Fault, FileFaultsError, LineError
+from glazecalc.errors import CompositionError, ConeError, Fault, FileFaultsError, UnitError
 from glazecalc.files.fields import FieldReader, check_number
-from glazecalc.files.recipe_lines import parse_line
 from glazecalc.files.recipe_text import atmosphere_name
 from glazecalc.files.yaml_events import YamlValue, read_yaml
 from glazecalc.recipe import Ingredient, Recipe, check_units
@@ -62,57 +62,49 @@ def _lines(reader: FieldReader, key: str, *, addition: bool) -> list[Ingredient]
     item = reader.fields.get(key)
     if item is None or item.value is None:
         return []
-    found: list[Ingredient] = []
+    rows: list[tuple[str, YamlValue, str, str]] = []  # material, amount, unit, note
     if isinstance(item.value, dict):
-        for material, amount in item.value.items():
-            line = item.key_lines[material]
-            _append(reader, found, material, YamlValue(amount.value, line, amount.raw), "", "", addition)
+        for material, entry in item.value.items():
+            rows.append((material, YamlValue(entry.value, item.key_lines[material], entry.raw), "", ""))
     elif isinstance(item.value, list):
         for entry in item.value:
             fields = FieldReader(entry, reader.faults, "an ingredient", _LINE_FIELDS)
             if isinstance(entry.value, dict):
                 amount = fields.fields.get("amount", YamlValue(None, entry.line))
-                _append(
-                    reader,
-                    found,
-                    fields.text("material", required=True),
-                    amount,
-                    fields.text("unit"),
-                    fields.text("note"),
-                    addition,
-                )
+                rows.append((fields.text("material", required=True), amount, fields.text("unit"), fields.text("note")))
     else:
         reader.fault(key, f"'{key}' is a mapping of 'material: amount' lines, or a list of them.")
-    return found
+    read = (_ingredient(reader.faults, *row, addition=addition) for row in rows)
+    return [ingredient for ingredient in read if ingredient is not None]
 
 
-def _append(
-    reader: FieldReader, found: list[Ingredient], material: str, amount: YamlValue, unit: str, note: str, addition: bool
-) -> None:
-    if isinstance(amount.value, str) and not unit:  # "8 %" or "12 g"
-        try:
-            parsed = parse_line(f"x {amount.raw}")
-        except LineError:
-            parsed = None
-        if parsed is not None and parsed.unit and not parsed.comma:
-            amount, unit = YamlValue(parsed.amount, amount.line, amount.raw), parsed.unit
-    value = check_number(amount, f"amount of {material[:60]}", reader.faults, low=0, high=_LARGEST)
+def _ingredient(
+    faults: list[Fault], material: str, amount: YamlValue, unit: str, note: str, *, addition: bool
+) -> Ingredient | None:
     if not material.strip():
-        reader.faults.append(Fault(amount.line, "an ingredient has no material name."))
-        return
-    if value is None:
-        return
-    unit = {"parts": "", "part": "", "grams": "g", "gram": "g", "percent": "%", "lbs": "lb"}.get(
-        unit.lower(), unit.lower()
-    )
+        faults.append(Fault(amount.line, "an ingredient has no material name."))
+        return None
+    what = f"amount of {material[:60]}"
     try:
-        found.append(
-            Ingredient(
-                material=material.strip(), amount=value, unit=unit, addition=addition, note=note, line=amount.line
-            )
+        if isinstance(amount.value, str):  # "8 %", "1 lb 8 oz", 1/2
+            read = parse_recipe_amount(amount.raw, unit)
+            if read.comma:
+                raise UnitError(
+                    f"'{what}' is a number; '{amount.raw[:40]}' was found.", "Write a decimal point in YAML."
+                )
+            number, unit = float(read.number), read.unit
+        else:
+            unit = parse_recipe_unit(unit)
+            checked = check_number(amount, what, faults, low=0, high=_LARGEST)
+            if checked is None:
+                return None
+            number = checked
+        return Ingredient(
+            material=material.strip(), amount=number, unit=unit, addition=addition, note=note, line=amount.line
         )
-    except CompositionError as error:
-        reader.faults.append(Fault(amount.line, error.message, error.hint))
+    except (CompositionError, UnitError) as error:
+        faults.append(Fault(amount.line, error.message, error.hint))
+        return None
 
 
 class _Dumper(yaml.SafeDumper):
