@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from glazecalc.cones import check_cone_field
+from glazecalc.field_checks import FieldChecks
+
 __all__ = ("ClayBody",)
 
 
@@ -25,6 +28,11 @@ class ClayBody:
     expansion_range_c : tuple of float or None
         Temperatures [deg C] of that measurement.
     source, notes : str
+
+    Raises
+    ------
+    ArgumentError, CompositionError
+        Naming every field that will not do.
     """
 
     name: str
@@ -35,3 +43,32 @@ class ClayBody:
     expansion_range_c: tuple[float, float] | None = None
     source: str = ""
     notes: str = ""
+
+    def __post_init__(self) -> None:
+        checks = FieldChecks(f"ClayBody '{self.name}'")
+        for name in ("name", "source", "notes"):
+            checks.text(name, getattr(self, name), required=name == "name")
+        object.__setattr__(self, "cone", check_cone_field(self.cone, checks))
+        checks.number("absorption_percent", self.absorption_percent, 0, 60)
+        checks.number("shrinkage_percent", self.shrinkage_percent, 0, 40)
+        checks.number("expansion_1e6_per_k", self.expansion_1e6_per_k, 0, 30)
+        object.__setattr__(self, "expansion_range_c", _range_c(self.expansion_range_c, checks))
+        if self.expansion_1e6_per_k is not None and self.expansion_range_c is None and not checks.faults:
+            message = "'expansion_1e6_per_k' means nothing without its temperature range."
+            checks.fault("expansion_1e6_per_k", message, "Give expansion_range_c too, like [20, 500].")
+        checks.done()
+
+
+def _range_c(given: object, checks: FieldChecks) -> tuple[float, float] | None:
+    if given is None:
+        return None
+    ends = (
+        [checks.number("expansion_range_c", end, -273, 1500) for end in given]
+        if isinstance(given, list | tuple)
+        else []
+    )
+    if len(ends) == 2 and ends[0] is not None and ends[1] is not None and ends[0] < ends[1]:
+        return ends[0], ends[1]
+    message = "'expansion_range_c' is two temperatures in deg C, the lower first."
+    checks.fault("expansion_range_c", message, "Write it like [20, 500].")
+    return None

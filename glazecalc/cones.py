@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from functools import total_ordering
 
 from glazecalc.errors import ConeError
+from glazecalc.field_checks import FieldChecks
 
-__all__ = ("CONES", "CONE_ORDER", "Cone", "parse_cone")
+__all__ = ("CONES", "CONE_ORDER", "Cone", "check_cone_field", "parse_cone")
 
 # Soft to hard. Half cones exist where a chart prints them; 23 to 25 were never part of Seger's revised series.
 CONES: tuple[str, ...] = (
@@ -38,6 +39,8 @@ class Cone:
     label: str
 
     def __post_init__(self) -> None:
+        if not isinstance(self.label, str):
+            raise _no_cone_at_all(self.label)
         if self.label not in CONE_ORDER:
             raise _no_such_cone(self.label)
 
@@ -72,9 +75,7 @@ def parse_cone(given: str | int | Cone) -> Cone:
     if isinstance(given, Cone):
         return given
     if isinstance(given, bool) or not isinstance(given, str | int):
-        raise ConeError(
-            f"{given!r} ({type(given).__name__}) is no cone.", "A cone is given as text, such as '06' or '6'."
-        )
+        raise _no_cone_at_all(given)
     if isinstance(given, int):
         if given < 0:
             raise ConeError(
@@ -87,6 +88,21 @@ def parse_cone(given: str | int | Cone) -> Cone:
     if text not in CONE_ORDER:
         raise _no_such_cone(given)
     return Cone(text)
+
+
+def check_cone_field(given: object, checks: FieldChecks) -> str:
+    """Return the cone of a recipe or body as text, empty where none is given; a fault of the field ``cone`` otherwise."""
+    if given == "":
+        return ""
+    try:
+        return str(parse_cone(given))  # type: ignore[arg-type]
+    except ConeError as error:
+        checks.fault("cone", f"'cone': {error.message}", error.hint)
+    return ""
+
+
+def _no_cone_at_all(given: object) -> ConeError:
+    return ConeError(f"{given!r} ({type(given).__name__}) is no cone.", "A cone is given as text, such as '06' or '6'.")
 
 
 def _no_such_cone(given: str) -> ConeError:

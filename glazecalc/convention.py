@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from glazecalc.errors import ConventionError, did_you_mean
+from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import COLOURANT_FLUXES, FLUXES
 
@@ -59,6 +60,10 @@ class Convention:
     unity_on_alumina: bool = False
 
     def __post_init__(self) -> None:
+        checks = FieldChecks("Convention")
+        for name in CONVENTION_OPTIONS:
+            checks.flag(name.replace("-", "_"), getattr(self, name.replace("-", "_")))
+        checks.done()
         if self.boron_with_silica and self.boron_with_alumina:
             raise ConventionError(
                 "boron-with-silica and boron-with-alumina cannot both hold.",
@@ -66,7 +71,7 @@ class Convention:
             )
 
     @classmethod
-    def from_names(cls, names: Iterable[str]) -> Convention:
+    def from_names(cls, names: str | Iterable[str]) -> Convention:
         """Build a convention from option names such as ``"colourants-as-flux"``; ``"default"`` adds nothing.
 
         Raises
@@ -75,7 +80,7 @@ class Convention:
             For an unknown name or options that exclude each other.
         """
         chosen: dict[str, bool] = {}
-        for name in names:
+        for name in [names] if isinstance(names, str) else names:
             key = name.strip().lower().replace("_", "-")
             if key == "default":
                 continue

@@ -41,11 +41,12 @@ class Notice:
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One thing wrong in a file: the line (1-based, or None), what is wrong and how to mend it."""
+    """One thing wrong in a file or a value: the line (1-based, or None), what is wrong, how to mend it, and the field."""
 
     line: int | None
     message: str
     hint: str = ""
+    field: str = ""
 
 
 class GlazeError(Exception):
@@ -59,7 +60,14 @@ class GlazeError(Exception):
         The likely mend.
     where : str
         File and line, or another place.
+
+    Attributes
+    ----------
+    faults : tuple of Fault
+        The single faults, where a file or a value has several.
     """
+
+    faults: tuple[Fault, ...] = ()
 
     def __init__(self, message: str, hint: str = "", where: str = "") -> None:
         super().__init__(message, hint, where)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import ItemsView, Iterable, Iterator, Mapping
 from typing import Any, TypeVar
 
 __all__ = ("FrozenDict",)
@@ -36,6 +36,10 @@ class FrozenDict(Mapping[K, V]):
 
     def __len__(self) -> int:
         return len(self._items)
+
+    def items(self) -> ItemsView[K, V]:
+        """Return the pairs, straight from the dictionary within: the inherited way looks every key up again."""
+        return self._items.items()
 
     def __contains__(self, key: object) -> bool:
         return key in self._items

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from os import PathLike
 from typing import ClassVar, TypeVar
 
 from glazecalc.display import Shown
@@ -31,6 +32,7 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
     JSON: ClassVar[tuple[str, ...]] = ("materials",)
 
     def __init__(self, materials: Iterable[Material], notices: Iterable[Notice] = ()) -> None:
+        materials = _all_materials(materials)
         self._by_id: dict[str, Material] = {}
         self._by_key: dict[tuple[str, ...], str] = {}
         self._near_names: NearNames | None = None  # made where a name is unknown, and kept
@@ -194,6 +196,24 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
         if not near:
             return "'glazecalc materials' lists all; --materials DIR adds your own."
         return f"Did you mean {' or '.join(repr(found) for found in near)}?"
+
+
+def _all_materials(given: Iterable[Material]) -> list[Material]:
+    if isinstance(given, str | PathLike):
+        hint = f"Load them first: gc.load_materials({str(given)!r})."
+        raise ArgumentError(
+            f"the materials are {str(given)!r}, a path or a text; a list of Material was expected.", hint
+        )
+    if isinstance(given, Mapping):
+        raise ArgumentError(
+            "the materials are a mapping; a list of Material was expected.", "Write materials.values()."
+        )
+    found = list(given) if isinstance(given, Iterable) else [given]
+    wrong = [item for item in found if not isinstance(item, Material)]
+    if wrong:
+        text = f"{wrong[0]!r} is of type {type(wrong[0]).__name__}; a Material was expected."
+        raise ArgumentError(text, "Write gc.MaterialLibrary([material, ...]).")
+    return found
 
 
 def _completed(name: str, found: Material) -> Notice:

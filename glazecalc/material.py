@@ -4,25 +4,39 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import ClassVar
+from typing import Any, ClassVar, Literal, get_args
 
+from glazecalc.analysis import Composition, check_composition, remarks
 from glazecalc.display import Shown
-from glazecalc.errors import Notice
-from glazecalc.frozen import FrozenDict
+from glazecalc.errors import Notice, did_you_mean
+from glazecalc.field_checks import FieldChecks
 from glazecalc.oxides import VOLATILES
 
-__all__ = ("KINDS", "Material", "Source")
+__all__ = ("KINDS", "Kind", "Material", "Solubility", "Source")
 
-KINDS = (
+Kind = Literal[
     "silica", "clay", "feldspar", "alkaline_earth", "boron", "zinc", "frit", "lithium", "opacifier", "colourant", "alumina",
     "ash", "additive", "other",
-)  # fmt: skip
+]  # fmt: skip
+KINDS: tuple[Kind, ...] = get_args(Kind)
+Solubility = Literal["no", "slightly", "yes"]
+_SOLUBILITY: dict[str, Solubility] = {
+    "no": "no", "insoluble": "no", "slightly": "slightly", "slightly soluble": "slightly", "yes": "yes", "soluble": "yes",
+}  # fmt: skip
 _RAW_CLAY_LOSS_PERCENT = 4.0  # clay that still holds its combined water; kaolinite holds 14 % (ideal formula)
+_NUMBERS = ("formula", "analysis", "below_detection", "loi_percent", "loss", "tolerance")
+_SAID_OF_NUMBERS = ("loss-not-reported", "analysis-total", "oxide-equivalents", "carbonate-loss", "loss-parts-differ")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
-    """Where the numbers of a material came from."""
+    """Where the numbers of a material came from; only `title` is required.
+
+    Raises
+    ------
+    ArgumentError, CompositionError
+        Naming the field that will not do.
+    """
 
     title: str
     publisher: str = ""
@@ -31,6 +45,15 @@ class Source:
     seen_at: str = ""
     from_memory: bool = False
     confidence: str = ""
+
+    def __post_init__(self) -> None:
+        if isinstance(self.year, int):
+            object.__setattr__(self, "year", str(self.year))
+        checks = FieldChecks("Source")
+        for name in ("title", "publisher", "year", "table", "seen_at", "confidence"):
+            checks.text(name, getattr(self, name), required=name == "title")
+        checks.flag("from_memory", self.from_memory)
+        checks.done()
 
     def cite(self) -> str:
         """Return the source in one line, with its memory mark."""
@@ -43,7 +66,10 @@ class Source:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Material(Shown):
-    """A raw material.
+    """A raw material: its names, and an analysis or an ideal formula.
+
+    A `formula` alone is enough: analysis, loss and loss on ignition follow from it. An `analysis` stands as it is
+    printed; nothing is normalised. What is odd about it, but possible, is told in `notices`.
 
     Attributes
     ----------
@@ -78,7 +104,14 @@ class Material(Shown):
     path : str
         The file it was read from.
     notices : tuple of Notice
-        What the loader found worth saying.
+        What is worth saying about the numbers.
+
+    Raises
+    ------
+    ArgumentError
+        Where a field holds something of another kind, such as a text for a mapping.
+    CompositionError
+        Where a number, an oxide or a word will not do. Both name every such field.
     """
 
     PAGE: ClassVar[str] = "material"
@@ -91,7 +124,7 @@ class Material(Shown):
     name: str
     source: Source
     aliases: tuple[str, ...] = ()
-    kind: str = "other"
+    kind: Kind = "other"
     formula: str | None = None
     analysis: Mapping[str, float] = field(default_factory=dict)
     below_detection: Mapping[str, str] = field(default_factory=dict)
@@ -99,7 +132,7 @@ class Material(Shown):
     loss: Mapping[str, float] = field(default_factory=dict)
     moisture_percent: float | None = None
     density_g_cm3: float | None = None
-    solubility: str | None = None
+    solubility: Solubility | None = None
     hazards: tuple[str, ...] = ()
     tolerance: Mapping[str, float] = field(default_factory=dict)
     supplier: str = ""
@@ -108,6 +141,18 @@ class Material(Shown):
     notes: str = ""
     path: str = ""
     notices: tuple[Notice, ...] = ()
+
+    def __post_init__(self) -> None:
+        checks = FieldChecks(f"Material '{self.name or self.id}'")
+        checked = _plain_fields(self, checks)
+        given = Composition(**{name: getattr(self, name) for name in _NUMBERS})
+        composition = check_composition(given, checks)
+        checks.done()
+        said = [Notice(code, f"{self.name}: {text}") for code, text in remarks(given, composition)]
+        checked["notices"] = (*(n for n in self.notices if n.code not in _SAID_OF_NUMBERS), *said)
+        checked |= {name: getattr(composition, name) for name in _NUMBERS}
+        for name, value in checked.items():
+            object.__setattr__(self, name, value)
 
     @property
     def total_percent(self) -> float:
@@ -137,6 +182,26 @@ class Material(Shown):
         return (self.id, self.name, *self.aliases)
 
 
-def frozen(mapping: Mapping[str, float]) -> Mapping[str, float]:
-    """Return a read-only copy."""
-    return FrozenDict(mapping)
+def _plain_fields(given: Material, checks: FieldChecks) -> dict[str, Any]:
+    """Check the texts and single numbers of a material; return those that are set anew."""
+    for name in ("id", "name", "supplier", "lot", "received", "notes", "path"):
+        checks.text(name, getattr(given, name), required=name in ("id", "name"))
+    if given.source is None:
+        checks.fault("source", "'source' is missing.", "Say where the numbers come from; its title is enough.")
+    elif not isinstance(given.source, Source):
+        checks.wrong_type("source", given.source, "a Source", "Write source=Source(title='the sheet of May').")
+    if given.kind not in KINDS:
+        hint = did_you_mean(str(given.kind), KINDS) or f"Known: {', '.join(KINDS)}."
+        checks.fault("kind", f"'kind' is '{given.kind}', which is not a kind of material.", hint)
+    solubility = _SOLUBILITY.get(str(given.solubility).lower())
+    if given.solubility is not None and solubility is None:
+        checks.fault(
+            "solubility", f"'solubility' is '{given.solubility}', which is not known.", "Write no, slightly or yes."
+        )
+    return {
+        "aliases": checks.texts("aliases", given.aliases),
+        "hazards": checks.texts("hazards", given.hazards),
+        "solubility": solubility,
+        "moisture_percent": checks.number("moisture_percent", given.moisture_percent, 0, 500),
+        "density_g_cm3": checks.number("density_g_cm3", given.density_g_cm3, 0.1, 25),
+    }

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, get_args
 
-from glazecalc.errors import CompositionError, Notice
+from glazecalc.cones import check_cone_field
+from glazecalc.errors import ArgumentError, Notice, did_you_mean
+from glazecalc.field_checks import FieldChecks
 from glazecalc.units import MASS_UNITS
 
 __all__ = ("USES", "Ingredient", "Recipe", "Use")
@@ -35,6 +37,11 @@ class Ingredient:
         The writer's remark.
     line : int or None
         Line in the file (1-based).
+
+    Raises
+    ------
+    ArgumentError, CompositionError
+        Naming every field that will not do.
     """
 
     material: str
@@ -45,14 +52,17 @@ class Ingredient:
     line: int | None = field(default=None, compare=False)
 
     def __post_init__(self) -> None:
-        if not math.isfinite(self.amount) or self.amount < 0:
-            raise CompositionError(
-                f"the amount of {self.material} is {self.amount}; a finite number of zero or more was expected."
-            )
+        checks = FieldChecks(f"Ingredient '{self.material}'")
+        checks.text("material", self.material, required=True)
+        amount = checks.number("amount", self.amount, 0, math.inf)
+        if amount is None and not checks.faults:
+            checks.wrong_type("amount", None, "a number")
         if self.unit not in ("", "%") and self.unit not in MASS_UNITS:
-            raise CompositionError(
-                f"the unit '{self.unit}' of {self.material} is not a mass.", "Use g, kg, oz, lb or %."
-            )
+            checks.fault("unit", f"'unit' is '{self.unit}', which is not a mass.", "Use g, kg, oz, lb or %.")
+        checks.flag("addition", self.addition)
+        checks.text("note", self.note)
+        checks.done()
+        object.__setattr__(self, "amount", amount)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +81,11 @@ class Recipe:
         The text it was read from, kept whole so that writing back changes nothing; not part of equality.
     notices : tuple of Notice
         What the reader found worth saying; not part of equality.
+
+    Raises
+    ------
+    ArgumentError, CompositionError
+        Naming every field that will not do, and where the units of the lines do not go together.
     """
 
     name: str = ""
@@ -85,6 +100,24 @@ class Recipe:
     text: str = field(default="", compare=False, repr=False)
     path: str = field(default="", compare=False)
     notices: tuple[Notice, ...] = field(default=(), compare=False)
+
+    def __post_init__(self) -> None:
+        checks = FieldChecks(f"Recipe '{self.name}'" if self.name else "Recipe")
+        for name in ("name", "atmosphere", "body", "version", "based_on", "notes", "text", "path"):
+            checks.text(name, getattr(self, name))
+        object.__setattr__(self, "cone", check_cone_field(self.cone, checks))
+        if self.use != "" and self.use not in USES:
+            hint = did_you_mean(str(self.use), USES) or f"Known: {', '.join(USES)}."
+            checks.fault("use", f"'use': '{self.use}' is not a use of the ware.", hint)
+        if not isinstance(self.ingredients, list | tuple) or not all(
+            isinstance(i, Ingredient) for i in self.ingredients
+        ):
+            hint = "Write Recipe.from_parts('Harbour Black', {'whiting': 20, 'silica': 30})."
+            checks.wrong_type("ingredients", self.ingredients, "a list of Ingredient", hint)
+        elif wrong_units := check_units(self.ingredients):
+            checks.fault("ingredients", f"'ingredients': {wrong_units}", "Give all lines in one way.")
+        checks.done()
+        object.__setattr__(self, "ingredients", tuple(self.ingredients))
 
     @property
     def base(self) -> tuple[Ingredient, ...]:
@@ -133,11 +166,23 @@ class Recipe:
 
     @classmethod
     def from_parts(
-        cls, name: str, base: dict[str, float], additions: dict[str, float] | None = None, *, cone: str = ""
+        cls, name: str, base: Mapping[str, float], additions: Mapping[str, float] | None = None, *, cone: str = ""
     ) -> Recipe:
-        """Build a recipe from mappings of material name -> parts."""
-        lines = [Ingredient(material=m, amount=float(a)) for m, a in base.items()]
-        lines += [Ingredient(material=m, amount=float(a), addition=True) for m, a in (additions or {}).items()]
+        """Build a recipe from mappings of material name -> parts.
+
+        Raises
+        ------
+        ArgumentError, CompositionError
+            Naming the argument, line or field that will not do.
+        """
+        lines: list[Ingredient] = []
+        for field_name, parts in (("base", base), ("additions", additions or {})):
+            if not isinstance(parts, Mapping):
+                raise ArgumentError(
+                    f"'{field_name}' is {parts!r}; a mapping of material name to parts was expected.",
+                    "Write Recipe.from_parts('Harbour Black', {'whiting': 20, 'silica': 30}).",
+                )
+            lines += [Ingredient(material=m, amount=a, addition=field_name == "additions") for m, a in parts.items()]
         return cls(name=name, ingredients=tuple(lines), cone=cone)
 
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
+from typing import Any, TypeVar
 
-from glazecalc.errors import Fault, did_you_mean
+from glazecalc.errors import Fault, GlazeError, did_you_mean
 from glazecalc.files.yaml_events import YamlValue
 
 __all__ = ("FieldReader",)
+
+T = TypeVar("T")
 
 
 class FieldReader:
@@ -46,6 +49,40 @@ class FieldReader:
     def fault(self, key: str, message: str, hint: str = "") -> None:
         """Note a fault at the line of `key`."""
         self.faults.append(Fault(self.key_lines.get(key, self.line), message, hint))
+
+    def make(self, value: Callable[..., T], **fields: Any) -> T | None:
+        """Return ``value(**fields)``; the faults that it finds in itself are noted at their lines, and None returned."""
+        try:
+            return value(**fields)
+        except GlazeError as error:
+            self.faults += [replace(fault, line=self.line_of(fault.field)) for fault in error.faults]
+            return None
+
+    def line_of(self, field: str) -> int:
+        """Return the line of a field, or of an entry within it (``"analysis: SiO2"``)."""
+        key, _, entry = field.partition(": ")
+        item = self.fields.get(key)
+        within = item.key_lines.get(entry) if item is not None and entry else None
+        return within or self.key_lines.get(key, self.line)
+
+    def given(self, texts: Iterable[str], others: Iterable[str]) -> dict[str, Any]:
+        """Return the fields that are there, for `make`: those of `texts` as written, the others as YAML means them."""
+        found = {key: self.as_written(key) for key in texts} | {key: self.plain(key) for key in others}
+        return {key: value for key, value in found.items() if value is not None}
+
+    def plain(self, key: str) -> Any:
+        """Return a field as YAML means it, or None where it is absent."""
+        item = self.fields.get(key)
+        return None if item is None else item.plain()
+
+    def as_written(self, key: str) -> Any:
+        """Return a text or list of texts as it is written (a name ``06`` keeps its zero), or None where it is absent."""
+        item = self.fields.get(key)
+        if item is None or item.value is None:
+            return None
+        if isinstance(item.value, list) and not any(isinstance(entry.value, list | dict) for entry in item.value):
+            return [entry.raw.strip() for entry in item.value]
+        return item.plain() if isinstance(item.value, list | dict) else item.raw.strip()
 
     def text(self, key: str, *, required: bool = False, default: str = "") -> str:
         """Return a one-value field as text, as written (a cone ``06`` keeps its zero)."""

@@ -117,7 +117,9 @@ def test_dry_grams_in_a_litre_at_1_45(density: float, expected: float):
 
 
 def _material(name: str, density: float | None, solubility: str | None = None) -> Material:
-    return Material(id=name, name=name, source=Source(title="made up"), density_g_cm3=density, solubility=solubility)
+    return Material(
+        id=name, name=name, source=Source(title="made up"), formula="SiO2", density_g_cm3=density, solubility=solubility
+    )
 
 
 def test_density_is_mass_over_volume():

@@ -1,0 +1,150 @@
+"""What the fields of a value may hold: each is checked as it is set, and every fault is told at once.
+
+The file readers turn the same faults into lines of the file; here they name the value and the field.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from numbers import Real
+from typing import NoReturn
+
+from glazecalc.errors import ArgumentError, CompositionError, Fault
+from glazecalc.frozen import FrozenDict
+
+__all__ = ("FieldChecks", "number_fault")
+
+_LONGEST_TEXT = 20_000
+
+
+class FieldChecks:
+    """Gathers the faults of one value's fields.
+
+    Parameters
+    ----------
+    what : str
+        The value in a message, e.g. ``"Material 'whiting'"``.
+    """
+
+    def __init__(self, what: str) -> None:
+        self.what = what
+        self.faults: list[Fault] = []
+        self._wrong_type = False
+
+    def fault(self, field: str, message: str, hint: str = "") -> None:
+        """Note a fault of `field` (``"loi_percent"``, ``"analysis: SiO2"``); the message begins with its quoted name."""
+        self.faults.append(Fault(None, message, hint, field))
+
+    def wrong_type(self, field: str, value: object, expected: str, hint: str = "") -> None:
+        """Note that `field` holds something of another kind than `expected`."""
+        self._wrong_type = True
+        self.fault(field, f"'{field}' is {_shown(value)}; {expected} was expected.", hint)
+
+    def text(self, field: str, value: object, *, required: bool = False) -> str:
+        """Return a text; one that is required holds a letter or a figure."""
+        if not isinstance(value, str):
+            self.wrong_type(field, value, "a text")
+            return ""
+        if required and not value.strip():
+            self.fault(field, f"'{field}' is missing or empty.")
+        elif required and not any(letter.isalnum() for letter in value):
+            self.fault(field, f"'{field}' is '{value}'; it holds no letter or figure.")
+        if len(value) > _LONGEST_TEXT:
+            self.fault(field, f"'{field}' is longer than {_LONGEST_TEXT} characters.")
+        return value
+
+    def texts(self, field: str, value: object) -> tuple[str, ...]:
+        """Return a list of texts; one bare text counts as a list of one."""
+        items = (value,) if isinstance(value, str) else value
+        if not isinstance(items, Iterable) or isinstance(items, Mapping | bytes):
+            self.wrong_type(field, value, "a list of texts")
+            return ()
+        items = tuple(items)
+        if not all(isinstance(item, str) for item in items):
+            self.wrong_type(field, value, "a list of texts")
+            return ()
+        return tuple(self.text(field, item, required=True) for item in items)
+
+    def flag(self, field: str, value: object) -> None:
+        """Check that a field is true or false."""
+        if not isinstance(value, bool):
+            self.wrong_type(field, value, "True or False")
+
+    def number(self, field: str, value: object, low: float, high: float) -> float | None:
+        """Return a finite number from `low` to `high`, or None where it is not known."""
+        if value is None:
+            return None
+        if type(value) is not float and (isinstance(value, bool) or not isinstance(value, Real)):
+            hint = "Write a decimal point." if isinstance(value, str) and "," in value else ""
+            self.wrong_type(field, value, "a number", hint)
+            return None
+        number = _as_float(value)
+        wrong = number_fault(field, number, low, high)
+        if wrong:
+            self.fault(field, wrong)
+        return number
+
+    def mapping(self, field: str, value: object) -> Mapping[str, object]:
+        """Return a mapping, or an empty one where it is none."""
+        if isinstance(value, Mapping):
+            return value
+        self.wrong_type(field, value, "a mapping of oxides to numbers")
+        return {}
+
+    def numbers(self, field: str, value: object, low: float, high: float) -> FrozenDict[str, float]:
+        """Return a read-only copy of a mapping of text to finite number from `low` to `high`."""
+        found: dict[str, float] = {}
+        for key, entry in self.mapping(field, value).items():
+            if not isinstance(key, str):
+                self.wrong_type(field, key, "a text for each key")
+                continue
+            if entry is None:
+                self.wrong_type(f"{field}: {key}", entry, "a number")
+            number = self.number(f"{field}: {key}", entry, low, high)
+            if number is not None:
+                found[key] = number
+        return FrozenDict(found)
+
+    def done(self) -> None:
+        """Raise where anything was found.
+
+        Raises
+        ------
+        ArgumentError
+            Where a field holds something of another kind.
+        CompositionError
+            Where a number or a name will not do.
+        """
+        if self.faults:
+            self._raise()
+
+    def _raise(self) -> NoReturn:
+        error = (ArgumentError if self._wrong_type else CompositionError)(
+            f"{self.what}: the field " + " The field ".join(fault.message for fault in self.faults),
+            " ".join(dict.fromkeys(fault.hint for fault in self.faults if fault.hint)),
+        )
+        error.faults = tuple(self.faults)
+        raise error
+
+
+def number_fault(what: str, number: float, low: float, high: float) -> str:
+    """Return what is wrong with a number that must lie from `low` to `high`, or an empty text."""
+    if not math.isfinite(number):
+        return f"'{what}' is {number}; a finite number was expected."
+    if not low <= number <= high:
+        expected = f"{low:g} or more" if high == math.inf else f"{low:g} to {high:g}"
+        return f"'{what}' is {number:.12g}; {expected} was expected."
+    return ""
+
+
+def _as_float(value: Real | float) -> float:
+    try:
+        return float(value)
+    except OverflowError:
+        return math.inf
+
+
+def _shown(value: object) -> str:
+    text = "nothing" if value is None else repr(value)
+    return text if len(text) <= 40 else text[:37] + "..."
