@@ -7,7 +7,7 @@ import click
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import convention_option, json_option, library_from, materials_option
 from glazecalc.cli.quantities import MASS, NUMBER
-from glazecalc.cli.reformulate_options import range_of
+from glazecalc.cli.reformulate_options import NAMED_RANGE
 from glazecalc.convention import Convention
 from glazecalc.errors import Notice
 
@@ -24,7 +24,11 @@ __all__ = ("command",)
     help="Tiles along the line, or along each side of the triangle.",
 )
 @click.option(
-    "--rise", multiple=True, metavar="NAME=LOW..HIGH", help="An addition that rises, in % of the base; may repeat."
+    "--rise",
+    multiple=True,
+    type=NAMED_RANGE,
+    metavar="NAME=LOW..HIGH",
+    help="An addition that rises, in % of the base; may repeat.",
 )
 @click.option(
     "--tile",
@@ -45,7 +49,7 @@ __all__ = ("command",)
 def command(
     recipes: tuple[str, ...],
     side: int,
-    rise: tuple[str, ...],
+    rise: tuple[tuple[str, tuple[float, float]], ...],
     tile: float,
     step: float,
     sg: tuple[float, ...],
@@ -68,18 +72,11 @@ def command(
     from glazecalc.files.text_file import write_text_atomically
     from glazecalc.reformulate.blend import blend
 
-    rising: dict[str, tuple[float, float]] = {}
-    for text in rise:
-        name, _, ends = text.rpartition("=")
-        pair = range_of(ends, "--rise")
-        if not name.strip() or pair is None:
-            raise click.UsageError(f"'{text}' for --rise is not NAME=LOW..HIGH.")
-        rising[name.strip()] = pair
     series = blend(
         [read_recipe(path) for path in recipes],
         library_from(materials),
         side=side,
-        rising=rising or None,
+        rising=dict(rise) or None,
         tile_g=tile,
         step_g=step,
         gravities=sg,

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import click
 
-from glazecalc.cli.options import (
-    convention_option,
-    echo_json,
-    echo_notices,
-    json_option,
-    library_from,
-    materials_option,
-)
-from glazecalc.cli.reformulate_options import NameLists, choice_options, pairs, prices_per_kg, range_of
+from glazecalc.cli.call import reply
+from glazecalc.cli.options import convention_option, json_option, library_from, materials_option
+from glazecalc.cli.reformulate_options import PAIR, Choices, NameLists, choice_options
 from glazecalc.convention import Convention
-from glazecalc.show.reformulate import outcome_page
+from glazecalc.show import pages
 
 __all__ = ("command",)
 
@@ -22,7 +18,14 @@ __all__ = ("command",)
 @click.command("match", cls=NameLists)
 @click.argument("target")
 @choice_options
-@click.option("--colourant", multiple=True, metavar="NAME=PERCENT", help="On top of the base, wt %; may repeat.")
+@click.option(
+    "--colourant",
+    "colourants",
+    multiple=True,
+    type=PAIR,
+    metavar="NAME=PERCENT",
+    help="On top of the base, wt %; may repeat.",
+)
 @click.option(
     "--total",
     type=click.FloatRange(min=0, min_open=True),
@@ -35,23 +38,10 @@ __all__ = ("command",)
 @json_option
 def command(
     target: str,
-    without: tuple[str, ...],
-    also: tuple[str, ...],
-    only: tuple[str, ...],
-    stock_file: str | None,
-    keep: tuple[str, ...],
-    max_materials: int | None,
-    answers: int,
-    least: tuple[str, ...],
-    most: tuple[str, ...],
-    clay: str | None,
-    step: float | None,
-    prefer: str,
-    price_file: str | None,
-    tolerance: tuple[str, ...],
-    time_limit: float,
-    colourant: tuple[str, ...],
+    choices: Choices,
+    colourants: tuple[tuple[str, float], ...],
     total: float | None,
+    *,
     full: bool,
     materials: tuple[str, ...],
     convention: Convention,
@@ -72,26 +62,10 @@ def command(
     """
     from glazecalc.files.targets import read_target
     from glazecalc.reformulate.match import match
-    from glazecalc.reformulate.stock_file import read_stock
 
     library = library_from(materials)
-    clay_range = range_of(clay, "--clay")
-    bounds = (
-        pairs(least, "--least"),
-        pairs(most, "--most"),
-        pairs(tolerance, "--tolerance"),
-        pairs(colourant, "--colourant"),
-    )
     wanted = read_target(target)
-    stock = read_stock(stock_file, library) if stock_file else ()
-    prices, said = prices_per_kg(price_file, library)
-    outcome = match(
-        wanted, library, without=without, also=also, only=only, stock=stock, keep=keep, max_materials=max_materials, answers=answers,
-        least=bounds[0], most=bounds[1], tolerances=bounds[2], colourants=bounds[3], total=total, clay=clay_range, step=step, prefer=prefer, prices=prices,
-        convention=convention, time_limit_s=time_limit,
-    )  # fmt: skip
-    if as_json:
-        echo_json(outcome.to_dict())
-    else:
-        click.echo(outcome_page(outcome, f"{wanted.name or target}, matched", {}, full=full))
-    echo_notices((*outcome.notices, *said))
+    given, said = choices.arguments(library)
+    outcome = match(wanted, library, colourants=dict(colourants), total=total, convention=convention, **given)
+    outcome = replace(outcome, notices=(*outcome.notices, *said))
+    reply(outcome, lambda: pages.page(outcome, full=full), as_json=as_json, notices=outcome.notices)

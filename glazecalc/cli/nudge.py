@@ -2,25 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import click
 
-from glazecalc.cli.options import (
-    convention_option,
-    echo_json,
-    echo_notices,
-    json_option,
-    library_from,
-    materials_option,
-)
+from glazecalc.cli.call import reply
+from glazecalc.cli.options import convention_option, json_option, library_from, materials_option
 from glazecalc.convention import Convention
-from glazecalc.show.reformulate import effect_line, first_sentence
-from glazecalc.show.table import table
-from glazecalc.show.text import wrapped
-
-if TYPE_CHECKING:
-    from glazecalc.reformulate.nudge import Nudge
 
 __all__ = ("command",)
 
@@ -61,56 +47,7 @@ def command(
     from glazecalc.files.recipes import read_recipe
     from glazecalc.reformulate.nudge import nudge
 
-    library = library_from(materials)
     written = read_recipe(recipe)
-    result = nudge(written, library, wishes, also=also, without=fixed, keep=keep, model=model, convention=convention)
-    if as_json:
-        echo_json(result.to_dict())
-    else:
-        click.echo(_page(result, written.name or recipe))
-    echo_notices(result.notices)
-
-
-def _page(result: Nudge, title: str) -> str:
-    lines = [f"{title}, nudged", "=" * 40, result.convention.describe() + ".", ""]
-    rows = [["wish", "before", "wished", "reached", ""]]
-    for wish in result.wishes:
-        digits = 0 if "soften" in wish.text.lower() else 2
-        figures = [f"{value:.{digits}f}" for value in (wish.before, wish.wanted, wish.reached)]
-        rows.append([wish.text, *figures, "met" if wish.met else "not met"])
-    lines += table(rows, left=(0, 4))
-    rows = [["", "before", "now", "change"]]
-    for line in result.lines:
-        change = line.parts - line.before
-        shown = f"{change:+.1f}" if abs(change) >= 0.05 else f"{change:+.2f}" if abs(change) >= 0.005 else ""
-        rows.append(
-            [
-                f"{'+ ' if line.addition else ''}{line.name[:50]}",
-                f"{line.before:.1f}" if line.before else "-",
-                f"{line.parts:.1f}",
-                shown,
-            ]
-        )
-    lines += [
-        "",
-        *table(rows),
-        f"  base {result.base_total:.1f}, all-in {result.total:.1f}; {result.moved_percent:.1f} % of the base moves",
-    ]
-    moved = {oxide: value for oxide, value in result.change.items() if abs(value) >= 0.005}
-    text = "  ".join(f"{oxide} {result.unity_before[oxide]:.2f} -> {result.unity[oxide]:.2f}" for oxide in moved)
-    lines += ["", "What else moves", *wrapped(text or "no oxide by 0.005 or more", indent=2)]
-    lines += [effect_line(effect) for effect in result.effects]
-    if any(not effect.in_window for effect in result.effects):
-        lines.append("  ? outside the range that its model was tested on.")
-    for message in result.new_cautions:
-        lines += wrapped(f"New caution: {first_sentence(message)}", indent=2, hang=4)
-    for message in result.vanished_cautions:
-        lines += wrapped(f"Caution gone: {first_sentence(message)}", indent=2, hang=4)
-    lines += [
-        "",
-        *wrapped(
-            "The direction of a calculated change is solid, its size is not: fire the old and the new side by side.",
-            indent=0,
-        ),
-    ]
-    return "\n".join(lines)
+    library = library_from(materials)
+    found = nudge(written, library, wishes, also=also, without=fixed, keep=keep, model=model, convention=convention)
+    reply(found, lambda: str(found), as_json=as_json, notices=found.notices)

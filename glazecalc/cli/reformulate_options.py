@@ -3,20 +3,63 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
-from typing import Any, TypeVar
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from glazecalc.cli.options import gathered
 from glazecalc.errors import GlazeError, Notice
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.target import parse_range
 
-__all__ = ("NameLists", "choice_options", "pairs", "prices_per_kg", "range_of")
+__all__ = ("NAMED_RANGE", "PAIR", "RANGE", "Choices", "NameLists", "choice_options")
 
-F = TypeVar("F", bound=Callable[..., Any])
 _LISTS = ("--without", "--also", "--only")
+
+if TYPE_CHECKING:
+    _ParamType = click.ParamType[Any]
+else:
+    _ParamType = click.ParamType
+
+
+class _Pair(_ParamType):
+    name = "NAME=NUMBER"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        name, _, text = str(value).rpartition("=")
+        try:
+            number = float(text)
+        except ValueError:
+            number = math.nan
+        if not name.strip() or not math.isfinite(number):
+            self.fail(f"'{value}' is not NAME=NUMBER.", param, ctx)
+        return name.strip(), number
+
+
+class _Range(_ParamType):
+    name = "LOW..HIGH"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        try:
+            return parse_range(value, param.opts[0] if param is not None else "the range")
+        except GlazeError as error:
+            self.fail(str(error), param, ctx)
+
+
+class _NamedRange(_ParamType):
+    name = "NAME=LOW..HIGH"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        name, _, ends = str(value).rpartition("=")
+        if not name.strip():
+            self.fail(f"'{value}' is not NAME=LOW..HIGH.", param, ctx)
+        return name.strip(), RANGE.convert(ends, param, ctx)
+
+
+PAIR, RANGE, NAMED_RANGE = _Pair(), _Range(), _NamedRange()
 
 
 class NameLists(click.Command):
@@ -52,70 +95,113 @@ class NameLists(click.Command):
         return super().parse_args(ctx, spread)
 
 
-def choice_options(function: F) -> F:
-    """Add the options that say what may be used and what the batch may look like."""
-    for option in reversed(
-        (
-            click.option(
-                "--without", multiple=True, metavar="NAME", help="A material that must not be used; may repeat."
-            ),
-            click.option(
-                "--also",
-                multiple=True,
-                metavar="NAME",
-                help="A material at hand besides those of the recipe; may repeat.",
-            ),
-            click.option("--only", multiple=True, metavar="NAME", help="Use nothing but these; may repeat."),
-            click.option(
-                "--stock", "stock_file", metavar="FILE", help="A list of what is on your shelf, one name a line."
-            ),
-            click.option(
-                "--keep",
-                multiple=True,
-                metavar="OXIDES",
-                help='Hold exactly where possible, e.g. "K2O+Na2O,Al2O3,SiO2".',
-            ),
-            click.option("--max-materials", type=click.IntRange(1), help="At most so many base lines."),
-            click.option(
-                "--answers", type=click.IntRange(1, 20), default=5, show_default=True, help="At most so many answers."
-            ),
-            click.option(
-                "--least",
-                multiple=True,
-                metavar="NAME=PARTS",
-                help="At least so many parts per 100 of base; may repeat.",
-            ),
-            click.option(
-                "--most", multiple=True, metavar="NAME=PARTS", help="At most so many parts per 100 of base; may repeat."
-            ),
-            click.option("--clay", metavar="LOW..HIGH", help="Raw clay in parts per 100 of base, for suspension."),
-            click.option("--step", type=float, metavar="PARTS", help="Round the parts to this step."),
-            click.option(
-                "--prefer",
-                type=click.Choice(("fewest-new", "loss", "cost")),
-                default="fewest-new",
-                show_default=True,
-                help="Second aim.",
-            ),
-            click.option("--prices", "price_file", metavar="FILE", help="Prices as CSV: material,pack,price,currency."),
-            click.option(
-                "--tolerance", multiple=True, metavar="OXIDE=MOL", help="A deviation that weighs 1; may repeat."
-            ),
-            click.option(
-                "--time-limit",
-                type=float,
-                default=5.0,
-                show_default=True,
-                metavar="S",
-                help="For the search of all answers.",
-            ),
-        )
-    ):
-        function = option(function)
-    return function
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choices:
+    """What may be used and what the batch may look like, as the options say; field names are those of the options."""
+
+    without: tuple[str, ...]
+    also: tuple[str, ...]
+    only: tuple[str, ...]
+    stock: str | None
+    keep: tuple[str, ...]
+    max_materials: int | None
+    answers: int
+    least: tuple[tuple[str, float], ...]
+    most: tuple[tuple[str, float], ...]
+    raw_clay: tuple[float, float] | None
+    parts_step: float | None
+    prefer: str
+    prices: str | None
+    tolerance: tuple[tuple[str, float], ...]
+    time_limit: float
+
+    def arguments(
+        self, library: MaterialLibrary, own: Sequence[Material] = ()
+    ) -> tuple[dict[str, Any], tuple[Notice, ...]]:
+        """Return the arguments of `substitute` and `match`, the files read, and what is to be said about the files.
+
+        Raises
+        ------
+        FileFaultsError
+            With all faults of a file.
+        GlazeError
+            For prices in several currencies.
+        """
+        from glazecalc.reformulate.stock_file import read_stock
+
+        prices, said = _prices_per_kg(self.prices, library, own)
+        given = {
+            "without": self.without,
+            "also": self.also,
+            "only": self.only,
+            "stock": read_stock(self.stock, library) if self.stock else (),
+            "keep": self.keep,
+            "max_materials": self.max_materials,
+            "answers": self.answers,
+            "least": dict(self.least),
+            "most": dict(self.most),
+            "clay": self.raw_clay,
+            "step": self.parts_step,
+            "prefer": self.prefer,
+            "prices": prices,
+            "tolerances": dict(self.tolerance),
+            "time_limit_s": self.time_limit,
+        }
+        return given, said
 
 
-def prices_per_kg(
+choice_options = gathered(
+    "choices",
+    Choices,
+    click.option("--without", multiple=True, metavar="NAME", help="A material that must not be used; may repeat."),
+    click.option(
+        "--also", multiple=True, metavar="NAME", help="A material at hand besides those of the recipe; may repeat."
+    ),
+    click.option("--only", multiple=True, metavar="NAME", help="Use nothing but these; may repeat."),
+    click.option("--stock", metavar="FILE", help="What is on your shelf: CSV with material,stock, or one name a line."),
+    click.option(
+        "--keep", multiple=True, metavar="OXIDES", help='Hold exactly where possible, e.g. "K2O+Na2O,Al2O3,SiO2".'
+    ),
+    click.option("--max-materials", type=click.IntRange(1), help="At most so many base lines."),
+    click.option(
+        "--answers", type=click.IntRange(1, 20), default=5, show_default=True, help="At most so many answers."
+    ),
+    click.option(
+        "--least",
+        multiple=True,
+        type=PAIR,
+        metavar="NAME=PARTS",
+        help="At least so many parts per 100 of base; may repeat.",
+    ),
+    click.option(
+        "--most",
+        multiple=True,
+        type=PAIR,
+        metavar="NAME=PARTS",
+        help="At most so many parts per 100 of base; may repeat.",
+    ),
+    click.option(
+        "--raw-clay", type=RANGE, metavar="LOW..HIGH", help="Raw clay in parts per 100 of base, for suspension."
+    ),
+    click.option("--parts-step", type=float, metavar="PARTS", help="Round the parts to this step."),
+    click.option(
+        "--prefer",
+        type=click.Choice(("fewest-new", "loss", "cost")),
+        default="fewest-new",
+        show_default=True,
+        help="Second aim.",
+    ),
+    click.option("--prices", metavar="FILE", help="Prices as CSV: material,pack,price,currency."),
+    click.option(
+        "--tolerance", multiple=True, type=PAIR, metavar="OXIDE=MOL", help="A deviation that weighs 1; may repeat."
+    ),
+    click.option(
+        "--time-limit", type=float, default=5.0, show_default=True, metavar="S", help="For the search of all answers."
+    ),
+)
+
+
+def _prices_per_kg(
     path: str | None, library: MaterialLibrary, own: Sequence[Material] = ()
 ) -> tuple[dict[str, float], tuple[Notice, ...]]:
     """Return material id -> price of one kilogram from a price list, the cheapest pack each, and notices.
@@ -148,28 +234,3 @@ def prices_per_kg(
         else None
     )
     return {material: float(price.per_kg) for material, price in chosen.items()}, (*notices, *((said,) if said else ()))
-
-
-def pairs(texts: Iterable[str], option: str) -> dict[str, float]:
-    """Return ``NAME=NUMBER`` texts as a mapping; anything else is a wrong call."""
-    found: dict[str, float] = {}
-    for text in texts:
-        name, _, number = text.rpartition("=")
-        try:
-            value = float(number)
-        except ValueError:
-            value = math.nan
-        if not name.strip() or not math.isfinite(value):
-            raise click.UsageError(f"'{text}' for {option} is not NAME=NUMBER.")
-        found[name.strip()] = value
-    return found
-
-
-def range_of(text: str | None, option: str) -> tuple[float, float] | None:
-    """Return ``LOW..HIGH`` as a pair; anything else is a wrong call."""
-    if text is None:
-        return None
-    try:
-        return parse_range(text, option)
-    except GlazeError as error:
-        raise click.UsageError(str(error)) from None

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import click
 
-from glazecalc.cli.options import (
-    convention_option,
-    echo_json,
-    echo_notices,
-    json_option,
-    library_from,
-    materials_option,
-)
-from glazecalc.cli.reformulate_options import NameLists, choice_options, pairs, prices_per_kg, range_of
+from glazecalc.cli.call import reply
+from glazecalc.cli.options import convention_option, json_option, library_from, materials_option
+from glazecalc.cli.reformulate_options import Choices, NameLists, choice_options
 from glazecalc.convention import Convention
-from glazecalc.show.reformulate import outcome_page
+from glazecalc.show import pages
 
 __all__ = ("command",)
 
@@ -29,21 +25,8 @@ __all__ = ("command",)
 @json_option
 def command(
     recipe: str,
-    without: tuple[str, ...],
-    also: tuple[str, ...],
-    only: tuple[str, ...],
-    stock_file: str | None,
-    keep: tuple[str, ...],
-    max_materials: int | None,
-    answers: int,
-    least: tuple[str, ...],
-    most: tuple[str, ...],
-    clay: str | None,
-    step: float | None,
-    prefer: str,
-    price_file: str | None,
-    tolerance: tuple[str, ...],
-    time_limit: float,
+    choices: Choices,
+    *,
     free_colourants: bool,
     full: bool,
     materials: tuple[str, ...],
@@ -60,28 +43,11 @@ def command(
     """
     from glazecalc.convert.batch import resolve
     from glazecalc.files.recipes import read_recipe
-    from glazecalc.reformulate.stock_file import read_stock
     from glazecalc.reformulate.substitute import substitute
 
     library = library_from(materials)
-    clay_range = range_of(clay, "--clay")
-    bounds = pairs(least, "--least"), pairs(most, "--most"), pairs(tolerance, "--tolerance")
     written = read_recipe(recipe)
-    stock = read_stock(stock_file, library) if stock_file else ()
-    batch = resolve(written, library)
-    prices, said = prices_per_kg(price_file, library, batch.materials)
-    outcome = substitute(
-        written, library, without=without, also=also, only=only, stock=stock, keep=keep, max_materials=max_materials, answers=answers,
-        least=bounds[0], most=bounds[1], tolerances=bounds[2], clay=clay_range, step=step, prefer=prefer, prices=prices, free_colourants=free_colourants,
-        convention=convention, time_limit_s=time_limit,
-    )  # fmt: skip
-    if as_json:
-        echo_json(outcome.to_dict())
-    else:
-        before = {
-            m.id: (("+ " if a else "") + m.name, p)
-            for m, p, a in zip(batch.materials, batch.parts, batch.addition, strict=True)
-        }
-        gone = f" without {', '.join(without)}" if without else ", other batches"
-        click.echo(outcome_page(outcome, (written.name or recipe) + gone, before, full=full))
-    echo_notices((*outcome.notices, *said))
+    given, said = choices.arguments(library, resolve(written, library).materials)
+    outcome = substitute(written, library, free_colourants=free_colourants, convention=convention, **given)
+    outcome = replace(outcome, notices=(*outcome.notices, *said))
+    reply(outcome, lambda: pages.page(outcome, full=full), as_json=as_json, notices=outcome.notices)

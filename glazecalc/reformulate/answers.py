@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import ClassVar
 
+from glazecalc.caution.caution import Caution
 from glazecalc.convention import Convention
+from glazecalc.convert.batch import BatchLine
 from glazecalc.convert.unity import UnityFormula
+from glazecalc.display import Shown
 from glazecalc.errors import Notice
 from glazecalc.recipe import Recipe
 
@@ -18,27 +21,25 @@ __all__ = ("Answer", "Effect", "Help", "Kept", "Line", "Outcome", "Unmet")
 class Line:
     """One line to weigh: `parts` on the recipe's own scale (its base total, or grams); `before` is what the recipe had."""
 
+    JSON: ClassVar[tuple[str, ...]] = ("material", "name", "parts", "role", "parts_before=before")
+
     material: str
     name: str
     parts: float
     addition: bool = False
     before: float = 0.0
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return the line for JSON."""
-        role = "addition" if self.addition else "base"
-        return {
-            "material": self.material,
-            "name": self.name,
-            "parts": self.parts,
-            "role": role,
-            "parts_before": self.before,
-        }
+    @property
+    def role(self) -> str:
+        """``base`` or ``addition``."""
+        return "addition" if self.addition else "base"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kept:
     """What was to be held: `label`, the wanted ends, what is reached, and by how much it misses [mol per mol of flux]."""
+
+    JSON: ClassVar[tuple[str, ...]] = ("oxides=label", "target", "reached", "deviation")
 
     label: str
     low: float
@@ -46,15 +47,17 @@ class Kept:
     reached: float
     deviation: float
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return the figures for JSON."""
-        ends = self.low if self.low == self.high else [self.low, self.high]
-        return {"oxides": self.label, "target": ends, "reached": self.reached, "deviation": self.deviation}
+    @property
+    def target(self) -> float | tuple[float, float]:
+        """The number that was wanted, or both ends."""
+        return _wanted(self.low, self.high)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Effect:
     """A calculated property before and after; `before` is None where the target has no batch."""
+
+    JSON: ClassVar[tuple[str, ...]] = ("quantity", "model", "unit", "before", "after", "change", "in_window")
 
     quantity: str
     model: str
@@ -63,13 +66,10 @@ class Effect:
     after: float
     in_window: bool
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return the figures for JSON."""
-        change = None if self.before is None else self.after - self.before
-        return {
-            "quantity": self.quantity, "model": self.model, "unit": self.unit, "before": self.before, "after": self.after, "change": change,
-            "in_window": self.in_window,
-        }  # fmt: skip
+    @property
+    def change(self) -> float | None:
+        """After minus before."""
+        return None if self.before is None else self.after - self.before
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +105,7 @@ class Answer:
         Price of one kilogram of the dry batch, where prices are known for all of it.
     effects : tuple of Effect
         Estimates, before and after.
-    new_cautions, vanished_cautions : tuple of str
+    new_cautions, vanished_cautions : tuple of Caution
         What a check says now and did not, and the other way round.
     gap : float
         By how much a better batch is not excluded [tolerances].
@@ -113,6 +113,12 @@ class Answer:
         True where the time limit ended the search.
     notices : tuple of Notice
     """
+
+    JSON: ClassVar[tuple[str, ...]] = (
+        "lines", "unity", "deviation", "kept", "score", "within_tolerance", "within_spread", "beyond_spread", "total", "base_total",
+        "additions_total", "loi_percent_base=loss_percent", "raw_clay_percent", "cost", "cost_before", "effects", "new_cautions", "vanished_cautions",
+        "gap", "stopped", "notices",
+    )  # fmt: skip
 
     recipe: Recipe
     lines: tuple[Line, ...]
@@ -130,8 +136,8 @@ class Answer:
     cost: float | None = None
     cost_before: float | None = None
     effects: tuple[Effect, ...] = ()
-    new_cautions: tuple[str, ...] = ()
-    vanished_cautions: tuple[str, ...] = ()
+    new_cautions: tuple[Caution, ...] = ()
+    vanished_cautions: tuple[Caution, ...] = ()
     gap: float = 0.0
     stopped: bool = False
     notices: tuple[Notice, ...] = ()
@@ -140,32 +146,6 @@ class Answer:
     def total(self) -> float:
         """All lines together."""
         return self.base_total + self.additions_total
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the answer with the keys of the JSON contract."""
-        return {
-            "lines": [line.to_dict() for line in self.lines],
-            "unity": dict(self.unity),
-            "deviation": dict(self.deviation),
-            "kept": [kept.to_dict() for kept in self.kept],
-            "score": self.score,
-            "within_tolerance": self.within_tolerance,
-            "within_spread": self.within_spread,
-            "beyond_spread": list(self.beyond_spread),
-            "total": self.total,
-            "base_total": self.base_total,
-            "additions_total": self.additions_total,
-            "loi_percent_base": self.loss_percent,
-            "raw_clay_percent": self.raw_clay_percent,
-            "cost": self.cost,
-            "cost_before": self.cost_before,
-            "effects": [effect.to_dict() for effect in self.effects],
-            "new_cautions": list(self.new_cautions),
-            "vanished_cautions": list(self.vanished_cautions),
-            "gap": self.gap,
-            "stopped": self.stopped,
-            "notices": [{"code": notice.code, "message": notice.message} for notice in self.notices],
-        }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,10 +164,6 @@ class Unmet:
     shortfall: float
     why: str
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return it with the keys of the JSON contract."""
-        return {"oxide": self.oxide, "shortfall": self.shortfall, "why": self.why}
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Help:
@@ -198,22 +174,15 @@ class Help:
     score_before: float
     score_after: float
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return it for JSON."""
-        return {
-            "material": self.material,
-            "name": self.name,
-            "score_before": self.score_before,
-            "score_after": self.score_after,
-        }
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome:
-    """Answers, best first, and what the best one cannot meet.
+class Outcome(Shown):
+    """Answers, best first, and what the best one cannot meet; `str` gives the page that the command prints.
 
     Attributes
     ----------
+    name : str
+        What was asked for, e.g. ``"Harbour Black without potash feldspar"``.
     answers : tuple of Answer
         Empty where no batch has a unity formula or meets the conditions.
     unmet : tuple of Unmet
@@ -225,24 +194,29 @@ class Outcome:
     wanted : Mapping
         All that the target names: oxide, sum or ratio -> lowest and highest.
     convention : Convention
+    before : tuple of BatchLine
+        The lines of the recipe as it was; empty where a target has none.
     notices : tuple of Notice
     """
 
+    PAGE: ClassVar[str] = "reformulate"
+    JSON: ClassVar[tuple[str, ...]] = ("answers", "unmet", "helps", "target=asked", "convention", "notices")
+
+    name: str
     answers: tuple[Answer, ...]
     unmet: tuple[Unmet, ...] = ()
     helps: tuple[Help, ...] = ()
     target: Mapping[str, float] = field(default_factory=dict)
     wanted: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     convention: Convention
+    before: tuple[BatchLine, ...] = ()
     notices: tuple[Notice, ...] = ()
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return the outcome with the keys of the JSON contract."""
-        return {
-            "answers": [answer.to_dict() for answer in self.answers],
-            "unmet": [unmet.to_dict() for unmet in self.unmet],
-            "helps": [entry.to_dict() for entry in self.helps],
-            "target": {label: low if low == high else [low, high] for label, (low, high) in self.wanted.items()},
-            "convention": self.convention.to_dict(),
-            "notices": [{"code": notice.code, "message": notice.message} for notice in self.notices],
-        }
+    @property
+    def asked(self) -> dict[str, float | tuple[float, float]]:
+        """What the target names: label -> the number that is wanted, or both ends."""
+        return {label: _wanted(low, high) for label, (low, high) in self.wanted.items()}
+
+
+def _wanted(low: float, high: float) -> float | tuple[float, float]:
+    return low if low == high else (low, high)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from glazecalc.caution.caution import Caution
 from glazecalc.check_report import CheckReport, check
@@ -33,22 +33,18 @@ _COARSE_PERCENT = 5.0  # a rounding beyond this share of a line is named
 class TileLine:
     """One material of a tile: `mass_g` in whole steps of the scale, `exact_g` before rounding."""
 
+    JSON: ClassVar[tuple[str, ...]] = ("material", "name", "mass_g", "exact_g", "role")
+
     material: str
     name: str
     exact_g: float
     mass_g: float
     addition: bool
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return the line for JSON."""
-        role = "addition" if self.addition else "base"
-        return {
-            "material": self.material,
-            "name": self.name,
-            "mass_g": self.mass_g,
-            "exact_g": self.exact_g,
-            "role": role,
-        }
+    @property
+    def role(self) -> str:
+        """``base`` or ``addition``."""
+        return "addition" if self.addition else "base"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +74,10 @@ class Tile:
     notices : tuple of Notice
     """
 
+    JSON: ClassVar[tuple[str, ...]] = (
+        "number", "code", "shares", "corners_g", "corners_ml", "lines", "unity=unity_moles", "estimates", "cautions", "notices",
+    )  # fmt: skip
+
     number: int
     code: str
     shares: tuple[float, ...]
@@ -90,14 +90,10 @@ class Tile:
     cautions: tuple[Caution, ...]
     notices: tuple[Notice, ...]
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return the tile for JSON."""
-        return {
-            "number": self.number, "code": self.code, "shares": list(self.shares), "corners_g": list(self.corners_g), "corners_ml": list(self.corners_ml),
-            "lines": [line.to_dict() for line in self.lines], "unity": dict(self.unity) if self.unity is not None else {},
-            "estimates": [estimate.to_dict() for estimate in self.estimates], "cautions": [caution.to_dict() for caution in self.cautions],
-            "notices": [{"code": n.code, "message": n.message} for n in self.notices],
-        }  # fmt: skip
+    @property
+    def unity_moles(self) -> Mapping[str, float]:
+        """The unity formula; empty where there is none."""
+        return self.unity if self.unity is not None else {}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,6 +120,9 @@ class Series(Shown):
     """
 
     PAGE: ClassVar[str] = "blend"
+    JSON: ClassVar[tuple[str, ...]] = (
+        "kind", "corners", "tile_g", "step_g", "tiles", "needed_g", "needed_ml", "dry_g_per_ml", "convention", "notices",
+    )  # fmt: skip
 
     kind: str
     corners: tuple[str, ...]
@@ -135,15 +134,6 @@ class Series(Shown):
     dry_g_per_ml: tuple[float, ...]
     convention: Convention
     notices: tuple[Notice, ...]
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the series for JSON."""
-        return {
-            "kind": self.kind, "corners": list(self.corners), "tile_g": self.tile_g, "step_g": self.step_g,
-            "tiles": [tile.to_dict() for tile in self.tiles], "needed_g": list(self.needed_g), "needed_ml": list(self.needed_ml),
-            "dry_g_per_ml": list(self.dry_g_per_ml), "convention": self.convention.to_dict(),
-            "notices": [{"code": n.code, "message": n.message} for n in self.notices],
-        }  # fmt: skip
 
 
 def blend(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from glazecalc.caution.caution import Caution
 from glazecalc.check_report import CheckReport, check
 from glazecalc.convert.batch import Batch
 from glazecalc.estimate.spread import Range, spread
@@ -63,11 +64,11 @@ def effects_between(was: CheckReport | None, now: CheckReport) -> tuple[Effect, 
     )  # fmt: skip
 
 
-def cautions_between(was: CheckReport | None, now: CheckReport) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return the messages of cautions that are new in `now`, and of those of `was` that are gone."""
+def cautions_between(was: CheckReport | None, now: CheckReport) -> tuple[tuple[Caution, ...], tuple[Caution, ...]]:
+    """Return the cautions whose code is new in `now`, and those of `was` whose code is gone."""
     return _cautions(was, now), _cautions(now, was) if was is not None else ()
 
 
-def _cautions(less: CheckReport | None, more: CheckReport) -> tuple[str, ...]:
+def _cautions(less: CheckReport | None, more: CheckReport) -> tuple[Caution, ...]:
     known = {caution.code for caution in less.cautions} if less is not None else set()
-    return tuple(dict.fromkeys(caution.message for caution in more.cautions if caution.code not in known))
+    return tuple(caution for caution in more.cautions if caution.code not in known)

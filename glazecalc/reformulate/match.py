@@ -125,7 +125,7 @@ def match(
             if not added:
                 before[material.id] = before.get(material.id, 0.0) + part
     scene = Scene(
-        name=(wanted.name or "The target") + " matched", template=Recipe(name=wanted.name, cone=batch.recipe.cone if batch is not None else ""),
+        name=f"{wanted.name or 'The target'}, matched", template=Recipe(name=wanted.name, cone=batch.recipe.cone if batch is not None else ""),
         library=materials, materials=tuple(chosen), as_addition=(False,) * len(chosen), before=before, fixed=tuple(fixed), ride=False,
         base_total=base_total, unit="g" if batch is not None and batch.recipe.has_mass_units else "", terms=terms, target=numbers, convention=convention,
         ratios={label: parse_range(value, label) for label, value in wanted.unity.items() if ":" in label},

@@ -11,16 +11,18 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from glazecalc.caution.caution import Caution
 from glazecalc.check_report import check
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.moles import basis_of
 from glazecalc.convert.unity import UnityFormula, unity_of
+from glazecalc.display import Shown
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
@@ -46,26 +48,19 @@ _MET = {"expansion": 0.005, "softening": 0.5, "ratio": 0.005, "oxide": 0.0005, "
 class WishResult:
     """A wish and what became of it."""
 
+    JSON: ClassVar[tuple[str, ...]] = ("wish=text", "before", "wanted", "reached", "met")
+
     text: str
+    kind: str
     before: float
     wanted: float
     reached: float
     met: bool
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return it for JSON."""
-        return {
-            "wish": self.text,
-            "before": self.before,
-            "wanted": self.wanted,
-            "reached": self.reached,
-            "met": self.met,
-        }
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Nudge:
-    """The changed batch.
+class Nudge(Shown):
+    """The changed batch; `str` gives the page that the command prints.
 
     Attributes
     ----------
@@ -80,13 +75,19 @@ class Nudge:
         Oxide -> change of the unity formula.
     effects : tuple of Effect
         Every estimate before and after.
-    new_cautions, vanished_cautions : tuple of str
+    new_cautions, vanished_cautions : tuple of Caution
     base_total, total : float
     rounds : int
         How often the linear problem was solved.
     convention : Convention
     notices : tuple of Notice
     """
+
+    PAGE: ClassVar[str] = "nudge"
+    JSON: ClassVar[tuple[str, ...]] = (
+        "met", "wishes", "lines", "moved_percent", "base_total", "total", "unity_before", "unity", "change", "effects", "new_cautions",
+        "vanished_cautions", "rounds", "convention", "notices",
+    )  # fmt: skip
 
     recipe: Recipe
     lines: tuple[Line, ...]
@@ -96,8 +97,8 @@ class Nudge:
     unity: UnityFormula
     change: Mapping[str, float]
     effects: tuple[Effect, ...]
-    new_cautions: tuple[str, ...]
-    vanished_cautions: tuple[str, ...]
+    new_cautions: tuple[Caution, ...]
+    vanished_cautions: tuple[Caution, ...]
     base_total: float
     total: float
     rounds: int
@@ -108,16 +109,6 @@ class Nudge:
     def met(self) -> bool:
         """True where every wish is met."""
         return all(wish.met for wish in self.wishes)
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return it for JSON."""
-        return {
-            "met": self.met, "wishes": [wish.to_dict() for wish in self.wishes], "lines": [line.to_dict() for line in self.lines],
-            "moved_percent": self.moved_percent, "base_total": self.base_total, "total": self.total, "unity_before": dict(self.unity_before),
-            "unity": dict(self.unity), "change": dict(self.change), "effects": [effect.to_dict() for effect in self.effects],
-            "new_cautions": list(self.new_cautions), "vanished_cautions": list(self.vanished_cautions), "rounds": self.rounds,
-            "convention": self.convention.to_dict(), "notices": [{"code": n.code, "message": n.message} for n in self.notices],
-        }  # fmt: skip
 
 
 def nudge(
@@ -304,7 +295,7 @@ def _result(wish: Wish, before: Batch, after: Batch, model: str, convention: Con
         )
         wanted = wish.wanted(first) if wish.kind == "material" else last
         met = abs(last - wanted) <= 1e-6 if wish.kind == "material" else last < first
-        return WishResult(text=wish.text, before=first, wanted=wanted, reached=last, met=met)
+        return WishResult(text=wish.text, kind=wish.kind, before=first, wanted=wanted, reached=last, met=met)
     values = []
     for batch in (before, after):
         moles = moles_before(batch, convention)
@@ -321,6 +312,7 @@ def _result(wish: Wish, before: Batch, after: Batch, model: str, convention: Con
     wanted = wish.wanted(values[0])
     return WishResult(
         text=wish.text,
+        kind=wish.kind,
         before=values[0],
         wanted=wanted,
         reached=values[1],

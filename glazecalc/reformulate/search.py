@@ -183,6 +183,7 @@ def search(scene: Scene) -> Outcome:
     if not fits:
         notices.append(_why_nothing(scene, problem))
         return Outcome(
+            name=scene.name,
             answers=(),
             unmet=_all_wanted(scene),
             target=scene.target,
@@ -206,6 +207,7 @@ def search(scene: Scene) -> Outcome:
 
     helpful = helps(problem, fits[0], _others(scene), widened) if missing else ()
     return Outcome(
+        name=scene.name,
         answers=tuple(answers),
         unmet=missing,
         helps=helpful,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from glazecalc.arguments import the_recipe
 from glazecalc.convention import Convention
@@ -156,7 +157,7 @@ def substitute(
         convention=convention, limits=limits, banned=frozenset(gone_ids), unasked=unasked, batch=batch,
         notices=tuple(dict.fromkeys([*batch.notices, *notices])),
     )  # fmt: skip
-    return with_effects(search(scene), batch, materials)
+    return replace(with_effects(search(scene), batch, materials), before=batch.lines)
 
 
 def _clay_share(batch: Batch) -> float:
@@ -165,7 +166,7 @@ def _clay_share(batch: Batch) -> float:
 
 
 def _title(recipe: Recipe, gone: Sequence[Material]) -> str:
-    words = f" without {', '.join(m.name.lower() for m in gone)}" if gone else " reworked"
+    words = f" without {', '.join(m.name.lower() for m in gone)}" if gone else ", reworked"
     return (recipe.name or "The recipe") + words
 
 

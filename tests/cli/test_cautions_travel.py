@@ -1,0 +1,47 @@
+"""A caution keeps code, severity and title wherever it travels, and lead its words."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.run import run
+
+CLEAR = "Clear, cone 6\nPotash feldspar 40\nWhiting 18\nKaolin 12\nSilica 30\n"
+KEYS = {"code", "title", "about", "severity", "message", "do", "evidence", "source"}
+
+
+@pytest.fixture
+def clear(tmp_path: Path) -> str:
+    path = tmp_path / "clear.txt"
+    path.write_text(CLEAR, encoding="utf-8")
+    return str(path)
+
+
+def test_nudge_gives_the_cautions_whole_and_prints_their_titles(capsys, clear):
+    words = ("nudge", clear, "MgO +0.1", "--also", "talc")
+    found = run(capsys, *words, "--json").json["new_cautions"]
+    assert "silicate-dust" in {caution["code"] for caution in found}
+    page = run(capsys, *words).out
+    for caution in found:
+        assert set(caution) == KEYS
+        assert f"New caution, {caution['severity']}: {caution['title']}." in page
+
+
+def test_a_lead_frit_that_comes_in_is_said_in_full(capsys, clear):
+    words = ("substitute", clear, "--without", "whiting", "--only", "lead bisilicate", "potash feldspar", "kaolin")
+    (answer, *_) = run(capsys, *words, "--json").json["answers"]
+    page = " ".join(run(capsys, *words).out.split())
+    leads = [caution for caution in answer["new_cautions"] if "lead" in caution["code"]]
+    assert len(leads) >= 3
+    for caution in leads:
+        assert f"New caution, {caution['severity']}: {' '.join(caution['message'].split())}" in page
+
+
+def test_a_name_read_loosely_is_said_on_the_page(capsys, clear):
+    for words in (
+        ("substitute", clear, "--without", "whiting", "--also", "wollast"),
+        ("nudge", clear, "SiO2 +0.1", "--also", "wollast"),
+    ):
+        assert "'wollast' is read as Wollastonite" in run(capsys, *words).out
