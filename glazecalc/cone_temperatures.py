@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import ClassVar
 
 from glazecalc.cones import CONE_ORDER, CONES, Cone, parse_cone
 from glazecalc.errors import ConeError
@@ -62,6 +62,10 @@ class ConeTemperature:
         Where the printed values come from.
     """
 
+    JSON: ClassVar[tuple[str, ...]] = (
+        "cone=cone.label", "family", "table", "rate_c_per_h", "rate_f_per_h", "celsius", "fahrenheit", "interpolated",
+        "extrapolated", "from_memory", "source",
+    )  # fmt: skip
     cone: Cone
     family: str
     table: str
@@ -81,22 +85,6 @@ class ConeTemperature:
     def rate_f_per_h(self) -> float | None:
         """Heating rate [deg F/h]: a difference, so times 1.8 and no 32."""
         return None if self.rate_c_per_h is None else rate_c_per_h_to_f_per_h(self.rate_c_per_h)
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the row as plain values, for JSON."""
-        return {
-            "cone": self.cone.label,
-            "family": self.family,
-            "table": self.table,
-            "rate_c_per_h": self.rate_c_per_h,
-            "rate_f_per_h": self.rate_f_per_h,
-            "celsius": self.celsius,
-            "fahrenheit": self.fahrenheit,
-            "interpolated": self.interpolated,
-            "extrapolated": self.extrapolated,
-            "from_memory": self.from_memory,
-            "source": self.source,
-        }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -227,7 +215,7 @@ def cone_temperature_c(
     )
 
 
-def cone_rows(cone: str | int | Cone, *, rate_c_per_h: float | None = None) -> list[dict[str, Any]]:
+def cone_rows(cone: str | int | Cone, *, rate_c_per_h: float | None = None) -> tuple[ConeTemperature, ...]:
     """Return one row for each chart that prints the cone, Orton first, Seger beside it.
 
     Parameters
@@ -240,9 +228,7 @@ def cone_rows(cone: str | int | Cone, *, rate_c_per_h: float | None = None) -> l
 
     Returns
     -------
-    list of dict
-        Keys ``cone, family, table, rate_c_per_h, rate_f_per_h, celsius, fahrenheit, interpolated, extrapolated, from_memory,
-        source``.
+    tuple of ConeTemperature
 
     Raises
     ------
@@ -251,16 +237,16 @@ def cone_rows(cone: str | int | Cone, *, rate_c_per_h: float | None = None) -> l
     """
     wanted = parse_cone(cone)
     asked = None if rate_c_per_h is None else _checked_rate(rate_c_per_h)
-    rows = []
+    rows: list[ConeTemperature] = []
     for chart in _charts().values():
         if wanted.label not in chart.celsius:
             continue
         values = _printed_values(chart, wanted.label)
         rates = (asked,) if asked is not None and _reaches(values, asked) else tuple(values)
-        for rate in rates:
-            found = cone_temperature_c(wanted, family=chart.family, table=chart.table, rate_c_per_h=rate)
-            rows.append(found.to_dict())
-    return rows
+        rows += [
+            cone_temperature_c(wanted, family=chart.family, table=chart.table, rate_c_per_h=rate) for rate in rates
+        ]
+    return tuple(rows)
 
 
 def cones_for_temperature(

@@ -14,6 +14,7 @@ from glazecalc import cone_temperatures as cones
 from glazecalc.cone_temperatures import cone_rows, cone_temperature_c, cones_for_temperature
 from glazecalc.cones import CONES, Cone, parse_cone
 from glazecalc.errors import ConeError
+from glazecalc.show.plain import plain
 
 PRINTED = sorted((chart.family, chart.table, label) for chart in cones._charts().values() for label in chart.celsius)
 
@@ -112,8 +113,8 @@ def test_heating_rates_convert_without_the_32() -> None:
 
 @pytest.mark.parametrize(("family", "table", "label"), PRINTED)
 def test_faster_needs_hotter(family: str, table: str, label: str) -> None:
-    rows = [row for row in cone_rows(label) if (row["family"], row["table"]) == (family, table)]
-    temperatures = [row["celsius"] for row in sorted(rows, key=lambda row: row["rate_c_per_h"] or 0)]
+    rows = [row for row in cone_rows(label) if (row.family, row.table) == (family, table)]
+    temperatures = [row.celsius for row in sorted(rows, key=lambda row: row.rate_c_per_h or 0)]
     assert temperatures == sorted(set(temperatures))
 
 
@@ -157,7 +158,7 @@ def test_between_printed_rates_the_temperature_stays_between(rate: float, label:
     if None in cones._charts()["self-supporting", "current"].celsius[label]:
         rate = max(rate, 60)
     found = cone_temperature_c(label, rate_c_per_h=rate).celsius
-    rows = [row["celsius"] for row in cone_rows(label) if row["family"] == "self-supporting"]
+    rows = [row.celsius for row in cone_rows(label) if row.family == "self-supporting"]
     assert min(rows) <= found <= max(rows)
 
 
@@ -208,18 +209,18 @@ def test_values_from_memory_are_marked() -> None:
 
 def test_rows_name_family_table_and_rate() -> None:
     rows = cone_rows("6", rate_c_per_h=100)
-    assert [(row["family"], row["table"], row["rate_c_per_h"]) for row in rows] == [
+    assert [(row.family, row.table, row.rate_c_per_h) for row in rows] == [
         ("self-supporting", "current", 100),
         ("large", "current", 100),
         ("small", "current", 300),
         ("large", "older", 150),
         ("seger", "1908", None),
     ]
-    assert all({"family", "table", "rate_c_per_h", "celsius", "fahrenheit"} <= set(row) for row in rows)
-    assert rows[0]["interpolated"]
-    assert not rows[2]["interpolated"]
-    assert all(row["fahrenheit"] == pytest.approx(row["celsius"] * 1.8 + 32) for row in rows)
-    assert {row["family"] for row in cone_rows("010")} >= {"self-supporting iron-free", "large iron-free"}
+    assert all({"family", "table", "rate_c_per_h", "celsius", "fahrenheit"} <= plain(row).keys() for row in rows)
+    assert rows[0].interpolated
+    assert not rows[2].interpolated
+    assert all(row.fahrenheit == pytest.approx(row.celsius * 1.8 + 32) for row in rows)
+    assert {row.family for row in cone_rows("010")} >= {"self-supporting iron-free", "large iron-free"}
 
 
 def test_a_temperature_lies_between_two_cones() -> None:

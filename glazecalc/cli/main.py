@@ -8,7 +8,7 @@ import sys
 
 import click
 
-from glazecalc.errors import GlazeError
+from glazecalc.errors import ArgumentError, GlazeError
 
 __all__ = ("main", "run")
 
@@ -86,6 +86,9 @@ def main() -> None:
         sys.exit(1)
     except click.ClickException as error:
         error.show()
+        sys.exit(2)
+    except ArgumentError as error:
+        click.echo(f"glazecalc: {error}", err=True)
         sys.exit(2)
     except GlazeError as error:
         click.echo(f"glazecalc: {error}", err=True)

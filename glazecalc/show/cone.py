@@ -1,56 +1,59 @@
-"""The pages of `glazecalc cone`."""
+"""The page of `glazecalc cone`: the temperatures of one cone, or the cones around one temperature."""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable
 
-from glazecalc.cone_temperatures import celsius_to_fahrenheit, rate_c_per_h_to_f_per_h
+from glazecalc.cone_temperatures import rate_c_per_h_to_f_per_h
+from glazecalc.show.table import table
+from glazecalc.workshop.cone_lookup import ConeLookup, TemperatureLookup
 
-__all__ = (
-    "cone_page",
-    "temperature_page",
-)
+__all__ = ("page",)
 
-_WHAT = {
-    "self-supporting": "self-supporting", "large": "large", "small": "small (in the kiln sitter)", "seger": "Seger, nominal",
-}  # fmt: skip
+_CONES = {"small": "small (in the kiln sitter)", "seger": "Seger, nominal"}
 
 
-def _rate_text(rate: float | None) -> str:
-    return "no rate" if rate is None else f"{rate:g} C/h ({rate_c_per_h_to_f_per_h(rate):g} F/h)"
+def page(found: ConeLookup | TemperatureLookup) -> str:
+    """Return what the charts print as plain text in 100 columns."""
+    head, rows = _of_cone(found) if isinstance(found, ConeLookup) else _of_temperature(found)
+    foot = ["The rate is that of the last 100 C; a hold bends a cone further. The cone in the kiln decides."]
+    if any(row.from_memory for row in found.rows):
+        foot.append("* the printed chart was recalled from memory, not read again.")
+    return "\n".join([head, "", *table(rows, left=(0, 1, 2, 5)), "", *foot])
 
 
-def cone_page(rows: list[dict[str, Any]], asked: float | None) -> str:
-    """Return the temperatures of one cone as plain text in 100 columns."""
-    out = [f"cone {rows[0]['cone']}", "", f"  {'cones':<30}{'table':<10}{'rate, last 100 C':<22}{'C':>6}{'F':>7}"]
-    for row in rows:
-        mark = "  *" if row["from_memory"] else ""
-        mark += "  between printed rates" if row["interpolated"] else ""
-        mark += "  not at the rate asked for" if asked is not None and row["rate_c_per_h"] != asked else ""
-        name = _WHAT.get(row["family"], row["family"])
-        out.append(
-            f"  {name:<30}{row['table']:<10}{_rate_text(row['rate_c_per_h']):<22}{row['celsius']:>6.0f}{row['fahrenheit']:>7.0f}{mark}"
+def _of_cone(found: ConeLookup) -> tuple[str, list[list[str]]]:
+    rows = [["cones", "table", "rate, last 100 C", "C", "F", ""]]
+    for row in found.rows:
+        other_rate = found.rate_c_per_h is not None and row.rate_c_per_h != found.rate_c_per_h
+        marks = (
+            "*" if row.from_memory else "",
+            "between printed rates" if row.interpolated else "",
+            "not at the rate asked for" if other_rate else "",
         )
-    out += ["", *_feet(rows)]
-    return "\n".join(out)
+        numbers = [f"{row.celsius:.0f}", f"{row.fahrenheit:.0f}"]
+        rows.append([_cones(row.family), row.table, _rate(row.rate_c_per_h), *numbers, _joined(marks)])
+    return f"cone {found.cone}", rows
 
 
-def temperature_page(celsius: float, rows: list[dict[str, Any]]) -> str:
-    """Return the cones around one temperature as plain text in 100 columns."""
-    out = [f"{celsius:.0f} C, {celsius_to_fahrenheit(celsius):.0f} F, without a hold", ""]
-    out.append(f"  {'cones':<30}{'table':<10}{'rate, last 100 C':<22}{'down':>12}{'standing':>14}")
-    for row in rows:
-        down = f"{row['down']} ({row['down_celsius']:.0f})" if row["down"] else "-"
-        standing = f"{row['standing']} ({row['standing_celsius']:.0f})" if row["standing"] else "-"
-        name = _WHAT.get(row["family"], row["family"])
-        mark = "  *" if row["from_memory"] else ""
-        out.append(f"  {name:<30}{row['table']:<10}{_rate_text(row['rate_c_per_h']):<22}{down:>12}{standing:>14}{mark}")
-    out += ["", *_feet(rows)]
-    return "\n".join(out)
+def _of_temperature(found: TemperatureLookup) -> tuple[str, list[list[str]]]:
+    rows = [["cones", "table", "rate, last 100 C", "down", "standing", ""]]
+    for row in found.rows:
+        cones = [f"{x.cone.label} ({x.celsius:.0f})" if x is not None else "-" for x in (row.down, row.standing)]
+        mark = "*" if row.from_memory else ""
+        rows.append([_cones(row.end.family), row.end.table, _rate(row.end.rate_c_per_h), *cones, mark])
+    return f"{found.celsius:.0f} C, {found.fahrenheit:.0f} F, without a hold", rows
 
 
-def _feet(rows: list[dict[str, Any]]) -> list[str]:
-    out = ["The rate is that of the last 100 C; a hold bends a cone further. The cone in the kiln decides."]
-    if any(row["from_memory"] for row in rows):
-        out.append("* the printed chart was recalled from memory, not read again.")
-    return out
+def _cones(family: str) -> str:
+    return _CONES.get(family, family)
+
+
+def _rate(rate_c_per_h: float | None) -> str:
+    return (
+        "no rate" if rate_c_per_h is None else f"{rate_c_per_h:g} C/h ({rate_c_per_h_to_f_per_h(rate_c_per_h):g} F/h)"
+    )
+
+
+def _joined(marks: Iterable[str]) -> str:
+    return "  ".join(mark for mark in marks if mark)

@@ -3,39 +3,44 @@
 from __future__ import annotations
 
 import math
-import textwrap
-from typing import Any
 
-from glazecalc.workshop.mend import Mend
+from glazecalc.show.notices import notice_lines
+from glazecalc.show.table import table
+from glazecalc.show.text import wrapped
+from glazecalc.workshop.restore import Mend, MendLine
 
-__all__ = ("mend_page",)
+__all__ = ("page",)
 
 
-def mend_page(name: str, found: Mend, add: list[dict[str, Any]], planned: float | None, step: float | None) -> str:
+def page(found: Mend) -> str:
     """Return the list of additions and the advice, as plain text in 100 columns."""
-    grams = {x["material"]: x["mass_g"] for x in add}
-    rounding = f" to steps of {step:g} g" if step else ""
-    out = [f"{name}: mending a batch" + (f" planned at {planned:.0f} g all-in" if planned is not None else ""), ""]
-    out.append(f"      {'material':<30}{'in bucket g':>12}{'planned g':>12}{'add g':>12}{'then g':>12}")
-    total = 0.0
-    for x in found.lines:
-        now = round(grams.get(x.material, 0.0), 1) if step is None else grams.get(x.material, 0.0)
-        total += now
-        box = "[ ]" if now > 0 else "   "
-        over = "   over" if x.weighed_g > x.planned_g * (1 + 1e-9) else ""
-        shown = f"{now:>12.1f}" if step is None else f"{now:>12g}"
-        out.append(
-            f"  {box} {x.name:<30.30}{x.weighed_g:>12.1f}{x.planned_g:>12.1f}{shown}{x.weighed_g + now:>12.1f}{over}"
-        )
-    if found.dry_mass_g is not None:
-        out += [
-            "",
-            f"  add in all {total:.1f} g{rounding}; the batch is then {math.fsum(x.weighed_g for x in found.lines) + total:.1f} g dry.",
-        ]
-    out += ["", *_wrap(found.advice)]
-    return "\n".join(out)
+    planned = f" planned at {found.asked_g:.0f} g all-in" if found.asked_g is not None else ""
+    rows = [["", "material", "in bucket g", "planned g", "add g", "then g", ""]]
+    rows += [_row(line, found) for line in found.lines]
+    rows += [["", x.name, f"{x.mass_g:.1f}", "-", "", "", "not in the recipe"] for x in found.foreign]
+    out = [f"{found.recipe or 'The recipe'}: mending a batch{planned}", "", *table(rows, left=(0, 1, 6), wrap=1)]
+    if found.restored_g is not None:
+        added = math.fsum(_shown(line, found) for line in found.lines)
+        rounding = f" to steps of {found.step_g:g} g" if found.step_g else ""
+        out += ["", f"  add in all {added:.1f} g{rounding}; the batch is then {found.weighed_g + added:.1f} g dry."]
+    return "\n".join([*out, "", *wrapped(found.advice, indent=0), *notice_lines(found.notices)])
 
 
-def _wrap(text: str) -> list[str]:
+def _shown(line: MendLine, found: Mend) -> float:
+    """Return the addition as printed [g], so that printed sums add up."""
+    if found.restored_g is None:
+        return 0.0
+    return round(line.weigh_g, 1) if found.step_g is None else line.weigh_g
 
-    return textwrap.wrap(text, 98)
+
+def _row(line: MendLine, found: Mend) -> list[str]:
+    now = _shown(line, found)
+    return [
+        "[ ]" if now > 0 else "",
+        line.name,
+        f"{line.weighed_g:.1f}",
+        f"{line.planned_g:.1f}",
+        f"{now:.1f}" if found.step_g is None else f"{now:g}",
+        f"{line.weighed_g + now:.1f}",
+        "over" if line.is_over else "",
+    ]

@@ -9,7 +9,7 @@ from glazecalc.show.text import wrapped
 
 __all__ = ("notice_lines",)
 
-_READINGS = ("name-completed", "mesh-not-in-chemistry", "read-loosely")
+_READINGS = ("name-completed", "mesh-not-in-chemistry", "read-as-recipe")
 
 
 def notice_lines(notices: Iterable[Notice]) -> list[str]:

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from enum import Enum
 from fractions import Fraction
-from operator import attrgetter
 from os import PathLike
 from typing import Any
 
@@ -19,7 +18,8 @@ __all__ = ("plain",)
 def plain(value: Any) -> Any:
     """Return `value` as dicts, lists, texts, numbers, true, false and null; numbers stay unrounded.
 
-    A class that names `JSON` gives these keys in this order; another dataclass gives its fields. Mappings keep their order.
+    A class that names `JSON` gives these keys in this order, null where the way to one is cut short by None; another dataclass
+    gives its fields. Mappings keep their order.
     """
     if value is None or isinstance(value, (bool, int, float)) or type(value) is str:
         return value
@@ -30,7 +30,7 @@ def plain(value: Any) -> Any:
     if isinstance(value, Fraction | Decimal):
         return float(value)
     if names := getattr(type(value), "JSON", ()):
-        return {key: plain(attrgetter(path or key)(value)) for key, _, path in (name.partition("=") for name in names)}
+        return {key: plain(_at(value, path or key)) for key, _, path in (name.partition("=") for name in names)}
     if hasattr(value, "to_dict") and not isinstance(value, Shown | Mapping):
         return value.to_dict()
     if isinstance(value, Mapping):
@@ -42,3 +42,10 @@ def plain(value: Any) -> Any:
     if hasattr(value, "item"):  # a numpy scalar
         return value.item()
     raise TypeError(f"{type(value).__name__} has no plain form.")
+
+
+def _at(value: Any, path: str) -> Any:
+    """Return the attribute at the end of a dotted path, None where a part of the way is None."""
+    for name in path.split("."):
+        value = None if value is None else getattr(value, name)
+    return value

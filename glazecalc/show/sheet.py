@@ -3,95 +3,44 @@
 from __future__ import annotations
 
 import html
-import textwrap
 from collections.abc import Sequence
-from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 
+from glazecalc.show.notices import notice_lines
+from glazecalc.show.table import table
+from glazecalc.show.text import wrapped
 from glazecalc.units import MASS_UNITS
-from glazecalc.workshop.scale import ScaledBatch, WeighLine
-from glazecalc.workshop.steps import weigh_rounds
+from glazecalc.workshop.gum import GumSolution
+from glazecalc.workshop.practice import choice, sieve_opening_um
+from glazecalc.workshop.weighing_list import ScaledBatch, SheetRow, printed_decimals, sheet_rows
 
-__all__ = ("SheetRow", "sheet_rows", "weighing_sheet_html", "weighing_sheet_text")
+__all__ = ("html_page", "page", "sheet_html", "sieve_text")
 
-_DECIMALS = {"g": 1, "kg": 3, "oz": 2, "lb": 3}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheetRow:
-    """One line to weigh, as printed.
-
-    Attributes
-    ----------
-    name : str
-    printed, running : Decimal
-        What the scale must show, and all lines up to here, in the unit of the sheet. Running totals are sums of printed numbers.
-    addition : bool
-    rounds : tuple of Decimal
-        The weighings it is split into; one where the scale holds it at once.
-    dry_g : float or None
-        The dry mass in a moist material [g].
-    """
-
-    name: str
-    printed: Decimal
-    running: Decimal
-    addition: bool
-    rounds: tuple[Decimal, ...]
-    dry_g: float | None = None
+_TIED = "\u00a0"  # a space at which no line is broken
+_BENCH = "the dry powder (the makers' safety data sheets come first)"
 
 
-def _decimals(scaled: ScaledBatch, unit: str) -> int:
-    if unit != "g":
-        return _DECIMALS.get(unit, 3)
-    if scaled.step_g is not None:
-        exponent = Decimal(str(scaled.step_g)).normalize().as_tuple().exponent
-        return min(max(0, -int(exponent)), 3)  # a step of 0.1 oz has no end in grams
-    smallest = min((line.weigh_g for line in scaled.lines if line.weigh_g > 0), default=1.0)
-    return 2 if smallest < 1 else 1
+def sieve_text(mesh: str) -> str:
+    """Return a sieve in words: its mesh, and its opening where the table has it."""
+    opening = sieve_opening_um(mesh)
+    return mesh if opening is None else f"{mesh} mesh ({opening} micrometre, ASTM E11 from memory)"
 
 
-def sheet_rows(scaled: ScaledBatch, *, unit: str = "g", capacity_g: float | None = None) -> tuple[SheetRow, ...]:
-    """Return the rows in the order of weighing: the base, largest first, then the additions, largest first."""
-    place = Decimal(1).scaleb(-_decimals(scaled, unit))
-    factor = float(MASS_UNITS[unit])
-    order = sorted(scaled.lines, key=lambda line: (line.addition, -line.weigh_g))
-    running = Decimal(0)
-    rows = []
-    for line in order:
-        rounds = _rounds(line, scaled, factor, place, capacity_g)
-        printed = sum(rounds, Decimal(0))
-        running += printed
-        dry = line.mass_g if line.moisture_percent else None
-        rows.append(
-            SheetRow(name=line.name, printed=printed, running=running, addition=line.addition, rounds=rounds, dry_g=dry)
-        )
-    return tuple(rows)
-
-
-def _rounds(
-    line: WeighLine, scaled: ScaledBatch, factor: float, place: Decimal, capacity_g: float | None
-) -> tuple[Decimal, ...]:
-    printed = Decimal(repr(line.weigh_g / factor)).quantize(place, ROUND_HALF_UP)
-    if capacity_g is None or line.weigh_g <= capacity_g:
-        return (printed,)
-    step = round(scaled.step_g / factor, 9) if scaled.step_g is not None else float(place)
-    return tuple(Decimal(str(x)).quantize(place) for x in weigh_rounds(float(printed), capacity_g / factor, step))
-
-
-def _heads(scaled: ScaledBatch, marks: Sequence[str]) -> list[str]:
+def _heads(scaled: ScaledBatch, date: str, batch_no: str) -> list[str]:
     recipe = scaled.recipe
-    parts = [recipe.name or "Weighing list"]
-    if recipe.version:
-        parts.append(f"version {recipe.version}")
-    if recipe.cone:
-        parts.append(f"cone {recipe.cone}" + (f" {recipe.atmosphere}" if recipe.atmosphere else ""))
-    return [*parts, *marks]
+    parts = [
+        recipe.name or "Weighing list",
+        f"version {recipe.version}" if recipe.version else "",
+        f"cone {recipe.cone} {recipe.atmosphere}".rstrip() if recipe.cone else "",
+        date,
+        f"batch {batch_no}" if batch_no else "",
+    ]
+    return [part for part in parts if part]
 
 
 def _sums(scaled: ScaledBatch, rows: Sequence[SheetRow], unit: str) -> list[str]:
-    base = sum((r.printed for r in rows if not r.addition), Decimal(0))
-    extra = sum((r.printed for r in rows if r.addition), Decimal(0))
+    base = sum((r.printed for r in rows if not r.line.addition), Decimal(0))
+    extra = sum((r.printed for r in rows if r.line.addition), Decimal(0))
     out = []
     if extra:
         out.append(f"base {base} {unit} + additions on top {extra} {unit} = {base + extra} {unit} all-in")
@@ -105,9 +54,9 @@ def _sums(scaled: ScaledBatch, rows: Sequence[SheetRow], unit: str) -> list[str]
         out.append(f"weighed moist; the dry material in it is {scaled.dry_mass_g:.1f} g")
     exact = Decimal(repr(sum(line.weigh_g for line in scaled.lines) / float(MASS_UNITS[unit])))
     if scaled.step_g is None and abs(base + extra - exact) > Decimal("1e-9") * exact:
-        place = Decimal(1).scaleb(-_decimals(scaled, unit) - 2)
+        place = Decimal(1).scaleb(-printed_decimals(scaled, unit) - 2)
         out.append(
-            f"the lines are printed to {Decimal(1).scaleb(-_decimals(scaled, unit))} {unit}; unrounded they add to {exact.quantize(place)} {unit}"
+            f"the lines are printed to {Decimal(1).scaleb(-printed_decimals(scaled, unit))} {unit}; unrounded they add to {exact.quantize(place)} {unit}"
         )
     return out
 
@@ -127,14 +76,44 @@ def _water(scaled: ScaledBatch) -> list[str]:
     return out
 
 
-def weighing_sheet_text(
+def _notes(scaled: ScaledBatch, gum: GumSolution | None, mesh: str) -> list[str]:
+    need, notes = scaled.need, []
+    if need is not None:
+        notes.append(
+            f"{need.pieces} pieces at {need.per_piece_g:.1f} g dry each, {need.spare_percent:g} % spare: {need.dry_g:.0f} g "
+            f"({need.low_g / 1000:.1f} to {need.high_g / 1000:.1f} kg by the lightest and heaviest coat)"
+        )
+    if scaled.rounding:
+        oxide, moles = max(scaled.rounding.items(), key=lambda pair: abs(pair[1].rounded - pair[1].exact))
+        moved, seen = moles.rounded - moles.exact, choice("rounding_seen_moles")
+        if abs(moved) < seen:
+            notes.append(f"rounding moves the unity formula by less than {seen:g} mole in every oxide")
+        else:
+            notes.append(
+                f"rounding moves the unity formula most at {oxide}: {moles.exact:.2f} to {moles.rounded:.2f} ({moved:+.3f})"
+            )
+    if gum is not None:
+        beside = f"; pour {gum.plain_water_g:.0f} g of plain water beside it" if gum.plain_water_g is not None else ""
+        notes.append(
+            f"the gum comes as {gum.water_g:.0f} ml of solution at {gum.g_per_l:g} g in a litre of water{beside}"
+        )
+    if mesh:
+        notes.append(f"sieve: {sieve_text(mesh)}")
+    base = scaled.recipe.base_total
+    if not scaled.recipe.has_mass_units and abs(base - 100) > 0.05:
+        notes.append(f"the base of the recipe totals {base:g}, not 100: scaled by parts, nothing changed")
+    return notes
+
+
+def page(
     scaled: ScaledBatch,
     *,
     unit: str = "g",
-    capacity_g: float | None = None,
-    notes: Sequence[str] = (),
-    marks: Sequence[str] = (),
-    cautions: Sequence[str] = (),
+    gum: GumSolution | None = None,
+    mesh: str = "",
+    date: str = "",
+    batch_no: str = "",
+    bench: Sequence[str] = (),
 ) -> str:
     """Return the weighing list as plain text in 100 columns.
 
@@ -143,48 +122,35 @@ def weighing_sheet_text(
     scaled : ScaledBatch
     unit : str
         Unit of the printed weights.
-    capacity_g : float, optional
-        What the scale holds [g]; heavier lines are split.
-    notes, marks, cautions : sequence of str
-        Lines below; marks for the head (date, batch); bench cautions in short form.
+    gum : GumSolution, optional
+        Where the gum is stirred up beforehand.
+    mesh, date, batch_no : str
+        Sieve in meshes per inch; for the head of a sheet.
+    bench : sequence of str
+        Bench cautions in short form.
     """
-    rows = sheet_rows(scaled, unit=unit, capacity_g=capacity_g)
-    out = [*textwrap.wrap("   ".join(_heads(scaled, marks)), 98), ""]
-    out.append(f"       {'material':<34}{'weigh ' + unit:>12}{'running ' + unit:>14}")
-    added = False
-    for row in rows:
-        if row.addition and not added:
-            added = True
-            out.append("  additions, on top of the base")
-        sign = "+" if row.addition else " "
-        tail = f"   holds {row.dry_g:.1f} g dry" if row.dry_g is not None else ""
-        out.append(f"  [ ]{sign} {row.name:<34.34}{row.printed:>12}{row.running:>14}{tail}".rstrip())
+    rows = sheet_rows(scaled, unit=unit)
+    out = [*wrapped("   ".join(_heads(scaled, date, batch_no)), indent=0), "", *_list(rows, unit)]
+    for block in (_sums(scaled, rows, unit), _water(scaled), _notes(scaled, gum, mesh)):
+        out += ["", *(line for text in block for line in wrapped(text, hang=4))] if block else []
+    if bench:
+        out += ["", f"  at the bench, {_BENCH}:"]
+        out += [line for text in bench for line in wrapped(text, indent=4, hang=6)]
+    return "\n".join([*out, *notice_lines(scaled.notices)])
+
+
+def _list(rows: Sequence[SheetRow], unit: str) -> list[str]:
+    cells = [["", "material", f"weigh {unit}", f"running {unit}", ""]]
+    for i, row in enumerate(rows):
+        if row.line.addition and not (i and rows[i - 1].line.addition):
+            cells.append(["", "additions, on top of the base"])
+        beside = [f"holds {row.line.mass_g:.1f} g dry"] if row.line.moisture_percent else []
         if len(row.rounds) > 1:
-            out += _round_lines(row.rounds)
-    out += ["", *(f"  {text}" for text in _sums(scaled, rows, unit))]
-    water = _water(scaled)
-    if water:
-        out += ["", *(f"  {text}" for text in water)]
-    if notes:
-        out.append("")
-        out += [
-            line for text in notes for line in textwrap.wrap(text, 98, initial_indent="  ", subsequent_indent="    ")
-        ]
-    if cautions:
-        out += ["", "  at the bench, the dry powder (the makers' safety data sheets come first):"]
-        out += [
-            line
-            for text in cautions
-            for line in textwrap.wrap(text, 98, initial_indent="    ", subsequent_indent="      ")
-        ]
-    return "\n".join(out)
-
-
-def _round_lines(rounds: Sequence[Decimal]) -> list[str]:
-    boxes = [f"[ ] {mass}" for mass in rounds]
-    lines = [boxes[i : i + 6] for i in range(0, len(boxes), 6)]
-    first = f"         in {len(rounds)}: "
-    return [(first if i == 0 else " " * len(first)) + "   ".join(line) for i, line in enumerate(lines)]
+            boxes = (f"[{_TIED}]{_TIED}{mass}" for mass in row.rounds)
+            beside.append(f"in {len(row.rounds)}: {'  '.join(boxes)}")
+        box = "[ ]+" if row.line.addition else "[ ]"
+        cells.append([box, row.line.name, str(row.printed), str(row.running), "; ".join(beside)])
+    return [line.replace(_TIED, " ") for line in table(cells, left=(0, 1, 4), wrap=(1, 4))]
 
 
 _STYLE = (
@@ -194,38 +160,44 @@ _STYLE = (
 )  # fmt: skip
 
 
-def weighing_sheet_html(
+def sheet_html(
     scaled: ScaledBatch,
     *,
     unit: str = "g",
-    capacity_g: float | None = None,
-    notes: Sequence[str] = (),
-    marks: Sequence[str] = (),
-    cautions: Sequence[str] = (),
+    gum: GumSolution | None = None,
+    mesh: str = "",
+    date: str = "",
+    batch_no: str = "",
+    bench: Sequence[str] = (),
 ) -> str:
-    """Return the weighing list as one HTML page that prints in black on white; every text is escaped."""
-    rows = sheet_rows(scaled, unit=unit, capacity_g=capacity_g)
-    heads = [html.escape(text) for text in _heads(scaled, marks)]
+    """Return the same as one HTML page that prints in black on white; every text is escaped."""
+    rows = sheet_rows(scaled, unit=unit)
+    heads = [html.escape(text) for text in _heads(scaled, date, batch_no)]
     body = [f"<h1>{heads[0]}</h1>", f"<p>{' &middot; '.join(heads[1:])}</p>" if heads[1:] else "", "<table>"]
     body.append(f'<tr><th></th><th>material</th><th class="n">weigh {unit}</th><th class="n">running {unit}</th></tr>')
-    added = False
-    for row in rows:
-        if row.addition and not added:
-            added = True
+    for i, row in enumerate(rows):
+        if row.line.addition and not (i and rows[i - 1].line.addition):
             body.append('<tr><th colspan="4">additions, on top of the base</th></tr>')
-        boxes = " ".join(f"&#9744;&nbsp;{mass}" for mass in row.rounds) if len(row.rounds) > 1 else ""
-        tail = f' <span class="s">in {len(row.rounds)}: {boxes}</span>' if boxes else ""
-        tail += f' <span class="s">holds {row.dry_g:.1f} g dry</span>' if row.dry_g is not None else ""
-        sign = "+ " if row.addition else ""
-        body.append(
-            f'<tr><td>&#9744;</td><td>{sign}{html.escape(row.name)}{tail}</td><td class="n">{row.printed}</td><td class="n">{row.running}</td></tr>'
-        )
+        body.append(_html_row(row))
     body.append("</table>")
-    body += [f"<p>{html.escape(text)}</p>" for text in [*_sums(scaled, rows, unit), *_water(scaled), *notes]]
-    if cautions:
-        body.append("<p>At the bench, the dry powder (the makers&#39; safety data sheets come first):</p>")
-        body.append("<ul>" + "".join(f"<li>{html.escape(text)}</li>" for text in cautions) + "</ul>")
+    below = [*_sums(scaled, rows, unit), *_water(scaled), *_notes(scaled, gum, mesh), *notice_lines(scaled.notices)]
+    body += [f"<p>{html.escape(text)}</p>" for text in below if text]
+    if bench:
+        body.append(f"<p>{html.escape(f'At the bench, {_BENCH}:')}</p>")
+        body.append("<ul>" + "".join(f"<li>{html.escape(text)}</li>" for text in bench) + "</ul>")
     return html_page(scaled.recipe.name or "Weighing list", "\n".join(text for text in body if text))
+
+
+def _html_row(row: SheetRow) -> str:
+    tail = ""
+    if len(row.rounds) > 1:
+        boxes = " ".join(f"&#9744;&nbsp;{mass}" for mass in row.rounds)
+        tail = f' <span class="s">in {len(row.rounds)}: {boxes}</span>'
+    if row.line.moisture_percent:
+        tail += f' <span class="s">holds {row.line.mass_g:.1f} g dry</span>'
+    name = ("+ " if row.line.addition else "") + html.escape(row.line.name)
+    numbers = f'<td class="n">{row.printed}</td><td class="n">{row.running}</td>'
+    return f"<tr><td>&#9744;</td><td>{name}{tail}</td>{numbers}</tr>"
 
 
 def html_page(title: str, body: str) -> str:

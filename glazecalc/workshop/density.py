@@ -6,13 +6,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from glazecalc.convert.batch import Batch
 from glazecalc.errors import Notice, WorkshopError
 from glazecalc.material import Material
+from glazecalc.workshop.practice import choice
 
-__all__ = ("SolidsDensity", "given_density", "solids_density")
-
-_LEAST_KNOWN_SHARE = 0.5  # with less than half of the weight known, a mean over the rest says little
-_LOWEST, _HIGHEST = 1.05, 9.0  # g/cm3; glaze materials run from 1.4 (boric acid) to 7 (tin oxide)
+__all__ = ("SolidsDensity", "batch_density", "given_density", "solids_density")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,12 +44,19 @@ def given_density(g_cm3: float) -> SolidsDensity:
     WorkshopError
         If no solid of a glaze could have it.
     """
-    if not math.isfinite(g_cm3) or not _LOWEST <= g_cm3 <= _HIGHEST:
+    if not choice("lowest_solids_density_g_cm3") <= g_cm3 <= choice("highest_solids_density_g_cm3"):
         raise WorkshopError(
             f"a density of the dry solids of {g_cm3:g} g/cm3 cannot be meant.",
             "Glaze batches lie between about 2.4 and 3; 2.6 is common.",
         )
     return SolidsDensity(g_cm3=g_cm3, given=True)
+
+
+def batch_density(batch: Batch, solids_density_g_cm3: float | None = None) -> SolidsDensity:
+    """Return the density of a batch's dry solids: as given [g/cm3], or from its materials."""
+    if solids_density_g_cm3 is not None:
+        return given_density(solids_density_g_cm3)
+    return solids_density([line.parts for line in batch.lines], batch.materials)
 
 
 def solids_density(masses: Sequence[float], materials: Sequence[Material]) -> SolidsDensity:
@@ -80,7 +86,7 @@ def solids_density(masses: Sequence[float], materials: Sequence[Material]) -> So
         dict.fromkeys(m.name for w, m in zip(masses, materials, strict=True) if m.density_g_cm3 is None and w > 0)
     )
     known_mass = math.fsum(w for w, _ in known)
-    if not total > 0 or known_mass < _LEAST_KNOWN_SHARE * total:
+    if not total > 0 or known_mass < choice("least_known_density_share") * total:
         raise WorkshopError(
             f"the density is not known for most of the batch ({', '.join(unknown)}).",
             "Give the density of the dry solids (--solids-density 2.6) or write density_g_cm3 in the material's file.",
@@ -95,7 +101,8 @@ def solids_density(masses: Sequence[float], materials: Sequence[Material]) -> So
                 f"the rest, {density:.2f} g/cm3. --solids-density gives your own.",
             )
         )
-    dissolving = [m.name for w, m in zip(masses, materials, strict=True) if m.solubility == "yes" and w > 0.02 * total]
+    worth_saying = choice("dissolving_share") * total
+    dissolving = [m.name for w, m in zip(masses, materials, strict=True) if m.solubility == "yes" and w > worth_saying]
     if dissolving:
         notices.append(
             Notice(

@@ -10,10 +10,9 @@ from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.oxides import VOLATILES, molar_mass
 from glazecalc.recipe import Recipe
+from glazecalc.workshop.practice import choice
 
 __all__ = ("dry_basis_percent", "form_factor", "moist_weight_g", "moisture_from_weights", "swap_form")
-
-_SAME_PERCENT = 1.0  # how far the fired analyses of two forms of one material may differ [wt %]
 
 
 def moisture_from_weights(wet_g: float, dry_g: float) -> float:
@@ -57,7 +56,7 @@ def form_factor(wanted: Material, on_shelf: Material) -> float:
         raise WorkshopError(f"{wanted.name} or {on_shelf.name} leaves no oxide in the fire.")
     for oxide in sorted(a.keys() | b.keys()):
         here, there = 100 * a.get(oxide, 0.0) / total_a, 100 * b.get(oxide, 0.0) / total_b
-        if abs(here - there) > _SAME_PERCENT:
+        if abs(here - there) > choice("same_form_percent"):
             raise WorkshopError(
                 f"{on_shelf.name} is not another form of {wanted.name}: fired, {oxide} is {there:.1f} % for {here:.1f} %.",
                 "That changes the chemistry: look for a substitute instead.",
@@ -72,29 +71,42 @@ def _oxides(material: Material) -> dict[str, float]:
     return found
 
 
-def swap_form(recipe: Recipe, library: MaterialLibrary, wanted: str, on_shelf: str) -> tuple[Recipe, Notice]:
-    """Return the recipe with one material in another form, its amount corrected, and what to say about it."""
-    old, new = library.find(wanted)[0], library.find(on_shelf)[0]
+def swap_form(recipe: Recipe, materials: MaterialLibrary, wanted: str, on_shelf: str) -> Recipe:
+    """Return the recipe with one of its materials in another form, the amount corrected; `notices` says what was done.
+
+    Raises
+    ------
+    WorkshopError
+        If `wanted` is not in the recipe, or `on_shelf` is no form of it.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> recipe = gc.Recipe.from_parts("", {"kaolin": 40, "whiting": 20, "silica": 40}, {"copper oxide": 2})
+    >>> other = swap_form(recipe, gc.load_materials(), "copper oxide", "copper carbonate")
+    >>> round(other.amounts()[-1], 2)
+    2.78
+    """
+    own = [materials.find(item.material)[0] for item in recipe.ingredients]
+    old, said_old = materials.find_in(wanted, own)
+    new, said_new = materials.find(on_shelf)
+    if old.id not in {material.id for material in own}:
+        names = ", ".join(dict.fromkeys(material.name for material in own))
+        raise WorkshopError(f"{old.name} is not in the recipe.", f"It has {names}. The recipe's material comes first.")
     factor = form_factor(old, new)
+    unit = "g" if recipe.has_mass_units else ""
     lines = []
-    hits = 0
-    amounts = recipe.amounts()
-    for item, amount in zip(recipe.ingredients, amounts, strict=True):
-        if library.find(item.material)[0].id == old.id:
-            hits += 1
-            unit = "g" if recipe.has_mass_units else ""
+    for item, amount, material in zip(recipe.ingredients, recipe.amounts(), own, strict=True):
+        if material.id == old.id:
             lines.append(replace(item, material=new.id, amount=amount * factor, unit=unit))
+        elif item.addition and item.unit == "%":
+            # Per cent stands on the old base; written out so that the addition does not move with it.
+            lines.append(replace(item, amount=amount, unit=unit))
         else:
-            # Additions in per cent stand on the old base; written out so that they do not move with it.
-            percent = item.addition and item.unit == "%"
-            lines.append(replace(item, amount=amount, unit="g" if recipe.has_mass_units else "") if percent else item)
-    if not hits:
-        raise WorkshopError(
-            f"{old.name} is not in the recipe.",
-            "Write it like 'borax=borax pentahydrate', the recipe's material first.",
-        )
+            lines.append(item)
     said = Notice(
         "other-form",
         f"{new.name} in place of {old.name}: {factor:.4f} parts for one, the same oxides; totals and loss change.",
     )
-    return replace(recipe, ingredients=tuple(lines), text=""), said
+    notices = (*recipe.notices, *said_old, *said_new, said)
+    return replace(recipe, ingredients=tuple(lines), text="", notices=notices)

@@ -1,99 +1,52 @@
-"""A slip at the scale: the smallest additions that bring a started batch back to its recipe.
-
-What is in the bucket can only grow. The batch must become large enough that no material stands above its share:
-the new size is the largest of (weighed / share) over the materials, and never less than the batch that was planned.
-"""
+"""A slip at the scale: a recipe, and what went into the bucket, read together."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import replace
 
-from glazecalc.errors import WorkshopError
+from glazecalc.arguments import the_library, the_recipe
+from glazecalc.convert.batch import Batch, resolve
+from glazecalc.errors import AmbiguousNameError, Fault, FileFaultsError, Notice, UnknownNameError, WorkshopError
+from glazecalc.library import MaterialLibrary
+from glazecalc.recipe import Recipe
+from glazecalc.workshop.parts_lines import PartsLine
+from glazecalc.workshop.restore import Mend, WeighedMaterial, restore
 
-__all__ = ("Mend", "MendLine", "mend")
-
-_ZERO = 1e-12  # relative; what is left of a subtraction of equal numbers
-_SMALL_PERCENT = 1.0  # an overshoot that a scale of 1 % error hardly sees; the project's own choice
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MendLine:
-    """One material of a batch that is to be mended.
-
-    Attributes
-    ----------
-    material, name : str
-    weighed_g, planned_g, final_g : float
-        In the bucket now, in the batch as planned, in the batch as mended [g].
-    add_g : float
-        To be added [g].
-    """
-
-    material: str
-    name: str
-    weighed_g: float
-    planned_g: float
-    final_g: float
-    add_g: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mend:
-    """How a batch comes back to its recipe.
-
-    Attributes
-    ----------
-    lines : tuple of MendLine
-        Every material of the recipe.
-    foreign : tuple of str
-        Names of what went in and is not in the recipe; nothing brings such a batch back.
-    planned_g : float
-        Dry weight of the batch as planned [g].
-    dry_mass_g : float or None
-        Dry weight of the mended batch [g]; None where nothing restores it.
-    verdict : str
-        ``"finish"`` (nothing is over, weigh on), ``"enlarge"``, or ``"start again"``.
-    advice : str
-        The same in plain words.
-    """
-
-    lines: tuple[MendLine, ...]
-    foreign: tuple[str, ...]
-    planned_g: float
-    dry_mass_g: float | None
-    verdict: str
-    advice: str
-
-    @property
-    def additions(self) -> tuple[MendLine, ...]:
-        """The lines of which something is to be added."""
-        return tuple(line for line in self.lines if line.add_g > 0) if self.dry_mass_g is not None else ()
+__all__ = ("mend",)
 
 
 def mend(
-    shares: Sequence[tuple[str, str, float]],
-    weighed_g: Mapping[str, float],
+    recipe: Recipe | Mapping[str, float],
+    materials: MaterialLibrary,
+    weighed: Recipe | Mapping[str, float],
     *,
-    planned_g: float | None = None,
+    all_in_g: float | None = None,
+    base_g: float | None = None,
     used_g: float = 0.0,
-    foreign: Sequence[str] = (),
+    used_percent: float | None = None,
+    step_g: float | None = None,
 ) -> Mend:
-    """Return the smallest additions that restore the recipe.
+    """Return the smallest additions that bring a batch that was weighed wrong back to its recipe.
 
     Parameters
     ----------
-    shares : sequence of (material, name, parts)
-        The recipe, one entry a material.
-    weighed_g : Mapping
-        Material -> what is in the bucket, everything that went in [g].
-    planned_g : float, optional
-        Dry weight of the whole batch as planned [g]; left out, the smallest batch that restores the recipe.
+    recipe : Recipe or Mapping
+        As it should be.
+    materials : MaterialLibrary
+        Where names are looked up.
+    weighed : Recipe or Mapping
+        Everything that went in, the slip included; grams where no unit stands. A material of the library that is not in the
+        recipe is foreign.
+    all_in_g, base_g : float, optional
+        The batch as planned, with or without its additions [g]; left out, the smallest batch that restores the recipe.
     used_g : float
         Dry weight of the finished mix that was already used up [g]; it is taken as evenly mixed.
-    foreign : sequence of str
-        Names of what went in and is not in the recipe.
+    used_percent : float, optional
+        The same as a share of what went in [%].
+    step_g : float, optional
+        Round the additions to this step of the scale [g].
 
     Returns
     -------
@@ -101,103 +54,68 @@ def mend(
 
     Raises
     ------
+    FileFaultsError
+        For what was weighed: names that are not known, shares in place of weights.
     WorkshopError
-        For negative weights, an empty bucket, or more used than was weighed.
+        For an empty bucket, a batch planned twice, or more used than was weighed.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> recipe = {"potash feldspar": 40, "whiting": 20, "kaolin": 15, "silica": 25}
+    >>> found = mend(recipe, gc.load_materials(), {"potash feldspar": 400, "whiting": 220}, all_in_g=1000)
+    >>> found.verdict, [(line.name, round(line.mass_g)) for line in found.additions]
+    ('enlarge', [('Potash feldspar', 40), ('Kaolin', 165), ('Silica', 275)])
     """
-    total_parts = math.fsum(p for _, _, p in shares)
-    if not total_parts > 0:
-        raise WorkshopError("the recipe is empty.")
-    in_all = math.fsum(weighed_g.values())
-    if any(not math.isfinite(w) or w < 0 for w in weighed_g.values()) or not in_all > 0:
-        raise WorkshopError(
-            "nothing was weighed yet, or a weight is negative.", "List what went into the bucket, one line a material."
-        )
-    if planned_g is not None and not (math.isfinite(planned_g) and planned_g > 0):
-        raise WorkshopError(f"a planned batch of {planned_g:g} g cannot be meant.", "Write it like --all-in 2kg.")
-    if not 0 <= used_g < in_all:
-        raise WorkshopError(
-            f"{used_g:g} g of the mix were used, but only {in_all:g} g went in.", "Give the dry weight that was used."
-        )
-    left = {m: w * (1 - used_g / in_all) for m, w in weighed_g.items()}
-    needed = max(
-        (left.get(m, 0.0) / p * total_parts if p > 0 else math.inf if left.get(m, 0.0) > 0 else 0.0)
-        for m, _, p in shares
-    )
-    plan = planned_g if planned_g is not None and used_g == 0 else needed
-    size = max(plan, needed)
-    if foreign or not math.isfinite(size):
-        extra = list(foreign) + [n for m, n, p in shares if p == 0 and left.get(m, 0.0) > 0]
-        return _hopeless(shares, left, plan if math.isfinite(plan) else planned_g or in_all, extra)
-    lines = tuple(_line(m, n, p / total_parts, left.get(m, 0.0), plan, size) for m, n, p in shares)
-    verdict, advice = _advice(lines, planned_g, plan, size, used_g)
-    return Mend(lines=lines, foreign=(), planned_g=plan, dry_mass_g=size, verdict=verdict, advice=advice)
-
-
-def _line(material: str, name: str, share: float, left_g: float, plan_g: float, size_g: float) -> MendLine:
-    final = size_g * share
-    add = final - left_g
-    if abs(add) <= _ZERO * max(final, left_g):
-        add = 0.0
-    return MendLine(
-        material=material, name=name, weighed_g=left_g, planned_g=plan_g * share, final_g=final, add_g=max(add, 0.0)
+    if all_in_g is not None and base_g is not None:
+        raise WorkshopError("the planned batch is given once: all-in with the additions, or its base without.")
+    batch = resolve(the_recipe(recipe), the_library(materials))
+    went_in, notices = _went_in(weighed, materials, batch)
+    if used_percent is not None:
+        used_g = math.fsum(item.mass_g for item in went_in) * used_percent / 100
+    shares = [
+        PartsLine(material=material.id, name=material.name, parts=parts) for material, parts in batch.by_material()
+    ]
+    planned_g = base_g * batch.all_in_total / batch.base_total if base_g is not None else all_in_g
+    found = restore(shares, went_in, planned_g=planned_g, used_g=used_g)
+    return replace(
+        found,
+        recipe=batch.recipe.name,
+        lines=tuple(replace(line, step_g=step_g) for line in found.lines),
+        step_g=step_g,
+        notices=tuple(dict.fromkeys((*batch.notices, *notices))),
     )
 
 
-def _hopeless(
-    shares: Sequence[tuple[str, str, float]], left: Mapping[str, float], plan_g: float, foreign: Sequence[str]
-) -> Mend:
-    total = math.fsum(p for _, _, p in shares)
-    lines = tuple(
-        MendLine(
-            material=m,
-            name=n,
-            weighed_g=left.get(m, 0.0),
-            planned_g=plan_g * p / total,
-            final_g=left.get(m, 0.0),
-            add_g=0.0,
-        )
-        for m, n, p in shares
-    )
-    advice = (
-        f"Start again: {', '.join(foreign)} went in and is not in the recipe, and no addition takes it out. If it still lies unmixed on "
-        "top, lift it off and weigh on. Otherwise label the bucket with what is in it and test it as a glaze of its own."
-    )
-    return Mend(
-        lines=lines, foreign=tuple(foreign), planned_g=plan_g, dry_mass_g=None, verdict="start again", advice=advice
-    )
-
-
-def _advice(
-    lines: Sequence[MendLine], asked_g: float | None, plan_g: float, size_g: float, used_g: float
-) -> tuple[str, str]:
-    add = math.fsum(line.add_g for line in lines)
-    over = [line for line in lines if line.weighed_g > line.planned_g * (1 + 1e-9)]
-    tail = ""
-    if used_g > 0:
-        tail = " What was used is off the recipe and stays so: mark the ware made with it."
-        plan_g = asked_g if asked_g is not None else size_g
-    if add <= 1e-9 * size_g:
-        return "finish", "What is in the bucket is the recipe: nothing to add." + tail
-    if not over and used_g == 0 and asked_g is not None:
-        return (
-            "finish",
-            f"Nothing is over its share: weigh the rest and the batch comes to {size_g:.0f} g as planned." + tail,
-        )
-    worst = max(lines, key=lambda x: x.weighed_g / x.final_g if x.final_g > 0 else 0.0)
-    if asked_g is not None and add > plan_g:
-        return "start again", (
-            f"Start again: {worst.name} is so far over that mending takes {add:.0f} g of new material, and a fresh batch only {plan_g:.0f} g. If "
-            f"the surplus still lies unmixed on top, lift it off and weigh on. The mended batch would be {size_g:.0f} g; keep the bucket, "
-            "labelled, if that much will be needed." + tail
-        )
-    if asked_g is None or used_g > 0:
-        return (
-            "enlarge",
-            f"Adding {add:.0f} g restores the recipe; {worst.name} sets the size, and the batch becomes {size_g:.0f} g."
-            + tail,
-        )
-    over_percent = 100 * (worst.weighed_g / worst.planned_g - 1) if worst.planned_g > 0 else math.inf
-    grow = f"Weigh the amounts listed: the batch grows from {plan_g:.0f} g to {size_g:.0f} g and is the recipe again."
-    if over_percent < _SMALL_PERCENT:
-        grow += f" {worst.name} is only {over_percent:.2g} % over: weighing the rest as planned and leaving it is a fair choice too."
-    return "enlarge", grow + tail
+def _went_in(
+    weighed: Recipe | Mapping[str, float], materials: MaterialLibrary, batch: Batch
+) -> tuple[tuple[WeighedMaterial, ...], list[Notice]]:
+    """Return what went in, one entry a material, and what was said."""
+    listed = the_recipe(weighed)
+    place = listed.path or "what was weighed"
+    if not listed.ingredients:
+        raise FileFaultsError(place, [Fault(None, "nothing is listed.", "One line a material: kaolin 400 g.")])
+    went_in: dict[str, WeighedMaterial] = {}
+    faults: list[Fault] = []
+    notices = list(listed.notices)
+    for item, amount in zip(listed.ingredients, listed.amounts(), strict=True):
+        if item.unit == "%":
+            text = f"{item.material} is given in per cent; a weight was expected."
+            faults.append(Fault(item.line, text, "Write it like 400 g."))
+            continue
+        try:
+            material, said = materials.find_in(item.material, batch.materials)
+        except (UnknownNameError, AmbiguousNameError) as error:
+            faults.append(Fault(item.line, error.message, error.hint))
+            continue
+        notices.extend(said)
+        before = went_in.get(material.id)
+        if before is not None:
+            notices.append(Notice("weighed-twice", f"{item.material} was weighed twice; both count."))
+        total = amount + (before.mass_g if before is not None else 0.0)
+        went_in[material.id] = WeighedMaterial(material=material.id, name=material.name, mass_g=total)
+    if faults:
+        raise FileFaultsError(place, faults)
+    if isinstance(weighed, Recipe) and not weighed.has_mass_units:
+        notices.append(Notice("read-as-grams", "weights without a unit are read as grams."))
+    return tuple(went_in.values()), notices

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import ClassVar
 
 from glazecalc.errors import Notice, WorkshopError
-from glazecalc.files.shipped import load_data
+from glazecalc.workshop.practice import choice, practice
 
 __all__ = ("GlazeNeed", "need_from_area", "need_from_gains")
 
@@ -28,6 +29,7 @@ class GlazeNeed:
     notices : tuple of Notice
     """
 
+    JSON: ClassVar[tuple[str, ...]] = ("count=pieces", "per_piece_g", "dry_g", "low_g", "high_g", "spare_percent")
     pieces: int
     dry_g: float
     low_g: float
@@ -38,14 +40,20 @@ class GlazeNeed:
 
 
 def need_from_gains(pieces: int, gains_g: Sequence[float], *, spare_percent: float = 0.0) -> GlazeNeed:
-    """Return the need from what test pieces gained in dry weight [g]: the surest way."""
+    """Return the need from what test pieces gained in dry weight [g]: the surest way.
+
+    Examples
+    --------
+    >>> need_from_gains(60, [61, 66, 62], spare_percent=10).dry_g
+    4158.0
+    """
     if not gains_g or any(not math.isfinite(g) or g <= 0 for g in gains_g):
         raise WorkshopError(
             "a piece gains weight when it is glazed; weights above zero were expected.", "Weigh dry, before and after."
         )
     mean = math.fsum(gains_g) / len(gains_g)
     notices: tuple[Notice, ...] = ()
-    if len(gains_g) < 3:
+    if len(gains_g) < choice("few_pieces"):
         notices = (Notice("few-pieces", f"{len(gains_g)} weighed piece(s) say little of the spread; weigh ten."),)
     return _need(pieces, mean, min(gains_g), max(gains_g), spare_percent, notices)
 
@@ -53,7 +61,13 @@ def need_from_gains(pieces: int, gains_g: Sequence[float], *, spare_percent: flo
 def need_from_area(
     pieces: int, area_dm2: float, *, coat_g_per_dm2: float | None = None, spare_percent: float = 0.0
 ) -> GlazeNeed:
-    """Return the need from the glazed area of a piece [dm2] and the dry coat [g/dm2]; without a coat, the typical range of the trade data."""
+    """Return the need from the glazed area of a piece [dm2] and the dry coat [g/dm2]; without a coat, the typical range of the trade data.
+
+    Examples
+    --------
+    >>> need_from_area(85, 8.0, coat_g_per_dm2=6.5).dry_g
+    4420.0
+    """
     if not (math.isfinite(area_dm2) and area_dm2 > 0):
         raise WorkshopError(
             f"the area of a piece is {area_dm2:g} dm2; an area above zero was expected.",
@@ -61,7 +75,7 @@ def need_from_area(
         )
     notices: tuple[Notice, ...] = ()
     if coat_g_per_dm2 is None:
-        data = load_data("workshop_practice.yaml")["coat"]
+        data = practice("coat")
         (low, high), middle = data["range"], data["typical"]
         notices = (
             Notice(

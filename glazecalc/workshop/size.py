@@ -1,176 +1,287 @@
-"""Shrinkage from marked bars, sizes from the wheel to the table, clay for another size, water absorption.
-
-Shrinkages follow ASTM C326: drying and total on the plastic length. The firing shrinkage is on the dry length, so that
-(1 - total) = (1 - drying)(1 - firing) and the two do not add.
-"""
+"""How large to throw, the clay for it, and the water absorption of the fired body."""
 
 from __future__ import annotations
 
 import math
-import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import ClassVar, Literal
 
-from glazecalc.errors import WorkshopError
-
-__all__ = (
-    "USUAL_SHRINKAGE_PERCENT",
-    "Bar",
-    "Sizes",
-    "Spread",
-    "absorption_percent",
-    "clay_mass_g",
-    "shrinkages",
-    "sizes_from_fired",
-    "sizes_from_wet",
-    "spread",
+from glazecalc.amounts import pounds_text
+from glazecalc.display import Shown
+from glazecalc.errors import ArgumentError, Notice, WorkshopError
+from glazecalc.workshop.practice import choice, clay_by_chart, usual_figures
+from glazecalc.workshop.shrinkage import (
+    Bar,
+    Measured,
+    Sizes,
+    mean_of,
+    shrinkages,
+    sizes_from_fired,
+    sizes_from_wet,
 )
 
-USUAL_SHRINKAGE_PERCENT = 20.0  # porcelains reach about 17; more is worth a second look
+__all__ = ("ClayLaw", "ClayMass", "SizeReport", "absorption_percent", "clay_mass_g", "size")
+
+ClayLaw = Literal["thickness", "shape"]
+_POWER: dict[ClayLaw, int] = {"thickness": 2, "shape": 3}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bar:
-    """One marked bar: the distance between its marks, all in one unit.
+class ClayMass:
+    """The plastic clay for a piece.
 
     Attributes
     ----------
-    wet, fired : float
-        Plastic and fired length.
-    dry : float or None
-        Dry length; None where it was not measured.
+    mass_g : float
+        [g].
+    law : str
+        ``"thickness"``: the wall stays as thick, mass goes with the size squared; ``"shape"``: cubed.
+    source : str or None
+        Where the weight of the known piece is from; None where it is your own.
     """
 
-    wet: float
-    fired: float
-    dry: float | None = None
-
-    def __post_init__(self) -> None:
-        lengths = [self.wet, self.fired] + ([self.dry] if self.dry is not None else [])
-        if not all(math.isfinite(x) and x > 0 for x in lengths):
-            raise WorkshopError(
-                "the lengths of a bar are above zero.", "Measure wet, dry and fired between the same two marks."
-            )
-        if not (self.fired <= (self.dry if self.dry is not None else self.wet) <= self.wet):
-            raise WorkshopError(
-                f"a bar of {_lengths(self)} grew somewhere; wet, dry, fired was expected to fall.",
-                "Are the lengths in the right order?",
-            )
+    mass_g: float
+    law: ClayLaw
+    source: str | None = None
 
     @property
-    def drying_percent(self) -> float | None:
-        """Drying shrinkage [% of the plastic length]."""
-        return None if self.dry is None else 100 * (self.wet - self.dry) / self.wet
-
-    @property
-    def firing_percent(self) -> float | None:
-        """Firing shrinkage [% of the dry length]."""
-        return None if self.dry is None else 100 * (self.dry - self.fired) / self.dry
-
-    @property
-    def total_percent(self) -> float:
-        """Total shrinkage [% of the plastic length]."""
-        return 100 * (self.wet - self.fired) / self.wet
+    def text(self) -> str:
+        """The same in pounds and ounces."""
+        return pounds_text(self.mass_g)
 
 
-def _lengths(bar: Bar) -> str:
-    return " to ".join(f"{x:g}" for x in (bar.wet, bar.dry, bar.fired) if x is not None)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spread:
-    """Mean and spread over several bars or pieces.
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
+class SizeReport(Shown):
+    """Shrinkages, sizes, clay and absorption; what was not asked for is None.
 
     Attributes
     ----------
-    mean : float
-    deviation : float or None
-        Standard deviation of the sample; None for a single value.
-    low, high : float
-        Smallest and largest.
-    count : int
+    bars : tuple of Bar
+        The bars measured; empty where the shrinkage was given.
+    drying, firing, total : Measured or None
+        Shrinkages over the bars [%]: drying and total of the plastic length, firing of the dry length.
+    total_percent : float or None
+        Total shrinkage used [%].
+    sizes : Sizes or None
+        Of the piece.
+    bar_error : float
+        How far off the fired length of a bar may be, in its unit.
+    tolerance_mm : float or None
+        Of a collection, on the fired size, either way [mm].
+    wet_low_mm, wet_high_mm : float or None
+        Between which the error of the bar moves the thrown size [mm].
+    wet_tolerance_mm : float or None
+        The tolerance at the wheel [mm].
+    fired_spread_mm : tuple of float or None
+        Smallest and largest, where pieces shrink as these bars did [mm].
+    clay : ClayMass or None
+    absorption : Measured or None
+        Water absorption [% of the dry weight].
+    notices : tuple of Notice
     """
 
-    mean: float
-    deviation: float | None
-    low: float
-    high: float
-    count: int
+    PAGE: ClassVar[str] = "size"
+    JSON: ClassVar[tuple[str, ...]] = (
+        "drying_percent=drying.mean", "firing_percent=firing.mean", "total_percent", "bars=bar_count",
+        "drying_spread=drying", "firing_spread=firing", "total_spread=total",
+        "wet_mm=sizes.wet_mm", "dry_mm=sizes.dry_mm", "fired_mm=sizes.fired_mm",
+        "wet_inches=sizes.wet_inches", "dry_inches=sizes.dry_inches", "fired_inches=sizes.fired_inches",
+        "wet_low_mm", "wet_high_mm", "wet_tolerance_mm", "fired_spread_mm",
+        "clay_g=clay.mass_g", "clay_text=clay.text", "clay_law=clay.law", "clay_source=clay.source",
+        "absorption_percent=absorption.mean", "absorption_spread=absorption", "notices",
+    )  # fmt: skip
+    bars: tuple[Bar, ...] = ()
+    drying: Measured | None = None
+    firing: Measured | None = None
+    total: Measured | None = None
+    total_percent: float | None = None
+    sizes: Sizes | None = None
+    bar_error: float
+    tolerance_mm: float | None = None
+    wet_low_mm: float | None = None
+    wet_high_mm: float | None = None
+    wet_tolerance_mm: float | None = None
+    fired_spread_mm: tuple[float, float] | None = None
+    clay: ClayMass | None = None
+    absorption: Measured | None = None
+    notices: tuple[Notice, ...] = ()
+
+    def __repr__(self) -> str:
+        return f"<SizeReport: total shrinkage {self.total_percent} %, {self.sizes}>"
+
+    @property
+    def bar_count(self) -> int:
+        """How many bars were measured."""
+        return len(self.bars)
 
 
-def spread(values: Sequence[float]) -> Spread:
-    """Return mean and spread of `values`."""
-    if not values:
-        raise WorkshopError("there is nothing to take a mean of.")
-    deviation = statistics.stdev(values) if len(values) > 1 else None
-    return Spread(
-        mean=statistics.fmean(values), deviation=deviation, low=min(values), high=max(values), count=len(values)
-    )
-
-
-def shrinkages(bars: Sequence[Bar]) -> tuple[Spread | None, Spread | None, Spread]:
-    """Return drying, firing and total shrinkage [%] over `bars`; the first two None where a bar has no dry length."""
-    drying = [b.drying_percent for b in bars if b.drying_percent is not None]
-    firing = [b.firing_percent for b in bars if b.firing_percent is not None]
-    all_dry = len(drying) == len(bars)
-    return (
-        spread(drying) if all_dry and drying else None,
-        spread(firing) if all_dry and firing else None,
-        spread([b.total_percent for b in bars]),
-    )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sizes:
-    """One dimension of a piece on its way.
-
-    Attributes
-    ----------
-    wet_mm, fired_mm : float
-        As thrown and as fired [mm].
-    dry_mm : float or None
-        Bone dry [mm]; None where the drying shrinkage is not known.
-    """
-
-    wet_mm: float
-    dry_mm: float | None
-    fired_mm: float
-
-
-def _check(total_percent: float, drying_percent: float | None) -> None:
-    if not (math.isfinite(total_percent) and 0 <= total_percent < 100):
-        raise WorkshopError(f"a total shrinkage of {total_percent:g} % cannot be meant; clay loses 5 to 17 %.")
-    if drying_percent is not None and not 0 <= drying_percent <= total_percent:
-        raise WorkshopError(
-            f"the drying shrinkage ({drying_percent:g} %) is more than the total ({total_percent:g} %)."
-        )
-
-
-def sizes_from_fired(fired_mm: float, total_percent: float, drying_percent: float | None = None) -> Sizes:
-    """Return how large to throw for a fired size: fired / (1 - S), never fired x (1 + S).
+def size(
+    *,
+    bars: Sequence[Bar] = (),
+    shrinkage_percent: float | None = None,
+    want_mm: float | None = None,
+    thrown_mm: float | None = None,
+    bar_error: float | None = None,
+    tolerance_mm: float | None = None,
+    clay_g: float | None = None,
+    clay_size_mm: float | None = None,
+    clay_law: ClayLaw = "thickness",
+    piece: Literal["plate", "bowl"] | None = None,
+    absorbed_g: Sequence[tuple[float, float]] = (),
+) -> SizeReport:
+    """Work out sizes: from marked bars to shrinkage, from the fired size to the thrown one, and the clay for it.
 
     Parameters
     ----------
-    fired_mm : float
-        Wanted size [mm].
-    total_percent : float
-        Total linear shrinkage [% of the plastic length].
-    drying_percent : float, optional
-        Drying shrinkage [% of the plastic length].
+    bars : sequence of Bar
+        Marked bars, each in any one unit.
+    shrinkage_percent : float, optional
+        Total linear shrinkage in place of bars [% of the plastic length].
+    want_mm, thrown_mm : float, optional
+        Fired size wanted, or size as thrown [mm]; one of the two.
+    bar_error : float, optional
+        How far off the fired length of a bar may be, in its unit; 0.5 where nothing is said.
+    tolerance_mm : float, optional
+        Tolerance of a collection on the fired size, either way [mm].
+    clay_g, clay_size_mm : float, optional
+        Clay [g] and fired size [mm] of a piece that worked.
+    clay_law : str
+        ``"thickness"`` (the wall stays as thick) or ``"shape"`` (it grows with the piece).
+    piece : str, optional
+        ``"plate"`` or ``"bowl"``: clay by one potter's chart, where no piece of your own is known.
+    absorbed_g : sequence of (dry, boiled)
+        Weights of fired pieces, dry and boiled [g].
+
+    Returns
+    -------
+    SizeReport
+
+    Raises
+    ------
+    ArgumentError
+        If nothing is given to work from, or two things that exclude each other.
+    WorkshopError
+        For lengths, weights and errors that cannot be.
+
+    Notes
+    -----
+    Drying and total shrinkage are on the plastic length (ASTM C326), firing shrinkage on the dry length; they do not add.
+
+    Examples
+    --------
+    >>> found = size(shrinkage_percent=12.5, want_mm=175)
+    >>> found.sizes.wet_mm, found.sizes.wet_inches
+    (200.0, '7 7/8')
     """
-    _check(total_percent, drying_percent)
-    if not (math.isfinite(fired_mm) and fired_mm > 0):
-        raise WorkshopError(f"a size above zero was expected; got {fired_mm:g} mm.", "Write it like 9in or 230mm.")
-    return sizes_from_wet(fired_mm / (1 - total_percent / 100), total_percent, drying_percent)
+    _check_asked(bars, shrinkage_percent, want_mm, thrown_mm, absorbed_g)
+    drying, firing, total = shrinkages(bars) if bars else (None, None, None)
+    total_percent = total.mean if total else shrinkage_percent
+    sizes = None
+    if total_percent is not None and (want_mm is not None or thrown_mm is not None):
+        dry_percent = drying.mean if drying else None
+        if want_mm is not None:
+            sizes = sizes_from_fired(want_mm, total_percent, dry_percent)
+        elif thrown_mm is not None:
+            sizes = sizes_from_wet(thrown_mm, total_percent, dry_percent)
+    error = choice("bar_error") if bar_error is None else bar_error
+    wet_low_mm, wet_high_mm = _wet_range(bars, error, want_mm, total_percent)
+    notices: tuple[Notice, ...] = ()
+    if total_percent is not None and total_percent > choice("usual_shrinkage_percent"):
+        text = f"{total_percent:.1f} % is more than clays lose (5 to 17 %): are all lengths in one unit?"
+        notices = (Notice("much-shrinkage", text),)
+    return SizeReport(
+        bars=tuple(bars),
+        drying=drying,
+        firing=firing,
+        total=total,
+        total_percent=total_percent,
+        sizes=sizes,
+        bar_error=error,
+        tolerance_mm=tolerance_mm,
+        wet_low_mm=wet_low_mm,
+        wet_high_mm=wet_high_mm,
+        wet_tolerance_mm=_wet_tolerance(tolerance_mm, sizes, total_percent),
+        fired_spread_mm=_fired_spread(bars, sizes),
+        clay=_clay(sizes, clay_g, clay_size_mm, clay_law, piece),
+        absorption=mean_of([absorption_percent(dry, boiled) for dry, boiled in absorbed_g]) if absorbed_g else None,
+        notices=notices,
+    )
 
 
-def sizes_from_wet(wet_mm: float, total_percent: float, drying_percent: float | None = None) -> Sizes:
-    """Return what a thrown size [mm] becomes."""
-    _check(total_percent, drying_percent)
-    if not (math.isfinite(wet_mm) and wet_mm > 0):
-        raise WorkshopError(f"a size above zero was expected; got {wet_mm:g} mm.", "Write it like 9in or 230mm.")
-    dry = None if drying_percent is None else wet_mm * (1 - drying_percent / 100)
-    return Sizes(wet_mm=wet_mm, dry_mm=dry, fired_mm=wet_mm * (1 - total_percent / 100))
+def _check_asked(
+    bars: Sequence[Bar],
+    shrinkage: float | None,
+    want: float | None,
+    thrown: float | None,
+    absorbed: Sequence[tuple[float, float]],
+) -> None:
+    if bars and shrinkage is not None:
+        raise ArgumentError("give bars or a shrinkage, not both.")
+    if want is not None and thrown is not None:
+        raise ArgumentError("give the fired size (--want) or the thrown one (--thrown), not both.")
+    if bars or shrinkage is not None:
+        return
+    if want is not None or thrown is not None:
+        raise ArgumentError(
+            "how much does the clay shrink?",
+            f"Give a bar (--wet 100 --fired 87.6) or --shrinkage 12%. {usual_figures('shrinkage_percent')}",
+        )
+    if not absorbed:
+        raise ArgumentError(
+            "nothing was given to work from.",
+            "Give a bar (--wet, --dry, --fired), a shrinkage (--shrinkage 12%) or weights (--absorption).",
+        )
+
+
+def _wet_range(
+    bars: Sequence[Bar], error: float, want_mm: float | None, total_percent: float | None
+) -> tuple[float, float] | tuple[None, None]:
+    """Return between which sizes as thrown [mm] the error of the bar moves the answer."""
+    if not bars or want_mm is None or total_percent is None:
+        return None, None
+    mean_wet = sum(bar.wet for bar in bars) / len(bars)
+    fired_share = 1 - total_percent / 100
+    if not 0 <= error < mean_wet * fired_share:
+        raise WorkshopError(f"an error of {error:g} on a bar of {mean_wet:g} cannot be meant.")
+    return want_mm / (fired_share + error / mean_wet), want_mm / (fired_share - error / mean_wet)
+
+
+def _wet_tolerance(tolerance_mm: float | None, sizes: Sizes | None, total_percent: float | None) -> float | None:
+    if tolerance_mm is None or sizes is None or total_percent is None:
+        return None
+    if not 0 < tolerance_mm < sizes.fired_mm:
+        raise WorkshopError("the tolerance is above zero and smaller than the piece.", "Write it like 3mm.")
+    return tolerance_mm / (1 - total_percent / 100)
+
+
+def _fired_spread(bars: Sequence[Bar], sizes: Sizes | None) -> tuple[float, float] | None:
+    if not bars or sizes is None:
+        return None
+    totals = [bar.total_percent for bar in bars]
+    return sizes.wet_mm * (1 - max(totals) / 100), sizes.wet_mm * (1 - min(totals) / 100)
+
+
+def _clay(
+    sizes: Sizes | None, known_g: float | None, known_mm: float | None, law: ClayLaw, piece: str | None
+) -> ClayMass | None:
+    if piece is not None:
+        if sizes is None or known_g is not None or known_mm is not None:
+            raise ArgumentError(
+                "--piece takes the chart's weights: give the size wanted (--want 11in), and no --clay-mass of your own."
+            )
+        chart_g, chart_mm, source = clay_by_chart(piece, sizes.wet_mm)
+        return ClayMass(mass_g=clay_mass_g(chart_g, chart_mm, sizes.wet_mm, power=2), law="thickness", source=source)
+    if known_g is None and known_mm is None:
+        return None
+    if known_g is None or known_mm is None or sizes is None:
+        raise ArgumentError(
+            "clay for another size needs the piece that worked and the size wanted.",
+            'Add --clay-mass "2 lb 12 oz" --clay-size 9in --want 11in.',
+        )
+    if law not in _POWER:
+        raise ArgumentError(f"the law of the clay is {law!r}; 'thickness' or 'shape' was expected.")
+    return ClayMass(mass_g=clay_mass_g(known_g, known_mm, sizes.fired_mm, power=_POWER[law]), law=law)
 
 
 def clay_mass_g(known_mass_g: float, known_mm: float, wanted_mm: float, *, power: float) -> float:

@@ -44,8 +44,8 @@ class SlurrySample:
 
     volume_ml: float
     mass_g: float
-    volume_error_ml: float = 1.0
-    mass_error_g: float = 1.0
+    volume_error_ml: float
+    mass_error_g: float
 
     def __post_init__(self) -> None:
         if not (self.volume_ml > 0 and self.mass_g > 0):
@@ -88,6 +88,11 @@ class SlurryContent:
     low_dry_g: float
     high_dry_g: float
 
+    @property
+    def dry_g_per_l(self) -> float:
+        """Dry material in a litre of slurry [g/l]."""
+        return self.dry_g / self.volume_ml * 1000
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Adjustment:
@@ -110,7 +115,7 @@ class Adjustment:
     or_take_off_water_g: float | None = None
 
 
-def check_gravity(gravity: float, solids_density: float, *, what: str = "the specific gravity") -> None:
+def check_gravity(gravity: float, solids_density_g_cm3: float, *, what: str = "the specific gravity") -> None:
     """Refuse a gravity that no slurry of these solids can have.
 
     Raises
@@ -128,41 +133,41 @@ def check_gravity(gravity: float, solids_density: float, *, what: str = "the spe
             f"{what} is {gravity:.4g}: at or below water's (1), so there is no glaze in it.",
             "Dipping glazes lie near 1.4 to 1.6.",
         )
-    if gravity >= solids_density:
+    if gravity >= solids_density_g_cm3:
         raise WorkshopError(
-            f"{what} is {gravity:.4g}: at or above the density of the dry solids ({solids_density:.3g} g/cm3).",
+            f"{what} is {gravity:.4g}: at or above the density of the dry solids ({solids_density_g_cm3:.3g} g/cm3).",
             "Check the sample's volume and weight, without its jar.",
         )
 
 
-def dry_g_per_ml(gravity: float, solids_density: float) -> float:
+def dry_g_per_ml(gravity: float, solids_density_g_cm3: float) -> float:
     """Return the dry content [g per ml of slurry] of a slurry of this gravity and density of solids [g/cm3]."""
-    check_gravity(gravity, solids_density)
-    return (gravity - 1) * solids_density / (solids_density - 1)
+    check_gravity(gravity, solids_density_g_cm3)
+    return (gravity - 1) * solids_density_g_cm3 / (solids_density_g_cm3 - 1)
 
 
-def specific_gravity(dry_g: float, water_g: float, solids_density: float) -> float:
+def specific_gravity(dry_g: float, water_g: float, solids_density_g_cm3: float) -> float:
     """Return the gravity of `dry_g` [g] in `water_g` [g]."""
     if not (dry_g >= 0 and water_g >= 0 and dry_g + water_g > 0):
         raise WorkshopError("the dry weight and the water of a slurry are zero or more, and not both zero.")
-    return (dry_g + water_g) / (dry_g / solids_density + water_g)
+    return (dry_g + water_g) / (dry_g / solids_density_g_cm3 + water_g)
 
 
-def fill_amounts(volume_ml: float, gravity: float, solids_density: float) -> tuple[float, float]:
+def fill_amounts(volume_ml: float, gravity: float, solids_density_g_cm3: float) -> tuple[float, float]:
     """Return dry material and water [g] that make `volume_ml` [ml] of slurry at `gravity`."""
     if not (math.isfinite(volume_ml) and volume_ml > 0):
         raise WorkshopError(f"a volume above zero was expected; got {volume_ml:g} ml.")
-    dry = volume_ml * dry_g_per_ml(gravity, solids_density)
-    return dry, volume_ml - dry / solids_density
+    dry = volume_ml * dry_g_per_ml(gravity, solids_density_g_cm3)
+    return dry, volume_ml - dry / solids_density_g_cm3
 
 
-def water_for_gravity(dry_g: float, gravity: float, solids_density: float) -> float:
+def water_for_gravity(dry_g: float, gravity: float, solids_density_g_cm3: float) -> float:
     """Return the water [g] that brings `dry_g` [g] of dry material to `gravity`."""
-    volume = dry_g / dry_g_per_ml(gravity, solids_density)
-    return volume - dry_g / solids_density
+    volume = dry_g / dry_g_per_ml(gravity, solids_density_g_cm3)
+    return volume - dry_g / solids_density_g_cm3
 
 
-def content_of_mass(net_g: float, sample: SlurrySample, solids_density: float) -> SlurryContent:
+def content_of_mass(net_g: float, sample: SlurrySample, solids_density_g_cm3: float) -> SlurryContent:
     """Return what `net_g` [g] of slurry holds, from a weighed sample of it.
 
     The range of the dry content follows from the sample's errors alone; the weight of the bucket is taken as exact.
@@ -172,12 +177,12 @@ def content_of_mass(net_g: float, sample: SlurrySample, solids_density: float) -
             f"the bucket holds {net_g:g} g.", "Gross weight is bucket and glaze, tare the empty bucket."
         )
     gravity = sample.gravity
-    check_gravity(gravity, solids_density, what="the sample's specific gravity")
+    check_gravity(gravity, solids_density_g_cm3, what="the sample's specific gravity")
     low, high = sample.gravity_range
 
     def dry_at(value: float) -> float:
-        inside = min(max(value, 1.0), solids_density)
-        return net_g * (1 - 1 / inside) * solids_density / (solids_density - 1)
+        inside = min(max(value, 1.0), solids_density_g_cm3)
+        return net_g * (1 - 1 / inside) * solids_density_g_cm3 / (solids_density_g_cm3 - 1)
 
     dry = dry_at(gravity)
     return SlurryContent(
@@ -190,30 +195,30 @@ def content_of_mass(net_g: float, sample: SlurrySample, solids_density: float) -
     )
 
 
-def adjust(dry_g: float, water_g: float, gravity: float, solids_density: float) -> Adjustment:
+def adjust(dry_g: float, water_g: float, gravity: float, solids_density_g_cm3: float) -> Adjustment:
     """Return the one addition, water or dry, that brings a slurry to `gravity`; its volume is left free."""
-    check_gravity(gravity, solids_density, what="the gravity wanted")
-    needed_water = water_for_gravity(dry_g, gravity, solids_density) if dry_g > 0 else 0.0
+    check_gravity(gravity, solids_density_g_cm3, what="the gravity wanted")
+    needed_water = water_for_gravity(dry_g, gravity, solids_density_g_cm3) if dry_g > 0 else 0.0
     if needed_water >= water_g:
         return Adjustment(
             add_dry_g=0.0,
             add_water_g=needed_water - water_g,
-            volume_ml=dry_g / solids_density + needed_water,
+            volume_ml=dry_g / solids_density_g_cm3 + needed_water,
             specific_gravity=gravity,
         )
     # Water stays: dry over water is fixed by the gravity.
-    wanted_dry = water_g * (gravity - 1) / (1 - gravity / solids_density)
+    wanted_dry = water_g * (gravity - 1) / (1 - gravity / solids_density_g_cm3)
     return Adjustment(
         add_dry_g=wanted_dry - dry_g,
         add_water_g=0.0,
-        volume_ml=wanted_dry / solids_density + water_g,
+        volume_ml=wanted_dry / solids_density_g_cm3 + water_g,
         specific_gravity=gravity,
         or_take_off_water_g=water_g - needed_water,
     )
 
 
 def bring_to_volume(
-    dry_g: float, water_g: float, volume_ml: float, gravity: float, solids_density: float
+    dry_g: float, water_g: float, volume_ml: float, gravity: float, solids_density_g_cm3: float
 ) -> Adjustment:
     """Return the dry material and water that bring a slurry to `volume_ml` [ml] at `gravity`.
 
@@ -222,10 +227,10 @@ def bring_to_volume(
     VolumeNotReachedError
         If the slurry already holds more dry material, or more water, than that; what can be done instead is said.
     """
-    want_dry, want_water = fill_amounts(volume_ml, gravity, solids_density)
+    want_dry, want_water = fill_amounts(volume_ml, gravity, solids_density_g_cm3)
     slack = 1e-9 * (dry_g + water_g)
-    now_ml = dry_g / solids_density + water_g
-    other = adjust(dry_g, water_g, gravity, solids_density)
+    now_ml = dry_g / solids_density_g_cm3 + water_g
+    other = adjust(dry_g, water_g, gravity, solids_density_g_cm3)
     if want_dry < dry_g - slack or want_water < water_g - slack:
         what, has, wants = (
             ("dry material", dry_g, want_dry) if want_dry < dry_g - slack else ("water", water_g, want_water)

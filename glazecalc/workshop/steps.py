@@ -7,11 +7,9 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from glazecalc.errors import Notice, WorkshopError
+from glazecalc.workshop.practice import choice
 
 __all__ = ("round_to_step", "rounding_notices", "weigh_rounds")
-
-_MOST_ROUNDS = 200
-_COARSE_PERCENT = 2.0  # a line that rounding may move by more than this is named; the project's own choice
 
 
 def round_to_step(mass_g: float, step_g: float) -> float:
@@ -33,6 +31,7 @@ def round_to_step(mass_g: float, step_g: float) -> float:
 def rounding_notices(lines: Iterable[tuple[str, float, float]], step_g: float) -> list[Notice]:
     """Return what rounding does to lines of (name, exact mass, rounded mass) [g] that is worth saying."""
     notices = []
+    coarse = choice("coarse_step_percent")
     for name, exact, rounded in lines:
         if exact <= 0:
             continue
@@ -45,13 +44,13 @@ def rounding_notices(lines: Iterable[tuple[str, float, float]], step_g: float) -
             )
             continue
         reach = 100 * step_g / 2 / exact
-        if reach > _COARSE_PERCENT:
+        if reach > coarse:
             moved = 100 * (rounded - exact) / exact
             notices.append(
                 Notice(
                     "step-is-coarse",
                     f"{name}: a step of {step_g:g} g is +-{reach:.1f} % of {exact:.3g} g (here {moved:+.1f} %). "
-                    f"A finer scale, or a batch {reach / _COARSE_PERCENT:.1f} times as large, keeps it within {_COARSE_PERCENT:g} %.",
+                    f"A finer scale, or a batch {reach / coarse:.1f} times as large, keeps it within {coarse:g} %.",
                 )
             )
     return notices
@@ -78,7 +77,7 @@ def weigh_rounds(mass_g: float, capacity_g: float, step_g: float) -> tuple[float
         raise WorkshopError(f"a scale that holds {capacity_g:g} g cannot show a step of {step_g:g} g.")
     steps = math.floor(Fraction(mass_g) / step + Fraction(1, 2))
     rounds = max(1, -(-steps // most))
-    if rounds > _MOST_ROUNDS:
+    if rounds > choice("most_rounds"):
         raise WorkshopError(
             f"{mass_g:g} g on a scale that holds {capacity_g:g} g take {rounds} rounds.",
             "Use a larger scale for this line.",

@@ -71,6 +71,7 @@ def test_planned_base(capsys: pytest.CaptureFixture[str], tmp_path: Path):
 def test_foreign_material(capsys: pytest.CaptureFixture[str], tmp_path: Path):
     ran = run(capsys, "mend", *_files(tmp_path, "potash feldspar 600\ntalc 20\n"), "--all-in", "2160g", "--json")
     assert (ran.code, ran.json["add"], ran.json["dry_mass_g"]) == (0, [], None)
+    assert ran.json["foreign"] == [{"material": "talc", "name": "Talc", "mass_g": 20}]
     assert "Talc" in ran.json["advice"]
 
 

@@ -47,7 +47,7 @@ def test_asks_base_or_all_in(capsys: pytest.CaptureFixture[str], recipe: str, wo
 
 def _numbers(page: str) -> list[tuple[str, float, float]]:
     return [
-        (m[1].strip(), float(m[2]), float(m[3])) for m in re.finditer(r"\[ \][ +] (.{34}) *([\d.]+) +([\d.]+)", page)
+        (m[1].strip(), float(m[2]), float(m[3])) for m in re.finditer(r"\[ \][ +]  (.+?)  +([\d.]+) +([\d.]+)", page)
     ]
 
 
@@ -115,6 +115,8 @@ def test_an_order_of_plates(capsys: pytest.CaptureFixture[str], recipe: str):
     page = run(capsys, "scale", recipe, *words, "--json").json
     assert page["dry_mass_g"] == pytest.approx(4158)
     assert page["volume_ml"] / 1000 == pytest.approx(4.65, abs=0.005)  # 4158 g at 893.75 g/l
+    area = run(capsys, "scale", recipe, "--pieces", "85", "--area", "8dm2", "--coat", "6.5g/dm2", "--json").json
+    assert area["dry_mass_g"] == pytest.approx(4420)
     guessed = run(capsys, "scale", recipe, "--pieces", "60", "--area", "8dm2")
     assert "weigh ten pieces" in guessed.err
 
@@ -165,7 +167,7 @@ def test_sheet_and_label_are_escaped(capsys: pytest.CaptureFixture[str], tmp_pat
         str(tmp_path / "l.html"),
         "--date",
         "<i>now",
-        "--batch",
+        "--batch-no",
         '"&"',
     )
     ran = run(capsys, "scale", str(nasty), "--all-in", "1kg", *words)
@@ -209,7 +211,8 @@ def test_label_says_what_it_knows_and_no_more(capsys: pytest.CaptureFixture[str]
         (("--all-in", "5kg", "--step", "0g"), 1, "step"),
         (("--limit", "kaolin"), 2, "--limit"),
         (("--limit", "kaolin -5 g"), 1, "above zero"),
-        (("--limit", "talc 5 g"), 1, "not in the recipe"),
+        (("--limit", "talc 5 g"), 1, "It has Potash feldspar, Wollastonite"),
+        (("--all-in", "5kg", "--form", "talc=magnesium carbonate"), 1, "It has Potash feldspar, Wollastonite"),
         (("--pieces", "60"), 2, "--gain"),
         (("--pieces", "0", "--gain", "60g"), 1, "one or more"),
         (("--gain", "60g", "--all-in", "5kg"), 2, "--pieces"),

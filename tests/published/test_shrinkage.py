@@ -14,7 +14,8 @@ from __future__ import annotations
 import pytest
 
 from glazecalc.units import parse_compound
-from glazecalc.workshop.size import Bar, clay_mass_g, sizes_from_fired
+from glazecalc.workshop.shrinkage import Bar, sizes_from_fired
+from glazecalc.workshop.size import clay_mass_g
 
 PLATES = {6.5: 0.60, 8.0: 0.99, 10.0: 1.36, 11.5: 1.81}  # thrown inches -> kg
 

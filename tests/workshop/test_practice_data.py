@@ -16,6 +16,7 @@ def _marked(entry: dict[str, Any]) -> bool:
         entry.get("source")
         or entry.get("citation")
         or entry.get("derived")
+        or entry.get("own_choice")
         or (entry.get("from_memory") and entry.get("confidence"))
     )
 

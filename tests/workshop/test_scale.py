@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import pickle
 from fractions import Fraction
 
 import pytest
@@ -13,7 +14,9 @@ import glazecalc as gc
 from glazecalc.errors import WorkshopError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
-from glazecalc.workshop.scale import limit_factor, realised_recipe, recipe_lines, scale
+from glazecalc.workshop.parts_lines import parts_lines
+from glazecalc.workshop.pieces import need_from_area
+from glazecalc.workshop.scale import limit_factor, realised_recipe, scale
 from glazecalc.workshop.steps import round_to_step, weigh_rounds
 
 BLACK = Recipe.from_parts(
@@ -49,7 +52,7 @@ def test_base_and_all_in_are_told_apart():
 
 def test_bucket_of_ten_litres(library: MaterialLibrary):
     # By hand: dry = 10 000 x 0.45 x 2.6 / 1.6 = 7312.5 g; factor 7312.5 / 107.5 = 68.023.
-    filled = gc.fill(BLACK, volume_l=10, specific_gravity=1.45, materials=library, solids_density=2.6)
+    filled = gc.fill(BLACK, volume_l=10, specific_gravity=1.45, materials=library, solids_density_g_cm3=2.6)
     assert filled.dry_mass_g == pytest.approx(7312.5, rel=1e-12)
     assert filled.water_g == pytest.approx(7187.5, rel=1e-12)
     assert [round(line.mass_g, 1) for line in filled.lines] == [2040.7, 1632.6, 544.2, 952.3, 1496.5, 544.2, 102.0]
@@ -164,11 +167,11 @@ def test_moist_and_dry_round_trip(moisture: float, grams: float):
 
 
 def test_largest_batch_from_what_is_left():
-    lines, _ = recipe_lines(BLACK)
+    lines, _ = parts_lines(BLACK)
     factor, name = limit_factor(lines, {"kaolin": 800, "cobalt carbonate": 200})
     assert name == "kaolin"
     assert factor == pytest.approx(800 / 14)
-    with pytest.raises(WorkshopError, match="not in the recipe"):
+    with pytest.raises(WorkshopError, match="none of the materials"):
         limit_factor(lines, {"talc": 5})
     with pytest.raises(WorkshopError, match="above zero"):
         limit_factor(lines, {"kaolin": -5})
@@ -184,3 +187,47 @@ def test_masses_that_cannot_be(grams: float):
 def test_steps_that_cannot_be(step: float):
     with pytest.raises(WorkshopError, match="step"):
         gc.scale(BLACK, all_in_g=100, step_g=step)
+
+
+def test_what_is_left_by_name(library: MaterialLibrary):
+    for materials in (None, library):
+        scaled = gc.scale(BLACK, materials, left_g={"kaolin": 800, "cobalt carbonate": 200})
+        assert scaled.dry_mass_g == pytest.approx(800 / 14 * 107.5)
+        assert any(n.code == "limited-by" for n in scaled.notices)
+        with pytest.raises(WorkshopError, match="not in the recipe"):
+            gc.scale(BLACK, materials, left_g={"talc": 5})
+
+
+def test_an_order_by_area(library: MaterialLibrary):
+    # 85 pieces of 8 dm2 at 6.5 g/dm2.
+    scaled = gc.scale(BLACK, library, need=need_from_area(85, 8.0, coat_g_per_dm2=6.5))
+    assert scaled.dry_mass_g == pytest.approx(4420)
+
+
+def test_moisture_and_stock_never_fall_on_another_line(library: MaterialLibrary):
+    recipe = Recipe.from_parts("", {"zirconium silicate": 10, "potash feldspar": 40, "kaolin": 20, "whiting": 30})
+    own = {"zircon", "potash_feldspar", "kaolin", "whiting"} & set(library) | {
+        line.material for line in gc.scale(recipe, library, all_in_g=100).lines
+    }
+    for material in library.values():
+        for name in (material.name, material.id):
+            for words in ({"left_g": {name: 100.0}}, {"all_in_g": 100.0, "moisture_percent": {name: 5.0}}):
+                if material.id in own:
+                    gc.scale(recipe, library, **words)
+                else:
+                    with pytest.raises(WorkshopError, match="not in the recipe"):
+                        gc.scale(recipe, library, **words)
+
+
+def test_a_bucket_that_is_too_small_is_refused(library: MaterialLibrary):
+    with pytest.raises(WorkshopError, match="do not fit"):
+        gc.scale(BLACK, library, volume_l=10, specific_gravity=1.45, bucket_l=9)
+    with pytest.raises(WorkshopError, match="its gravity"):
+        gc.scale(BLACK, library, volume_l=10, solids_density_g_cm3=2.6)
+
+
+def test_a_weighing_list_pickles(library: MaterialLibrary):
+    scaled = gc.scale(BLACK, library, all_in_g=500, step_g=1, capacity_g=100)
+    again = pickle.loads(pickle.dumps(scaled))
+    assert again.to_dict() == scaled.to_dict()
+    assert str(again) == str(scaled)

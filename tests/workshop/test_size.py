@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
+import pickle
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from glazecalc.amounts import inches_text, pounds_text
-from glazecalc.errors import WorkshopError
+from glazecalc.errors import ArgumentError, WorkshopError
 from glazecalc.units import parse_compound
-from glazecalc.workshop.size import Bar, absorption_percent, clay_mass_g, shrinkages, sizes_from_fired, sizes_from_wet
+from glazecalc.workshop.shrinkage import Bar, shrinkages, sizes_from_fired, sizes_from_wet
+from glazecalc.workshop.size import absorption_percent, clay_mass_g, size
 
 
 @given(st.floats(1, 2000), st.floats(0.1, 30), st.floats(0, 1))
@@ -130,3 +133,34 @@ def test_inches_text_reads_back(mm: float):
 def test_pounds_and_ounces(text: str, grams: float):
     assert parse_compound(text, "mass") == pytest.approx(grams, rel=1e-12)
     assert pounds_text(grams) == text
+
+
+def test_sizes_from_python():
+    bars = [Bar(wet=100, dry=93.5, fired=87.6), Bar(wet=100, dry=93.0, fired=87.0)]
+    found = size(bars=bars, want_mm=200, clay_g=1000, clay_size_mm=100, absorbed_g=[(200, 204)])
+    assert found.total is not None
+    assert found.total.mean == pytest.approx(12.7)
+    assert found.sizes is not None
+    assert found.sizes.wet_mm == pytest.approx(200 / 0.873)
+    assert found.clay is not None
+    assert found.clay.mass_g == pytest.approx(4000)
+    assert found.absorption is not None
+    assert found.absorption.mean == pytest.approx(2.0)
+    assert pickle.loads(pickle.dumps(found)) == found
+    assert "throw" in str(found)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        {},
+        {"want_mm": 200},
+        {"shrinkage_percent": 12, "bars": [Bar(wet=100, fired=88)]},
+        {"shrinkage_percent": 12, "want_mm": 200, "thrown_mm": 230},
+        {"shrinkage_percent": 12, "want_mm": 200, "clay_g": 1000},
+        {"shrinkage_percent": 12, "piece": "plate"},
+    ],
+)
+def test_sizes_that_are_not_said(words: dict[str, Any]):
+    with pytest.raises(ArgumentError):
+        size(**words)

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
+import pickle
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from glazecalc.errors import WorkshopError
+from glazecalc.errors import ArgumentError, WorkshopError
+from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material, Source
+from glazecalc.workshop.bucket import slurry
 from glazecalc.workshop.density import given_density, solids_density
 from glazecalc.workshop.slurry import (
     SlurrySample,
@@ -28,12 +31,16 @@ DENSITY = st.floats(2.2, 5.0)
 VOLUME = st.floats(50, 1e6)
 
 
+def _sample(mass_g: float) -> SlurrySample:
+    return SlurrySample(volume_ml=500, mass_g=mass_g, volume_error_ml=1, mass_error_g=1)
+
+
 @given(VOLUME, GRAVITY, DENSITY)
 def test_fill_then_measure(volume: float, gravity: float, density: float):
     dry, water = fill_amounts(volume, gravity, density)
     assert specific_gravity(dry, water, density) == pytest.approx(gravity, rel=1e-12)
     assert dry / density + water == pytest.approx(volume, rel=1e-12)
-    sample = SlurrySample(volume_ml=500, mass_g=500 * gravity)
+    sample = _sample(500 * gravity)
     found = content_of_mass(dry + water, sample, density)
     assert found.dry_g == pytest.approx(dry, rel=1e-9)
     assert found.dry_g + found.water_g == pytest.approx(dry + water, rel=1e-12)
@@ -61,7 +68,7 @@ def test_one_addition_reaches_the_gravity(volume: float, now: float, wanted: flo
 
 def test_bucket_of_the_studio():
     # By hand: 10.30 kg at 1.47: V = 7.0068 l; dry = V (1.47 - 1) 2.6 / 1.6.
-    found = content_of_mass(10_300, SlurrySample(volume_ml=500, mass_g=735), 2.6)
+    found = content_of_mass(10_300, _sample(735), 2.6)
     assert found.volume_ml == pytest.approx(10_300 / 1.47, rel=1e-12)
     assert found.dry_g == pytest.approx(10_300 / 1.47 * 0.47 * 2.6 / 1.6, rel=1e-12)
     low, high = 734 / 501, 736 / 499
@@ -156,13 +163,42 @@ def test_impossible_densities(density: float):
 
 
 def test_samples_that_cannot_be():
-    with pytest.raises(WorkshopError):
-        SlurrySample(volume_ml=0, mass_g=735)
-    with pytest.raises(WorkshopError):
-        SlurrySample(volume_ml=500, mass_g=735, volume_error_ml=500)
-    with pytest.raises(WorkshopError):
-        SlurrySample(volume_ml=500, mass_g=735, mass_error_g=735)
-    with pytest.raises(WorkshopError):
-        SlurrySample(volume_ml=500, mass_g=735, mass_error_g=-1)
+    for wrong in ({"volume_ml": 0}, {"volume_error_ml": 500}, {"mass_error_g": 735}, {"mass_error_g": -1}):
+        with pytest.raises(WorkshopError):
+            SlurrySample(**{"volume_ml": 500, "mass_g": 735, "volume_error_ml": 1, "mass_error_g": 1} | wrong)
     with pytest.raises(WorkshopError, match="bucket"):
-        content_of_mass(-1, SlurrySample(volume_ml=500, mass_g=735), 2.6)
+        content_of_mass(-1, _sample(735), 2.6)
+
+
+def test_a_bucket_from_python(library: MaterialLibrary):
+    bucket = {"sample_ml": 500, "sample_g": 735, "gross_g": 11_200, "tare_g": 900}
+    found = slurry(**bucket, solids_density_g_cm3=2.6, to_volume_l=10, specific_gravity=1.45)
+    assert found.change is not None
+    assert found.content.dry_g + found.change.add_dry_g == pytest.approx(7312.5, rel=1e-12)
+    recipe = {"potash feldspar": 60, "kaolin": 40}
+    split = slurry(recipe, library, specific_gravity_now=1.4, volume_l=5, specific_gravity=1.5, adding={"tin oxide": 4})
+    assert split.change is not None
+    assert math.fsum(line.mass_g for line in split.lines) == pytest.approx(split.change.add_dry_g)
+    assert split.additions[0].mass_g == pytest.approx(split.content.dry_g * 0.04)
+    assert pickle.loads(pickle.dumps(split)).to_dict() == split.to_dict()
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ({}, "one of the two"),
+        ({"sample_ml": 500}, "one of the two"),
+        ({"sample_ml": 500, "sample_g": 735, "specific_gravity_now": 1.4}, "one of the two"),
+        ({"specific_gravity_now": 1.4, "gross_g": 900}, "belong together"),
+        ({"specific_gravity_now": 1.4, "gross_g": 900, "tare_g": 100, "volume_l": 5}, "not both"),
+        ({"specific_gravity_now": 1.4, "to_volume_l": 5}, "which gravity"),
+    ],
+)
+def test_buckets_that_are_not_said(words: dict[str, float], said: str):
+    with pytest.raises(ArgumentError, match=said):
+        slurry(solids_density_g_cm3=2.6, **words)
+
+
+def test_a_bucket_without_a_density_asks():
+    with pytest.raises(ArgumentError, match="how dense"):
+        slurry(specific_gravity_now=1.4)

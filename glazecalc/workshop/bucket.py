@@ -1,0 +1,270 @@
+"""What a bucket of slurry holds, and what brings it to a gravity."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar
+
+from glazecalc.arguments import the_library, the_recipe
+from glazecalc.convert.batch import Batch, resolve
+from glazecalc.display import Shown
+from glazecalc.errors import ArgumentError, Notice, VolumeNotReachedError, WorkshopError
+from glazecalc.library import MaterialLibrary
+from glazecalc.recipe import Recipe
+from glazecalc.workshop.density import SolidsDensity, batch_density, given_density
+from glazecalc.workshop.practice import choice
+from glazecalc.workshop.scale import scale
+from glazecalc.workshop.slurry import (
+    Adjustment,
+    SlurryContent,
+    SlurrySample,
+    adjust,
+    bring_to_volume,
+    content_of_mass,
+)
+from glazecalc.workshop.weighing_list import WeighLine
+
+__all__ = ("Colouring", "SlurryReport", "slurry")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Colouring:
+    """A material to be stirred into a slurry, by a share of its dry material.
+
+    Attributes
+    ----------
+    material, name : str
+    percent : float
+        [% of the dry material].
+    mass_g, mass_on_base_g : float
+        To be added [g]: of all dry material, and counted on the base of the recipe alone.
+    """
+
+    material: str
+    name: str
+    percent: float
+    mass_g: float
+    mass_on_base_g: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlurryReport(Shown):
+    """What a bucket holds and what to add.
+
+    Attributes
+    ----------
+    content : SlurryContent
+        Dry material and water now.
+    measured : str
+        What `content` is of: ``"bucket"``, ``"sample"`` or ``"litre"``.
+    density : SolidsDensity
+        Density of the dry solids used.
+    change : Adjustment or None
+        What to add; None where no gravity was asked for.
+    lines : tuple of WeighLine
+        The dry material to add, material by material; empty without a recipe.
+    additions : tuple of Colouring
+    notices : tuple of Notice
+    """
+
+    PAGE: ClassVar[str] = "slurry"
+    JSON: ClassVar[tuple[str, ...]] = (
+        "specific_gravity=content.specific_gravity", "volume_ml=content.volume_ml", "dry_g=content.dry_g",
+        "water_g=content.water_g", "dry_g_per_l=content.dry_g_per_l", "low_dry_g=content.low_dry_g",
+        "high_dry_g=content.high_dry_g", "solids_density=density.g_cm3", "solids_density_given=density.given",
+        "add_dry_g=change.add_dry_g", "add_water_g=change.add_water_g", "volume_after_ml=change.volume_ml",
+        "or_take_off_water_g=change.or_take_off_water_g", "lines", "additions", "notices",
+    )  # fmt: skip
+    content: SlurryContent
+    measured: str
+    density: SolidsDensity
+    change: Adjustment | None = None
+    lines: tuple[WeighLine, ...] = ()
+    additions: tuple[Colouring, ...] = ()
+    notices: tuple[Notice, ...] = ()
+
+
+def slurry(
+    recipe: Recipe | Mapping[str, float] | None = None,
+    materials: MaterialLibrary | None = None,
+    *,
+    sample_ml: float | None = None,
+    sample_g: float | None = None,
+    sample_error_ml: float | None = None,
+    sample_error_g: float | None = None,
+    specific_gravity_now: float | None = None,
+    gross_g: float | None = None,
+    tare_g: float | None = None,
+    volume_l: float | None = None,
+    solids_density_g_cm3: float | None = None,
+    specific_gravity: float | None = None,
+    to_volume_l: float | None = None,
+    bucket_l: float | None = None,
+    adding: Mapping[str, float] | None = None,
+) -> SlurryReport:
+    """Measure a bucket: its gravity, the dry material and water in it, and what to add.
+
+    Parameters
+    ----------
+    recipe : Recipe or Mapping, optional
+        Gives the density of the dry solids, and splits what is to be added into its materials.
+    materials : MaterialLibrary, optional
+        Where names are looked up; needed with `recipe` or `adding`.
+    sample_ml, sample_g : float, optional
+        Volume [ml] and net weight [g] of a stirred sample.
+    sample_error_ml, sample_error_g : float, optional
+        How far off each may be, either way; 1 ml and 1 g where nothing is said.
+    specific_gravity_now : float, optional
+        The gravity now, in place of a sample.
+    gross_g, tare_g : float, optional
+        Weight of the bucket with and without the slurry [g].
+    volume_l : float, optional
+        Volume of the slurry [l], in place of its weights. Without either, the answer is for the sample, or for a litre.
+    solids_density_g_cm3 : float, optional
+        Density of the dry solids [g/cm3] in place of the recipe's.
+    specific_gravity : float, optional
+        The gravity wanted. Without `to_volume_l` the one smallest addition is given.
+    to_volume_l : float, optional
+        Volume to bring it to [l]; where it cannot be had, the nearest that reaches the gravity, and why.
+    bucket_l : float, optional
+        What the bucket holds [l]; more is refused.
+    adding : Mapping, optional
+        Material -> [% of the dry material] to stir in.
+
+    Returns
+    -------
+    SlurryReport
+
+    Raises
+    ------
+    ArgumentError
+        If the sample, the bucket or the density is not said, or said twice.
+    WorkshopError
+        For a sample or a gravity that cannot be.
+
+    Examples
+    --------
+    >>> found = slurry(specific_gravity_now=1.47, volume_l=7, solids_density_g_cm3=2.6, specific_gravity=1.45)
+    >>> round(found.content.dry_g), round(found.change.add_water_g)
+    (5346, 311)
+    """
+    library = the_library(materials) if materials is not None or recipe is not None or adding else None
+    batch = resolve(the_recipe(recipe), library) if recipe is not None and library is not None else None
+    density = _density(batch, solids_density_g_cm3)
+    sample = _sample(sample_ml, sample_g, sample_error_ml, sample_error_g, specific_gravity_now)
+    net_g, measured = _net_g(sample, specific_gravity_now is not None, gross_g, tare_g, volume_l)
+    content = content_of_mass(net_g, sample, density.g_cm3)
+    if to_volume_l is not None and specific_gravity is None:
+        raise ArgumentError("--to says how much; at which gravity?", "Add --sg 1.45 (specific_gravity=1.45).")
+    if bucket_l is not None and (to_volume_l or 0.0) > bucket_l:
+        raise WorkshopError(
+            f"{to_volume_l:g} l do not fit into a bucket of {bucket_l:g} l.", "Ask for less, and leave some headroom."
+        )
+    change, said = _change(content, density.g_cm3, specific_gravity, to_volume_l)
+    if change is not None and bucket_l is not None and change.volume_ml > bucket_l * 1000:
+        raise WorkshopError(
+            f"the slurry would come to {change.volume_ml / 1000:.2f} l, more than the bucket's {bucket_l:g} l.",
+            "Take some out first.",
+        )
+    additions, read = _additions(adding or {}, library, content, batch)
+    lines: tuple[WeighLine, ...] = ()
+    if batch is not None and change is not None and change.add_dry_g > 0:
+        lines = scale(batch.recipe, library, all_in_g=change.add_dry_g).lines
+    return SlurryReport(
+        content=content,
+        measured=measured,
+        density=density,
+        change=change,
+        lines=lines,
+        additions=additions,
+        notices=(*(batch.notices if batch else ()), *density.notices, *said, *read),
+    )
+
+
+def _density(batch: Batch | None, asked: float | None) -> SolidsDensity:
+    if asked is not None:
+        return given_density(asked)
+    if batch is None:
+        raise ArgumentError(
+            "how dense are the dry solids?", "Name the recipe, or add --solids-density 2.6 (solids_density_g_cm3=2.6)."
+        )
+    return batch_density(batch)
+
+
+def _sample(
+    ml: float | None, g: float | None, error_ml: float | None, error_g: float | None, gravity: float | None
+) -> SlurrySample:
+    """Return the sample; a gravity given as a number is one without error."""
+    if (ml is None) != (g is None) or (ml is None) == (gravity is None):
+        raise ArgumentError(
+            "give a weighed sample or the gravity, one of the two.",
+            'Write --sample "500 ml 735 g" (sample_ml=500, sample_g=735) or --sg-now 1.47 (specific_gravity_now=1.47).',
+        )
+    if gravity is not None:
+        return SlurrySample(volume_ml=1.0, mass_g=gravity, volume_error_ml=0.0, mass_error_g=0.0)
+    return SlurrySample(
+        volume_ml=ml or 0.0,
+        mass_g=g or 0.0,
+        volume_error_ml=choice("sample_error_ml") if error_ml is None else error_ml,
+        mass_error_g=choice("sample_error_g") if error_g is None else error_g,
+    )
+
+
+def _net_g(
+    sample: SlurrySample, gravity_alone: bool, gross_g: float | None, tare_g: float | None, volume_l: float | None
+) -> tuple[float, str]:
+    """Return the weight of the slurry [g] and what it is of."""
+    if (gross_g is None) != (tare_g is None):
+        raise ArgumentError("--gross and --tare belong together: the bucket full and the bucket empty.")
+    if gross_g is not None and volume_l is not None:
+        raise ArgumentError("give the bucket's weights or the slurry's volume, not both.")
+    if gross_g is not None and tare_g is not None:
+        if gross_g <= tare_g:
+            raise WorkshopError(
+                "the full bucket weighs no more than the empty one.", "--gross is with the slurry, --tare without."
+            )
+        return gross_g - tare_g, "bucket"
+    if volume_l is not None:
+        return volume_l * 1000 * sample.gravity, "bucket"
+    return (1000.0 * sample.gravity, "litre") if gravity_alone else (sample.mass_g, "sample")
+
+
+def _change(
+    content: SlurryContent, density_g_cm3: float, gravity: float | None, to_volume_l: float | None
+) -> tuple[Adjustment | None, tuple[Notice, ...]]:
+    """Return what to add; where the volume asked for cannot be had, the nearest that reaches the gravity, and why."""
+    if gravity is None:
+        return None, ()
+    nearest = adjust(content.dry_g, content.water_g, gravity, density_g_cm3)
+    if to_volume_l is None:
+        return nearest, ()
+    try:
+        return bring_to_volume(content.dry_g, content.water_g, to_volume_l * 1000, gravity, density_g_cm3), ()
+    except VolumeNotReachedError as error:
+        return nearest, (Notice("volume-not-reached", str(error)),)
+
+
+def _additions(
+    adding: Mapping[str, float], library: MaterialLibrary | None, content: SlurryContent, batch: Batch | None
+) -> tuple[tuple[Colouring, ...], tuple[Notice, ...]]:
+    base_share = batch.base_total / batch.all_in_total if batch else 1.0
+    found: list[Colouring] = []
+    notices: list[Notice] = []
+    for name, percent in adding.items():
+        if not percent > 0:
+            raise WorkshopError(
+                f"'{name} {percent:g} %': a share above zero was expected.", 'Write it like "cobalt carbonate 1%".'
+            )
+        material, said = the_library(library).find(name)
+        notices.extend(said)
+        found.append(
+            Colouring(
+                material=material.id,
+                name=material.name,
+                percent=percent,
+                mass_g=content.dry_g * percent / 100,
+                mass_on_base_g=content.dry_g * base_share * percent / 100,
+            )
+        )
+    return tuple(found), tuple(notices)

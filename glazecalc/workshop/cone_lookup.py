@@ -1,0 +1,150 @@
+"""Looking a cone or a temperature up in every printed chart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from glazecalc.cone_temperatures import (
+    ConesAround,
+    ConeTemperature,
+    celsius_to_fahrenheit,
+    cone_families,
+    cone_rows,
+    cones_for_temperature,
+)
+from glazecalc.display import Shown
+from glazecalc.errors import ArgumentError, ConeError
+
+__all__ = ("ChartCones", "ConeLookup", "TemperatureLookup", "look_up_cone", "look_up_temperature")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConeLookup(Shown):
+    """What the charts print for one cone.
+
+    Attributes
+    ----------
+    rate_c_per_h : float or None
+        The rate asked for [deg C/h]; None for every printed one.
+    rows : tuple of ConeTemperature
+        One or more of each chart that prints the cone.
+    """
+
+    PAGE: ClassVar[str] = "cone"
+    JSON: ClassVar[tuple[str, ...]] = ("cone", "rate_c_per_h", "rows")
+    rate_c_per_h: float | None
+    rows: tuple[ConeTemperature, ...]
+
+    @property
+    def cone(self) -> str:
+        """The cone, as charts write it."""
+        return self.rows[0].cone.label
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChartCones:
+    """The two cones of one chart that a temperature lies between; one of them may be missing, not both.
+
+    Attributes
+    ----------
+    down, standing : ConeTemperature or None
+        The hottest cone that is down, and the next one that stands.
+    """
+
+    JSON: ClassVar[tuple[str, ...]] = (
+        "family=end.family", "table=end.table", "rate_c_per_h=end.rate_c_per_h", "down=down.cone.label",
+        "down_celsius=down.celsius", "standing=standing.cone.label", "standing_celsius=standing.celsius", "from_memory",
+        "source=end.source",
+    )  # fmt: skip
+    down: ConeTemperature | None
+    standing: ConeTemperature | None
+
+    @property
+    def end(self) -> ConeTemperature:
+        """The lower of the two that the chart prints."""
+        found = self.down or self.standing
+        assert found is not None
+        return found
+
+    @property
+    def from_memory(self) -> bool:
+        """True where one of the two was not read again for this project."""
+        return any(cone.from_memory for cone in (self.down, self.standing) if cone is not None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TemperatureLookup(Shown):
+    """The cones that a temperature lies between.
+
+    Attributes
+    ----------
+    celsius : float
+        [deg C], without a hold.
+    rate_c_per_h : float or None
+        The rate asked for [deg C/h].
+    rows : tuple of ChartCones
+    """
+
+    PAGE: ClassVar[str] = "cone"
+    JSON: ClassVar[tuple[str, ...]] = ("celsius", "fahrenheit", "rate_c_per_h", "rows")
+    celsius: float
+    rate_c_per_h: float | None
+    rows: tuple[ChartCones, ...]
+
+    @property
+    def fahrenheit(self) -> float:
+        """The temperature [deg F]."""
+        return celsius_to_fahrenheit(self.celsius)
+
+
+def look_up_cone(cone: str, *, rate_c_per_h: float | None = None, family: str | None = None) -> ConeLookup:
+    """Return what every chart prints for a cone, or those of one family.
+
+    Raises
+    ------
+    ConeError
+        If no chart prints it.
+    ArgumentError
+        For a family that is not known.
+
+    Examples
+    --------
+    >>> [row.celsius for row in look_up_cone("6", rate_c_per_h=60, family="self-supporting").rows]
+    [1222.0]
+    """
+    families = _families(family)
+    rows = tuple(row for row in cone_rows(cone, rate_c_per_h=rate_c_per_h) if row.family in families)
+    if not rows:
+        raise ConeError(f"no chart of the family {family!r} prints cone {cone}.")
+    return ConeLookup(rate_c_per_h=rate_c_per_h, rows=rows)
+
+
+def look_up_temperature(
+    celsius: float, *, rate_c_per_h: float | None = None, family: str | None = None
+) -> TemperatureLookup:
+    """Return the cones of every chart, or of one family, that a temperature [deg C] lies between.
+
+    A chart that does not print the rate answers at its own.
+    """
+    families = _families(family)
+    around = [_around(celsius, name, table, rate_c_per_h) for name, table in cone_families() if name in families]
+    rows = tuple(ChartCones(down=x.down, standing=x.standing) for x in around if x.down or x.standing)
+    return TemperatureLookup(celsius=celsius, rate_c_per_h=rate_c_per_h, rows=rows)
+
+
+def _around(celsius: float, family: str, table: str, rate_c_per_h: float | None) -> ConesAround:
+    try:
+        return cones_for_temperature(celsius, family=family, table=table, rate_c_per_h=rate_c_per_h)
+    except ConeError:  # a chart without this rate
+        return cones_for_temperature(celsius, family=family, table=table)
+
+
+def _families(family: str | None) -> set[str]:
+    known = dict.fromkeys(name for name, _ in cone_families())
+    if family is None:
+        return set(known)
+    fits = {name for name in known if name == family or name.startswith(f"{family} ")}
+    if not fits:
+        raise ArgumentError(f"no family of cones is called {family!r}.", f"Known: {', '.join(known)}.")
+    return fits

@@ -1,0 +1,82 @@
+"""CMC gum for brushing: on top of the dry glaze, as powder or stirred up beforehand."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from glazecalc.convert.batch import resolve
+from glazecalc.errors import Notice, WorkshopError
+from glazecalc.library import MaterialLibrary
+from glazecalc.recipe import Ingredient, Recipe
+from glazecalc.workshop.practice import choice, practice
+from glazecalc.workshop.weighing_list import ScaledBatch
+
+__all__ = ("GumSolution", "gum_solution", "with_gum")
+
+_GUM = "cmc_gum"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GumSolution:
+    """The gum of a batch, stirred up beforehand.
+
+    Attributes
+    ----------
+    g_per_l : float
+        Gum in a litre of water [g/l].
+    water_g : float
+        Water that the solution brings [g].
+    plain_water_g : float or None
+        Water to pour beside it [g]; None where the slurry's water is not known.
+    """
+
+    g_per_l: float
+    water_g: float
+    plain_water_g: float | None
+
+
+def with_gum(recipe: Recipe, materials: MaterialLibrary, percent: float) -> Recipe:
+    """Return the recipe with CMC gum added on top, in % of the dry glaze (base and additions); `notices` says so.
+
+    Raises
+    ------
+    WorkshopError
+        For a share that cannot be meant.
+    """
+    if not 0 < percent <= choice("most_gum_percent"):
+        raise WorkshopError(
+            f"{percent:g} % of gum was asked for; above 0 and up to about 2 % is usual.", "Write it like --gum 1%."
+        )
+    amount = resolve(recipe, materials).all_in_total * percent / 100
+    gum = Ingredient(material=_GUM, amount=amount, unit="g" if recipe.has_mass_units else "", addition=True)
+    notices = list(recipe.notices)
+    low, high = practice("gum")["range"]
+    if not low <= percent <= high:
+        unusual = f"{percent:g} % of gum lies outside what suppliers name, {low:g} to {high:g} % of the dry glaze."
+        notices.append(Notice("gum-unusual", unusual))
+    counted = f"CMC gum, {percent:g} % of the dry glaze, counts among the additions and in every all-in figure."
+    notices.append(Notice("gum", counted))
+    return replace(recipe, ingredients=(*recipe.ingredients, gum), text="", notices=tuple(notices))
+
+
+def gum_solution(scaled: ScaledBatch, g_per_l: float) -> GumSolution:
+    """Return the water that the gum of a batch brings where it is stirred up, so many g in a litre of water.
+
+    Raises
+    ------
+    WorkshopError
+        If the batch has no gum, or the solution alone brings more water than the slurry holds.
+    """
+    if not (math.isfinite(g_per_l) and g_per_l > 0):
+        raise WorkshopError("a gum solution holds more than 0 g in a litre.", "Write it like --gum-solution 30.")
+    gum_g = math.fsum(line.mass_g for line in scaled.lines if line.material == _GUM)
+    if not gum_g > 0:
+        raise WorkshopError("the batch has no gum.", "Say how much: --gum 1%.")
+    water, poured = gum_g / g_per_l * 1000, scaled.pour_water_g
+    if poured is not None and water > poured:
+        raise WorkshopError(
+            f"the gum solution alone brings {water:.0f} g of water, more than the {poured:.0f} g of the slurry.",
+            "Stir the gum up thicker.",
+        )
+    return GumSolution(g_per_l=g_per_l, water_g=water, plain_water_g=None if poured is None else poured - water)
