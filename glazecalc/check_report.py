@@ -33,7 +33,7 @@ from glazecalc.convert.unity import (
     unity_of,
 )
 from glazecalc.display import Shown
-from glazecalc.errors import ArgumentError, CompositionError, GlazeError, Notice, UnknownNameError, did_you_mean
+from glazecalc.errors import ArgumentError, CompositionError, GlazeError, Notice
 from glazecalc.estimate.expansion import expansion, expansions
 from glazecalc.estimate.glass_points import (
     glass_transition,
@@ -45,7 +45,7 @@ from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import MODELS, surface_tension, surface_tensions
 from glazecalc.estimate.viscosity import viscosities, viscosity
 from glazecalc.library import MaterialLibrary
-from glazecalc.recipe import USES, Recipe, Use
+from glazecalc.recipe import USES, Recipe, Use, unknown_use
 
 if TYPE_CHECKING:
     from glazecalc.estimate.spread import Spread
@@ -255,8 +255,7 @@ def check(
     cone = str(parse_cone(cone)) if cone else batch.recipe.cone
     use_of_ware: str = use or batch.recipe.use
     if use_of_ware and use_of_ware not in USES:
-        hint = did_you_mean(use_of_ware, USES) or f"Known: {', '.join(USES)}."
-        raise UnknownNameError(f"'{use_of_ware}' is not a use of the ware.", hint, batch.recipe.path)
+        raise unknown_use(use_of_ware)
     fired = fired_analysis_of(batch)
     mole_percent = mole_percent_of(batch)
     unity: UnityFormula | None = None

@@ -14,13 +14,16 @@ from functools import cache
 
 from glazecalc.errors import FormulaError
 from glazecalc.frozen import FrozenDict
-from glazecalc.oxides import AXIS, atomic_mass, element_of, molar_mass
+from glazecalc.oxides import AXIS, atomic_mass, element_of, elements_in_oxide, molar_mass
 
 __all__ = ("FormulaYield", "formula_mass", "formula_yield", "parse_formula")
 
 _SUBSCRIPTS = str.maketrans("₀₁₂₃₄₅₆₇₈₉·•∙⋅", "0123456789....")
 _COEFFICIENT = re.compile(r"\d+(?:\.\d+)?")
-_TOKEN = re.compile(r"([A-Z][a-z]?)|(\()|(\))|(\d+)|(\[)|(\])")
+_DIGITS = re.compile(r"\d+")
+_TOKEN = re.compile(r"[A-Z][a-z]?|[()\[\]]|\d+")
+_CLOSES = {"(": ")", "[": "]"}
+_LARGEST_COUNT = 1000
 _LEAVES = {"H": "H2O", "C": "CO2", "S": "SO3", "N": "N2O5", "F": "F", "Cl": "Cl"}
 _LONGEST = 200
 
@@ -87,47 +90,62 @@ def parse_formula(text: str) -> dict[str, float]:
 
 
 def _read_part(clean: str, position: int, atoms: dict[str, float]) -> int:
-    lead = _COEFFICIENT.match(clean, position)
-    factor = 1.0
-    if lead:
-        factor = float(lead.group())
-        position = lead.end()
-        if not 0 < factor < 1000:
-            raise _fault(clean, lead.start(), "leads a part with a number out of reason")
-    stack: list[dict[str, float]] = [{}]
-    brackets: list[str] = []
-    start = position
+    """Add the atoms of the part that starts at `position` to `atoms`; return where it ends."""
+    factor, start = _leading_number(clean, position)
+    position = start
+    open_brackets: list[str] = []
+    levels: list[dict[str, float]] = [{}]  # the atoms read so far, one mapping for each bracket that is open
     while position < len(clean) and clean[position] != ".":
         token = _TOKEN.match(clean, position)
         if not token:
             raise _fault(clean, position, "is not part of a formula")
         text = token.group()
-        following = re.compile(r"\d+").match(clean, token.end())
-        if text in "([":
-            stack.append({})
-            brackets.append(text)
-            position = token.end()
-            continue
         if text.isdigit():
             raise _fault(clean, position, "has a number where a symbol should be")
-        count = int(following.group()) if following else 1
-        if not 0 < count < 1000:
-            raise _fault(clean, token.end(), "is a count out of reason")
-        if text in ")]":
-            if not brackets or {"(": ")", "[": "]"}[brackets.pop()] != text:
+        if text in _CLOSES:
+            open_brackets.append(text)
+            levels.append({})
+            position = token.end()
+            continue
+        count, end = _count(clean, token.end())
+        if text in _CLOSES.values():
+            if not open_brackets or _CLOSES[open_brackets.pop()] != text:
                 raise _fault(clean, position, "closes a bracket that was not opened")
-            for symbol, number in stack.pop().items():
-                stack[-1][symbol] = stack[-1].get(symbol, 0.0) + number * count
+            _add(levels.pop(), count, levels[-1])
         else:
-            stack[-1][text] = stack[-1].get(text, 0.0) + count
-        position = following.end() if following else token.end()
-    if brackets:
+            _add({text: 1.0}, count, levels[-1])
+        position = end
+    if open_brackets:
         raise _fault(clean, position - 1, "leaves a bracket open")
     if position == start:
         raise _fault(clean, min(position, len(clean) - 1), "starts an empty part")
-    for symbol, number in stack[0].items():
-        atoms[symbol] = atoms.get(symbol, 0.0) + number * factor
+    _add(levels[0], factor, atoms)
     return position
+
+
+def _leading_number(clean: str, position: int) -> tuple[float, int]:
+    """Return the number that leads a part, 1 without one, and where the symbols begin."""
+    lead = _COEFFICIENT.match(clean, position)
+    if not lead:
+        return 1.0, position
+    if not 0 < float(lead.group()) < _LARGEST_COUNT:
+        raise _fault(clean, position, "leads a part with a number out of reason")
+    return float(lead.group()), lead.end()
+
+
+def _count(clean: str, position: int) -> tuple[int, int]:
+    """Return the whole count after a symbol or bracket, 1 without one, and where it ends."""
+    digits = _DIGITS.match(clean, position)
+    if not digits:
+        return 1, position
+    if not 0 < int(digits.group()) < _LARGEST_COUNT:
+        raise _fault(clean, position, "is a count out of reason")
+    return int(digits.group()), digits.end()
+
+
+def _add(found: Mapping[str, float], times: float, atoms: dict[str, float]) -> None:
+    for symbol, number in found.items():
+        atoms[symbol] = atoms.get(symbol, 0.0) + number * times
 
 
 def _fault(clean: str, position: int, what: str) -> FormulaError:
@@ -184,7 +202,7 @@ def formula_yield(text: str) -> FormulaYield:
                 f"'{symbol}' in the formula '{text}' has no oxide on the axis.",
                 "Only elements that glazes use are known.",
             )
-        per_formula = _atoms_in(form)
+        per_formula = elements_in_oxide(form)
         units = count / per_formula[symbol]
         oxygen_left -= units * per_formula.get("O", 0)
         target[form] = target.get(form, 0.0) + 100.0 * units * molar_mass(form) / mass
@@ -198,8 +216,3 @@ def formula_yield(text: str) -> FormulaYield:
         loss=FrozenDict(loss),
         loi_percent=0.0 if abs(loi) < 1e-9 else loi,
     )
-
-
-@cache
-def _atoms_in(form: str) -> dict[str, int]:
-    return {symbol: int(count or 1) for symbol, count in re.findall(r"([A-Z][a-z]?)(\d*)", form)}

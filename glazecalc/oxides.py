@@ -18,7 +18,7 @@ __all__ = (
     "AXIS",
     "COLOURANTS",
     "COLOURANT_FLUXES",
-    "FIXED",
+    "COLOURING",
     "FLUXES",
     "INDEX",
     "OPACIFIERS",
@@ -45,20 +45,26 @@ RARE_EARTHS = (
     "Sc2O3", "Y2O3", "La2O3", "CeO2", "Pr6O11", "Nd2O3", "Sm2O3", "Eu2O3", "Gd2O3", "Tb4O7", "Dy2O3", "Ho2O3",
     "Er2O3", "Tm2O3", "Yb2O3", "Lu2O3", "HfO2",
 )  # fmt: skip
-COLOURANTS = (
-    "Fe2O3", "FeO", "MnO", "CoO", "NiO", "CuO", "Cr2O3", "V2O5", "CdO", "Sb2O3", "SeO2", "U3O8", "Bi2O3", "WO3",
-    "MoO3", "Nb2O5", *RARE_EARTHS,
+METAL_COLOURANTS = (
+    "Fe2O3", "FeO", "MnO", "CoO", "NiO", "CuO", "Cr2O3", "V2O5", "CdO", "Sb2O3", "SeO2", "U3O8", "Bi2O3", "WO3", "MoO3",
+    "Nb2O5",
 )  # fmt: skip
+COLOURANTS = METAL_COLOURANTS + RARE_EARTHS
 VOLATILES = ("H2O", "CO2", "SO3", "F", "Cl", "N2O5", "organic")
-FIXED = FLUXES + STABILIZERS + GLASS_FORMERS + OPACIFIERS + COLOURANTS
+AXIS = FLUXES + STABILIZERS + GLASS_FORMERS + OPACIFIERS + COLOURANTS
 """What stays in the fired glaze, in printing order: the columns of every array."""
 
-AXIS = FIXED
 INDEX: Mapping[str, int] = FrozenDict({oxide: column for column, oxide in enumerate(AXIS)})
+
+# Groups for one use each.
 ALKALIS = ("Na2O", "K2O")
+"""What stands together as KNaO."""
 COLOURANT_FLUXES = ("FeO", "MnO", "CoO", "NiO", "CuO")
+"""What the convention ``colourants-as-flux`` counts among the fluxes."""
+COLOURING = tuple(oxide for oxide in METAL_COLOURANTS if oxide != "FeO")
+"""What colours and may leave the glass, all iron as Fe2O3; without the rare earths, for which no figure was found."""
 POISONS = ("PbO", "CdO", "Sb2O3", "U3O8", "SeO2")
-"""Oxides that are never taken into a glaze unasked."""
+"""What is never taken into a glaze unasked."""
 
 _ROLES: dict[str, str] = {
     **dict.fromkeys(FLUXES, "flux"),

@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 from typing import Literal, get_args
 
 from glazecalc.cones import check_cone_field
-from glazecalc.errors import ArgumentError, Notice, did_you_mean
+from glazecalc.errors import ArgumentError, Notice, UnknownNameError, did_you_mean
 from glazecalc.field_checks import FieldChecks
 from glazecalc.units import MASS_UNITS
 
-__all__ = ("USES", "Ingredient", "Recipe", "Use")
+__all__ = ("USES", "Ingredient", "Recipe", "Use", "check_units", "unknown_use")
 
 Use = Literal["plate", "bowl", "cup", "pitcher", "storage", "cooking", "not-for-food"]
 USES: tuple[Use, ...] = get_args(Use)
@@ -107,8 +107,8 @@ class Recipe:
             checks.text(name, getattr(self, name))
         object.__setattr__(self, "cone", check_cone_field(self.cone, checks))
         if self.use != "" and self.use not in USES:
-            hint = did_you_mean(str(self.use), USES) or f"Known: {', '.join(USES)}."
-            checks.fault("use", f"'use': '{self.use}' is not a use of the ware.", hint)
+            error = unknown_use(self.use)
+            checks.fault("use", f"'use': {error.message}", error.hint)
         if not isinstance(self.ingredients, list | tuple) or not all(
             isinstance(i, Ingredient) for i in self.ingredients
         ):
@@ -189,6 +189,13 @@ class Recipe:
 def _measure(item: Ingredient) -> float:
     factor = MASS_UNITS.get(item.unit)
     return item.amount if factor is None else float(item.amount * factor)
+
+
+def unknown_use(given: object) -> UnknownNameError:
+    """Return the error for what is none of `USES`."""
+    return UnknownNameError(
+        f"'{given}' is not a use of the ware.", did_you_mean(str(given), USES) or f"Known: {', '.join(USES)}."
+    )
 
 
 def check_units(ingredients: Sequence[Ingredient]) -> str:

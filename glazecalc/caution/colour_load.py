@@ -7,28 +7,9 @@ import math
 from glazecalc.convert.batch import Batch, folded_moles
 from glazecalc.convert.moles import molar_mass_array
 from glazecalc.material import Material
-from glazecalc.oxides import AXIS
+from glazecalc.oxides import AXIS, COLOURING
 
-__all__ = ("COLOURING", "colouring_share", "parts_per_100")
-
-# Oxides that colour and may leave the glass; rare earths are left out, no figure for them was found.
-COLOURING = (
-    "Fe2O3",
-    "MnO",
-    "CoO",
-    "NiO",
-    "CuO",
-    "Cr2O3",
-    "V2O5",
-    "CdO",
-    "Sb2O3",
-    "SeO2",
-    "U3O8",
-    "Bi2O3",
-    "WO3",
-    "MoO3",
-    "Nb2O5",
-)
+__all__ = ("colouring_share", "parts_per_100")
 
 
 def is_colouring(material: Material) -> bool:

@@ -10,12 +10,12 @@ from typing import Any
 
 from glazecalc.caution.caution import Caution, Severity
 from glazecalc.caution.codes import raised
-from glazecalc.caution.colour_load import COLOURING, parts_per_100
+from glazecalc.caution.colour_load import parts_per_100
 from glazecalc.caution.thresholds import Threshold, cite, threshold
 from glazecalc.convert.batch import Batch
 from glazecalc.convert.unity import FiredAnalysis, UnityFormula
 from glazecalc.files.shipped import load_data
-from glazecalc.oxides import FLUXES
+from glazecalc.oxides import COLOURING, FLUXES
 
 __all__ = ("NOT_FOR_FOOD", "food_cautions", "moles_per_flux")
 

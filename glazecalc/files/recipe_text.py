@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from glazecalc.cones import parse_cone
 from glazecalc.errors import ConeError, Fault, FileFaultsError, LineError, Notice
 from glazecalc.files.recipe_lines import looks_like_amount, number_text, parse_line
-from glazecalc.recipe import Ingredient, Recipe, check_units
+from glazecalc.recipe import USES, Ingredient, Recipe, check_units, unknown_use
 
 __all__ = ("atmosphere_name", "format_recipe_text", "parse_recipe_text", "split_title")
 
@@ -239,6 +239,9 @@ def _set_field(draft: _Draft, key: str, value: str, number: int) -> None:
         return
     if key == "atmosphere":
         value = atmosphere_name(value)
+    if key == "use" and value not in USES:
+        error = unknown_use(value)
+        draft.faults.append(Fault(number, error.message, error.hint))
     if key in draft.values and draft.values[key] != value:
         draft.faults.append(Fault(number, f"'{key.replace('_', ' ')}' is given twice.", "Keep one."))
     draft.values[key] = value

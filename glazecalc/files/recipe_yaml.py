@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import yaml
 
 from glazecalc.amounts import parse_recipe_amount, parse_recipe_unit
-from glazecalc.cones import parse_cone
-from glazecalc.errors import CompositionError, ConeError, Fault, FileFaultsError, UnitError
+from glazecalc.errors import CompositionError, Fault, FileFaultsError, UnitError
 from glazecalc.files.fields import FieldReader, check_number
 from glazecalc.files.recipe_text import atmosphere_name
 from glazecalc.files.yaml_events import YamlValue, read_yaml
-from glazecalc.recipe import Ingredient, Recipe, check_units
+from glazecalc.recipe import Ingredient, Recipe
 
 __all__ = ("format_recipe_yaml", "parse_recipe_yaml")
 
-_FIELDS = ("name", "cone", "atmosphere", "base", "additions", "body", "use", "version", "based_on", "notes")
+_TEXTS = ("name", "cone", "atmosphere", "body", "use", "version", "based_on")
+_FIELDS = (*_TEXTS, "notes", "base", "additions")
 _LINE_FIELDS = ("material", "amount", "unit", "note")
 _LARGEST = 1e12
 
@@ -36,26 +37,13 @@ def parse_recipe_yaml(text: str, path: str = "") -> Recipe:
     reader = FieldReader(read_yaml(text, shown), faults, "a recipe", _FIELDS)
     base = _lines(reader, "base", addition=False)
     additions = _lines(reader, "additions", addition=True)
-    cone = reader.text("cone")
-    if cone:
-        try:
-            cone = str(parse_cone(cone))
-        except ConeError as error:
-            reader.fault("cone", str(error))
-    notes = "\n".join(reader.texts("notes"))
-    for key in ("name", "atmosphere", "body", "use", "version", "based_on"):
-        reader.text(key)
     if not base and not faults:
         faults.append(Fault(reader.line, "the recipe has no ingredients.", "Give 'base' as material: amount lines."))
-    wrong_units = check_units([*base, *additions])
-    if wrong_units:
-        faults.append(Fault(None, wrong_units, "Give all lines in one way."))
-    if faults:
+    fields = reader.given(_TEXTS, ()) | {"notes": "\n".join(reader.texts("notes")), "ingredients": (*base, *additions)}
+    recipe = reader.make(Recipe, **fields, path=path)
+    if recipe is None or faults:
         raise FileFaultsError(shown, faults)
-    return Recipe(
-        name=reader.text("name"), ingredients=(*base, *additions), cone=cone, atmosphere=atmosphere_name(reader.text("atmosphere")), body=reader.text("body"),
-        use=reader.text("use"), version=reader.text("version"), based_on=reader.text("based_on"), notes=notes, path=path,
-    )  # fmt: skip
+    return replace(recipe, atmosphere=atmosphere_name(recipe.atmosphere))
 
 
 def _lines(reader: FieldReader, key: str, *, addition: bool) -> list[Ingredient]:
@@ -114,7 +102,7 @@ class _Dumper(yaml.SafeDumper):
 def format_recipe_yaml(recipe: Recipe) -> str:
     """Return the recipe as YAML; reading it back gives an equal recipe."""
     data: dict[str, Any] = {}
-    for key in ("name", "cone", "atmosphere", "body", "use", "version", "based_on", "notes"):
+    for key in (*_TEXTS, "notes"):
         value = getattr(recipe, key)
         if value:
             data[key] = value

@@ -7,12 +7,11 @@ from collections.abc import Collection, Iterable, Sequence
 from glazecalc.errors import AmbiguousNameError, CompositionError, Notice, UnknownNameError
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
-from glazecalc.oxides import FLUXES, INDEX
+from glazecalc.oxides import FLUXES, INDEX, POISONS
 
 __all__ = ("at_hand", "find_all", "find_in", "general_use", "left_out_reason")
 
 _ODD_KINDS = ("additive", "ash", "other")
-_POISONS = ("PbO", "CdO", "Sb2O3", "U3O8", "SeO2")
 _TRACE_PERCENT = 0.5
 
 
@@ -76,7 +75,7 @@ def left_out_reason(material: Material, wanted: Collection[str]) -> str:
         return f"of the kind '{material.kind}'"
     if material.solubility == "yes":
         return "soluble in the bucket"
-    if any(material.analysis.get(oxide, 0.0) > _TRACE_PERCENT and oxide not in wanted for oxide in _POISONS):
+    if any(material.analysis.get(oxide, 0.0) > _TRACE_PERCENT and oxide not in wanted for oxide in POISONS):
         return "with lead, cadmium, antimony, selenium or uranium"
     if "F" in material.loss or "F" in material.analysis:
         return "with fluorine, which leaves in the fire"

@@ -27,6 +27,8 @@ RECIPES: dict[str, tuple[str, bytes, str, int | None]] = {
     "very long number": ("r.txt", b"T\nwhiting " + b"9" * 100 + b"\n", "too long", 2),
     "very long line": ("r.txt", b"T\n" + b"w" * 5000 + b" 5\n", "too long", 2),
     "no amount": ("r.txt", b"T\nwhiting 5\nbentonite\n", "no amount", 3),
+    "unknown use": ("r.txt", b"T\nwhiting 5\nuse: vase\n", "not a use of the ware", 3),
+    "unknown use in yaml": ("r.yaml", b"name: T\nuse: vase\nbase: {whiting: 5}\n", "not a use of the ware", 2),
     "vague amount": ("r.txt", b"T\nsome bentonite\n", "no amount", 2),
     "trace": ("r.txt", b"T\nbentonite tr\n", "not one number", 2),
     "range": ("r.txt", b"T\nbentonite 10-12\n", "not one number", 2),
