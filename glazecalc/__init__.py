@@ -16,16 +16,17 @@ if TYPE_CHECKING:
     from glazecalc.check_report import check as check
     from glazecalc.cone_temperatures import cone_temperature_c as cone_temperature_c
     from glazecalc.convention import Convention as Convention
+    from glazecalc.convert.basis import to_mole_percent as to_mole_percent
     from glazecalc.convert.tables import unity_table as unity_table
     from glazecalc.convert.unity import FiredAnalysis as FiredAnalysis
     from glazecalc.convert.unity import MolePercent as MolePercent
     from glazecalc.convert.unity import UnityFormula as UnityFormula
     from glazecalc.convert.unity import fired_analysis as fired_analysis
     from glazecalc.convert.unity import mole_percent as mole_percent
-    from glazecalc.convert.unity import to_mole_percent as to_mole_percent
     from glazecalc.convert.unity import unity_formula as unity_formula
     from glazecalc.errors import GlazeError as GlazeError
     from glazecalc.errors import Notice as Notice
+    from glazecalc.estimate.difference import compare_viscosity as compare_viscosity
     from glazecalc.estimate.expansion import expansion as expansion
     from glazecalc.estimate.firings import fit_range as fit_range
     from glazecalc.estimate.glass_points import glass_transition as glass_transition
@@ -34,7 +35,6 @@ if TYPE_CHECKING:
     from glazecalc.estimate.spread import spread as spread
     from glazecalc.estimate.stress import measured_mismatch as measured_mismatch
     from glazecalc.estimate.surface_tension import surface_tension as surface_tension
-    from glazecalc.estimate.viscosity import compare_viscosity as compare_viscosity
     from glazecalc.estimate.viscosity import temperature_at_viscosity as temperature_at_viscosity
     from glazecalc.estimate.viscosity import viscosity as viscosity
     from glazecalc.files.bodies import read_body as read_body
@@ -63,7 +63,7 @@ _HOMES = {
     "check": "glazecalc.check_report",
     "CheckReport": "glazecalc.check_report",
     "ClayBody": "glazecalc.body",
-    "compare_viscosity": "glazecalc.estimate.viscosity",
+    "compare_viscosity": "glazecalc.estimate.difference",
     "cone_temperature_c": "glazecalc.cone_temperatures",
     "Convention": "glazecalc.convention",
     "Estimate": "glazecalc.estimate.result",
@@ -98,7 +98,7 @@ _HOMES = {
     "substitute": "glazecalc.reformulate.substitute",
     "surface_tension": "glazecalc.estimate.surface_tension",
     "temperature_at_viscosity": "glazecalc.estimate.viscosity",
-    "to_mole_percent": "glazecalc.convert.unity",
+    "to_mole_percent": "glazecalc.convert.basis",
     "unity_formula": "glazecalc.convert.unity",
     "unity_table": "glazecalc.convert.tables",
     "UnityFormula": "glazecalc.convert.unity",

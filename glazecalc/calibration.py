@@ -8,7 +8,7 @@ from pathlib import Path
 
 from glazecalc.convert.unity import mole_percent
 from glazecalc.errors import CompositionError, Fault, FileFaultsError, Notice, did_you_mean
-from glazecalc.estimate.expansion import expansion
+from glazecalc.estimate.expansion import ExpansionModel, expansion
 from glazecalc.estimate.firings import FiredResult, FitRange, Placed, fit_range, place
 from glazecalc.files.firings import find_recipe_file
 from glazecalc.files.recipes import read_recipe
@@ -25,7 +25,7 @@ def calibrate(
     *,
     path: str | Path = "firings.csv",
     body_name: str | None = None,
-    model: str = "fitted",
+    model: ExpansionModel = "fitted",
     new: Recipe | Iterable[Recipe] = (),
 ) -> FitRange:
     """Read firings on one clay into ranges, and place new glazes among them.
@@ -79,7 +79,9 @@ def calibrate(
     return replace(fit, placed=tuple(placed), notices=tuple(notices))
 
 
-def _fired(rows: Sequence[Firing], materials: MaterialLibrary, path: str | Path, model: str) -> list[FiredResult]:
+def _fired(
+    rows: Sequence[Firing], materials: MaterialLibrary, path: str | Path, model: ExpansionModel
+) -> list[FiredResult]:
     faults: list[Fault] = []
     fired: list[FiredResult] = []
     calculated: dict[str, float] = {}

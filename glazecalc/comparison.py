@@ -11,7 +11,7 @@ from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.convention import Convention
 from glazecalc.display import Shown
 from glazecalc.errors import GlazeError
-from glazecalc.estimate.viscosity import ViscosityDifference, compare_viscosity
+from glazecalc.estimate.difference import ViscosityDifference, compare_viscosity
 from glazecalc.library import MaterialLibrary
 from glazecalc.oxides import AXIS
 from glazecalc.recipe import Recipe, Use

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import click
 
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import json_option, library_from, materials_option
+
+if TYPE_CHECKING:
+    from glazecalc.estimate.expansion import ExpansionModel
 
 __all__ = ("command",)
 
@@ -33,7 +37,7 @@ def command(
     results: str,
     body_name: str | None,
     places: tuple[str, ...],
-    model: str,
+    model: ExpansionModel,
     materials: tuple[str, ...],
     *,
     as_json: bool,

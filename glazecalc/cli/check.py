@@ -53,7 +53,7 @@ class _Sampling:
             report,
             samples=self.samples,
             step_g=self.step or 0.0,
-            batch_g=self.batch_mass or 0.0,
+            batch_mass_g=self.batch_mass or 0.0,
             moisture_percent=self.moisture or 0.0,
         )
 

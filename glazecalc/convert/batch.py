@@ -187,9 +187,8 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
 def _title_notice(recipe: Recipe, library: MaterialLibrary) -> list[Notice]:
     if not recipe.name:
         return []
-    try:
-        found, _ = library.find(recipe.name)
-    except (UnknownNameError, AmbiguousNameError):
+    found = library.exact(recipe.name)
+    if found is None:
         return []
     return [
         Notice(

@@ -1,4 +1,4 @@
-"""The values of the chemistry: unity formula, fired analysis, mole per cent; names over the array core."""
+"""A recipe as unity formula, fired analysis and mole per cent: names over the array core."""
 
 from __future__ import annotations
 
@@ -10,14 +10,16 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from glazecalc.arguments import the_convention
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, folded_moles, resolve
 from glazecalc.convert.moles import basis_of, counted, folded, molar_mass_array, unity_moles
-from glazecalc.errors import CompositionError, UnknownNameError
+from glazecalc.errors import CompositionError
+from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
-from glazecalc.oxides import ALKALIS, AXIS, COLOURANTS, FLUXES, INDEX, OPACIFIERS, R2O, RO, VOLATILES, check_oxide
+from glazecalc.oxides import ALKALIS, AXIS, COLOURANTS, FLUXES, INDEX, OPACIFIERS, R2O, RO, check_oxide
 from glazecalc.recipe import Recipe
 
 if TYPE_CHECKING:
@@ -32,21 +34,40 @@ __all__ = (
     "fired_analysis_of",
     "mole_percent",
     "mole_percent_of",
-    "to_mole_percent",
     "unity_array_of",
     "unity_formula",
     "unity_of",
 )
 
 _DEFAULT = Convention()
-_TOTAL_LOW, _TOTAL_HIGH = 98.0, 102.0
+
+
+def _checked(field_name: str, given: Mapping[str, float]) -> FrozenDict[str, float]:
+    checks = FieldChecks("the composition")
+    amounts = checks.numbers(field_name, given, 0.0, math.inf)
+    checks.done()
+    for oxide in amounts:
+        if oxide != "KNaO":
+            check_oxide(oxide)
+    return amounts
 
 
 @dataclass(frozen=True, slots=True)
 class Composition(Mapping[str, float]):
-    """Oxide -> amount, in the order of the axis. An oxide of the axis that is absent reads 0; an unknown name is an error."""
+    """Oxide -> amount, read-only. An oxide of the axis that is absent reads 0; an unknown name is an error.
+
+    Raises
+    ------
+    UnknownNameError
+        For an oxide that is not on the axis.
+    CompositionError, ArgumentError
+        For an amount that is negative or no finite number.
+    """
 
     amounts: Mapping[str, float]
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "amounts", _checked("amounts", self.amounts))
 
     def __getitem__(self, oxide: str) -> float:
         if oxide in self.amounts:
@@ -86,6 +107,10 @@ class UnityFormula(Composition):
 
     convention: Convention = field(default=_DEFAULT)
     moles: Mapping[str, float] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        Composition.__post_init__(self)
+        object.__setattr__(self, "moles", _checked("moles", self.moles))
 
     @property
     def silica_alumina_ratio(self) -> float | None:
@@ -164,9 +189,9 @@ class MolePercent(Composition):
     """Oxides of the fired glaze, mol % of their sum, all-in, all iron as Fe2O3."""
 
 
-def named(values: NDArray[np.float64]) -> Mapping[str, float]:
+def named(values: NDArray[np.float64]) -> dict[str, float]:
     """Return an array (k,) as oxide -> value, zeros left out."""
-    return FrozenDict({oxide: float(values[column]) for oxide, column in INDEX.items() if values[column] != 0.0})
+    return {oxide: float(values[column]) for oxide, column in INDEX.items() if values[column] != 0.0}
 
 
 def unity_from_moles(moles: NDArray[np.float64], convention: Convention = _DEFAULT, *, where: str = "") -> UnityFormula:
@@ -192,11 +217,11 @@ def unity_from_moles(moles: NDArray[np.float64], convention: Convention = _DEFAU
             "Look at its fired analysis and mole per cent instead.",
             where,
         )
-    amounts = dict(named(result))
+    amounts = named(result)
     if convention.alkalis_together:
         together = math.fsum(amounts.pop(oxide, 0.0) for oxide in ALKALIS)
         amounts = {"KNaO": together, **amounts} if together else amounts
-    return UnityFormula(FrozenDict(amounts), convention, named(kept))
+    return UnityFormula(amounts, convention, named(kept))
 
 
 def unity_array_of(unity: UnityFormula) -> NDArray[np.float64]:
@@ -256,6 +281,8 @@ def unity_formula(
 
     Raises
     ------
+    ArgumentError
+        For a recipe, materials or convention of another kind, with the call to write.
     FileFaultsError
         For names that are unknown or fit several materials.
     CompositionError
@@ -266,7 +293,7 @@ def unity_formula(
     Moles of oxide = parts x wt % / molar mass, summed over the batch and divided by the sum over the fluxes, as in any
     handbook (e.g. C. F. Binns, The Potter's Craft, 1910, p. 46).
     """
-    return unity_of(resolve(recipe, materials), convention)
+    return unity_of(resolve(recipe, materials), the_convention(convention))
 
 
 def fired_analysis(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) -> FiredAnalysis:
@@ -274,7 +301,7 @@ def fired_analysis(recipe: Recipe | Mapping[str, float], materials: MaterialLibr
 
     Raises
     ------
-    FileFaultsError, CompositionError
+    ArgumentError, FileFaultsError, CompositionError
         As in `unity_formula`; a batch without flux is allowed here.
     """
     return fired_analysis_of(resolve(recipe, materials))
@@ -285,47 +312,7 @@ def mole_percent(recipe: Recipe | Mapping[str, float], materials: MaterialLibrar
 
     Raises
     ------
-    FileFaultsError, CompositionError
+    ArgumentError, FileFaultsError, CompositionError
         As in `unity_formula`; a batch without flux is allowed here.
     """
     return mole_percent_of(resolve(recipe, materials))
-
-
-def to_mole_percent(x: Composition | Mapping[str, float]) -> dict[str, float]:
-    """Return any composition as mol % of the fixed oxides, total 100, all iron as Fe2O3.
-
-    Parameters
-    ----------
-    x : UnityFormula, FiredAnalysis, MolePercent or mapping
-        A plain mapping is taken as mol % and must total 98 to 102; it is then brought to 100.
-
-    Raises
-    ------
-    CompositionError
-        For a mapping with another total, or negative or non-finite numbers.
-    UnknownNameError
-        For an oxide that is not on the axis.
-    """
-    if isinstance(x, UnityFormula):
-        source: Mapping[str, float] = x.moles or x.amounts
-    elif isinstance(x, Composition):
-        source = x.amounts
-    else:
-        source = x
-        total = math.fsum(x.values())
-        if not _TOTAL_LOW <= total <= _TOTAL_HIGH:
-            raise CompositionError(
-                f"the composition totals {total:g} mol %; {_TOTAL_LOW:g} to {_TOTAL_HIGH:g} was expected.",
-                "Give mol %, not wt % or moles per unity.",
-            )
-    values = np.zeros(len(AXIS), dtype=np.float64)
-    for oxide, amount in source.items():
-        check_oxide(oxide)
-        if oxide in VOLATILES:
-            raise UnknownNameError(f"'{oxide}' does not stay in a fired glaze.", "Leave it out of the composition.")
-        if not math.isfinite(amount) or amount < 0:
-            raise CompositionError(f"{oxide} is {amount}; zero or a positive number was expected.")
-        values[INDEX[oxide]] += amount
-    if isinstance(x, FiredAnalysis):
-        values = arrays.moles_from_mass(values, molar_mass_array())
-    return dict(named(arrays.shares_percent(folded(values))))

@@ -8,50 +8,50 @@ the stated composition: not for an unfinished melt, crystals, or what the glaze 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Literal, TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from glazecalc.convert import arrays
-from glazecalc.errors import UnknownNameError, did_you_mean
-from glazecalc.estimate.result import Estimate
+from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
+from glazecalc.convert.moles import folded
+from glazecalc.convert.unity import MolePercent
+from glazecalc.errors import UnknownNameError
+from glazecalc.estimate.appen import appen, appen_expansions
+from glazecalc.estimate.fitted import Interval, Place, Region, TestedRange, as_row
+from glazecalc.estimate.result import Estimate, check_level, check_model
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
+__all__ = ("MODELS", "RANGES_C", "ExpansionModel", "expansion", "expansions")
 
-    from glazecalc.convert.unity import Composition
+Floats = NDArray[np.float64]
 
-__all__ = ("LEVELS", "MODELS", "RANGES_C", "expansion", "expansions")
-
-UNIT = "1e-6 per K"
-MODELS = ("fitted", "appen")
-LEVELS = (0.80, 0.90, 0.95)
+ExpansionModel: TypeAlias = Literal["fitted", "appen"]
+MODELS: tuple[ExpansionModel, ...] = ("fitted", "appen")
 RANGES_C = ((20, 300), (20, 400))
-
-_SUMS: Mapping[str, tuple[str, ...]] = {
-    "R2O": ("Li2O", "Na2O", "K2O"),
-    "RO": ("MgO", "CaO", "SrO", "BaO", "ZnO"),
-    "R2O+RO": ("Li2O", "Na2O", "K2O", "MgO", "CaO", "SrO", "BaO", "ZnO", "PbO"),
-}
-_UNKNOWN_AT_MOST = 0.5  # [mol %] of oxides without a coefficient that may be left out of a number with an interval
+_UNIT = "1e-6 per K"
 
 
 def expansion(
-    x: Composition | Mapping[str, float],
+    x: AnyComposition,
     *,
+    basis: Basis | None = None,
     temperature_range_c: tuple[float, float] = (20, 300),
-    model: str = "fitted",
+    model: ExpansionModel = "fitted",
     level: float = 0.90,
 ) -> Estimate:
     """Estimate the linear thermal expansion of a fired glaze.
 
     Parameters
     ----------
-    x : UnityFormula, FiredAnalysis, MolePercent or mapping
-        The composition; a plain mapping is taken as mol % and must total 98 to 102.
+    x : UnityFormula, FiredAnalysis, MolePercent, mapping or Series
+        The composition.
+    basis : str, optional
+        What the numbers of a mapping or Series are: ``"mole percent"`` or ``"weight percent"``, see `to_mole_percent`.
     temperature_range_c : tuple of float
         Range [deg C] that the mean coefficient is for: ``(20, 300)`` or ``(20, 400)``.
     model : str
@@ -67,10 +67,12 @@ def expansion(
 
     Raises
     ------
+    ArgumentError
+        For a mapping without `basis`, or an `x` that is no composition.
     UnknownNameError
         For another model, level or temperature range, or an oxide that is not known.
     CompositionError
-        For a mapping with another total.
+        For per cents of another total.
 
     Notes
     -----
@@ -81,25 +83,20 @@ def expansion(
     SciGlass data base (ODbL), as carried by PyPI glasspy 0.4.0; `tests/calibration/README.md` tells the fit.
     A. A. Appen, Khimiya stekla, Leningrad (numbers from memory).
     """
-    from glazecalc.convert.unity import to_mole_percent
-
-    asked, known_model, known_level = _range(temperature_range_c), _model(model), _level(level)
-    percent = to_mole_percent(x)
-    row = np.array([[percent.get(oxide, 0.0) for oxide in AXIS]])
-    value = float(expansions(row, temperature_range_c=asked, model=known_model)[0])
-    return (
-        _appen_estimate(percent, value, asked)
-        if known_model == "appen"
-        else _fitted_estimate(percent, value, asked, known_level)
-    )
+    asked = _range(temperature_range_c)
+    check_model(model, MODELS, "expansion")
+    check_level(level)
+    glaze = to_mole_percent(x, basis)
+    value = float(expansions(as_row(glaze), temperature_range_c=asked, model=model)[0])
+    return _appen_estimate(glaze, value, asked) if model == "appen" else _fitted_estimate(glaze, value, asked, level)
 
 
 def expansions(
-    mole_percent: NDArray[np.float64],
+    mole_percent: Floats,
     *,
     temperature_range_c: tuple[float, float] = (20, 300),
     model: str = "fitted",
-) -> NDArray[np.float64]:
+) -> Floats:
     """Calculate the expansion of many compositions at once, values only.
 
     Parameters
@@ -117,146 +114,83 @@ def expansions(
     ndarray, shape (n,)
         Linear expansion [1e-6 per K].
     """
-    asked, known = _range(temperature_range_c), _model(model)
-    amounts = arrays.fold_iron(np.asarray(mole_percent, dtype=np.float64), INDEX["Fe2O3"], INDEX["FeO"])
-    amounts = arrays.shares_percent(np.where(_has_number(known), amounts, 0.0))
-    return _appen(amounts) if known == "appen" else _fitted(amounts, asked)
-
-
-# --- the two models, [1e-6 per K] ---------------------------------------------------------------------------------
-
-
-def _columns(oxides: tuple[str, ...] | list[str]) -> list[int]:
-    return [INDEX[oxide] for oxide in oxides]
-
-
-@cache
-def _coefficients(model: str) -> NDArray[np.float64]:
-    """Return the model's number for each oxide of the axis, NaN where it has none."""
-    numbers = np.full(len(AXIS), np.nan)
-    for oxide, number in load_data(f"expansion_{model}.yaml")["coefficients"].items():
-        numbers[INDEX[oxide]] = number
-    return numbers
-
-
-@cache
-def _has_number(model: str) -> NDArray[np.bool_]:
-    known = ~np.isnan(_coefficients(model))
-    known[_columns(list(load_data(f"expansion_{model}.yaml").get("rules", {})))] = True
-    return known
-
-
-def _fitted(amounts: NDArray[np.float64], asked: tuple[float, float]) -> NDArray[np.float64]:
-    data = load_data("expansion_fitted.yaml")
-    alpha = amounts @ np.nan_to_num(_coefficients("fitted"))
-    for product in data["products"]:
-        first = amounts[:, _columns(product["first"])].sum(axis=1)
-        second = amounts[:, _columns(product["second"])].sum(axis=1)
-        alpha += product["coefficient"] * first * second / 100
+    asked = _range(temperature_range_c)
+    kept = folded(np.asarray(mole_percent, dtype=np.float64))
+    if check_model(model, MODELS, "expansion") == "appen":
+        return appen_expansions(kept)
+    fit = _fit()
+    amounts = arrays.shares_percent(np.where(fit.known, kept, 0.0))
+    alpha: Floats = amounts @ fit.numbers
+    for first, second, coefficient in fit.products:
+        alpha += coefficient * amounts[:, first].sum(axis=1) * amounts[:, second].sum(axis=1) / 100
     if asked == (20, 400):
-        alpha += data["add_for_20_400_c"]
+        alpha += fit.add_for_20_400_c
     return alpha / 10
 
 
-def _appen(amounts: NDArray[np.float64]) -> NDArray[np.float64]:
-    rules = load_data("expansion_appen.yaml")["rules"]
-    silica, alumina, boron = amounts[:, INDEX["SiO2"]], amounts[:, INDEX["Al2O3"]], amounts[:, INDEX["B2O3"]]
-    potash, lead = amounts[:, INDEX["K2O"]], amounts[:, INDEX["PbO"]]
-    alkalis, earths = amounts[:, _columns(_SUMS["R2O"])].sum(axis=1), amounts[:, _columns(_SUMS["RO"])].sum(axis=1)
-    total = amounts @ np.nan_to_num(_coefficients("appen"))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Fit:
+    """The fitted model as read from its data file; expansions in 1e-7 per K."""
 
-    rule = rules["SiO2"]
-    total += silica * np.where(silica <= rule["up_to"], rule["then"], rule["above_minus"] - silica)
-    rule = rules["TiO2"]
-    total += amounts[:, INDEX["TiO2"]] * np.clip(rule["from"] + rule["per_silica"] * silica, rule["low"], rule["high"])
-    rule = rules["B2O3"]
-    # psi x B2O3 without the division: held within its limits times B2O3
-    total += rule["per_psi"] * np.clip(
-        alkalis + earths + lead - alumina, rule["psi_low"] * boron, rule["psi_high"] * boron
-    )
-    rule = rules["K2O"]
-    little_soda = amounts[:, INDEX["Na2O"]] <= rule["soda_at_most"]
-    total += potash * np.where(little_soda, rule["then"] - _coefficients("appen")[INDEX["K2O"]], 0.0)
-    rule = rules["PbO"]
-    plain = (alkalis < rule["alkali_below"]) | (earths > rule["ratio_above"] * alkalis)
-    total += lead * np.where(plain, rule["then"], np.minimum(rule["from"] + rule["per_alkali"] * alkalis, rule["high"]))
-    return total / 1000
+    numbers: Floats  # (k,) what each oxide counts per mol %; 0 where it has no number
+    known: NDArray[np.bool_]  # (k,)
+    products: tuple[tuple[list[int], list[int], float], ...]  # columns of the two sums, coefficient
+    add_for_20_400_c: float
+    appen_wants: Mapping[str, float]  # "20-300" -> median of measured minus Appen, inside the window
+    tested: TestedRange
+    interval: Interval
+    calibrated_on: Mapping[str, Mapping[str, float]]  # region -> rows, sources
+    source: str
 
 
-# --- what the number is worth -------------------------------------------------------------------------------------
-
-
-def _outside(
-    percent: Mapping[str, float], limits: Mapping[str, list[float]], *, words: str = "tested"
-) -> tuple[str, ...]:
-    """Name each amount beyond its limits, e.g. ``Fe2O3 4.3 mol % (tested up to 1)``."""
-    found = []
-    for name, (low, high) in limits.items():
-        amount = sum(percent.get(oxide, 0.0) for oxide in _SUMS.get(name, (name,)))
-        if amount < low - 1e-9:
-            found.append(f"{name} {_near(amount, low)} mol % ({words} from {low:.1f})")
-        elif amount > high + 1e-9:
-            found.append(f"{name} {_near(amount, high)} mol % ({words} up to {high:.1f})")
-    return tuple(found)
-
-
-def _near(amount: float, limit: float) -> str:
-    """Write the amount with as many decimals, at least one, as tell it from the limit."""
-    return next(
-        (text for text in (f"{amount:.{places}f}" for places in (1, 2, 3)) if float(text) != limit), f"{amount:.3g}"
-    )
-
-
-def _unnumbered(percent: Mapping[str, float], model: str) -> dict[str, float]:
-    known = _has_number(model)
-    return {oxide: amount for oxide, amount in percent.items() if amount > 0 and not known[INDEX[oxide]]}
-
-
-def _left_out(unknown: Mapping[str, float]) -> tuple[str, ...]:
-    return tuple(
-        f"{oxide} {amount:.1f} mol % (no number: left out, the rest brought to 100)"
-        for oxide, amount in unknown.items()
-    )
-
-
-def _fitted_estimate(percent: Mapping[str, float], value: float, asked: tuple[float, float], level: float) -> Estimate:
+@cache
+def _fit() -> _Fit:
     data = load_data("expansion_fitted.yaml")
-    unknown = _unnumbered(percent, "fitted")
-    outside = _outside(percent, data["window"])
-    beyond = _outside(percent, data["domain"], words="data")
-    if sum(unknown.values()) > _UNKNOWN_AT_MOST:
-        outside += _left_out({oxide: amount for oxide, amount in unknown.items() if oxide not in data["window"]})
-    no_interval = bool(beyond) or sum(unknown.values()) > _UNKNOWN_AT_MOST
-    dark = bool(outside) and not _outside(percent, {**data["window"], **data["dark"]})
-    region = "dark" if dark else "outside" if outside else "window"
-    half = data["half_width"][region][str(round(level * 100))]
-    note = _fitted_note(region, data)
-    if no_interval:
-        note = (
-            "No interval: no measured glasses of this kind stand behind the number. "
-            + "; ".join((*beyond, *_left_out(unknown)))
-            + "."
-        )
-    elif unknown:
-        note = f"{note} Left out: {', '.join(unknown)}."
-    return Estimate(
-        quantity="expansion",
-        model="fitted",
-        value=value,
-        low=None if no_interval else value - half,
-        high=None if no_interval else value + half,
-        level=None if no_interval else level,
-        unit=UNIT,
-        temperature_range_c=asked,
-        in_window=not outside,
-        outside=outside,
-        note=note,
+    numbers = data["coefficients"]
+    return _Fit(
+        numbers=np.array([numbers.get(oxide, 0.0) for oxide in AXIS], dtype=np.float64),
+        known=np.array([oxide in numbers for oxide in AXIS]),
+        products=tuple(
+            ([INDEX[o] for o in entry["first"]], [INDEX[o] for o in entry["second"]], entry["coefficient"])
+            for entry in data["products"]
+        ),
+        add_for_20_400_c=data["add_for_20_400_c"],
+        appen_wants=data["appen_constant_correction"],
+        tested=TestedRange.from_data(
+            data["tested_range"], seen=tuple(numbers), unseen_is="no number: left out, the rest brought to 100"
+        ),
+        interval=Interval.from_data(data["interval"]),
+        calibrated_on=data["calibrated_on"],
         source=f"{data['title']}: {data['source']['data']}; {data['source']['carried_by']}",
     )
 
 
-def _fitted_note(region: str, data: Mapping[str, Any]) -> str:
-    on = data["calibrated_on"][region]
+def _fitted_estimate(glaze: MolePercent, value: float, asked: tuple[float, float], level: float) -> Estimate:
+    fit = _fit()
+    place = fit.tested.place(glaze)
+    return Estimate.around(
+        value,
+        fit.interval.at(level, region=place.region),
+        level=level,
+        quantity="expansion",
+        model="fitted",
+        unit=_UNIT,
+        temperature_range_c=asked,
+        outside=place.outside,
+        note=_fitted_note(place, fit),
+        source=fit.source,
+    )
+
+
+def _fitted_note(place: Place, fit: _Fit) -> str:
+    if place.region == "beyond":
+        why = "; ".join((*place.beyond, *fit.tested.say_unseen(place.unseen)))
+        return f"No interval: no measured glasses of this kind stand behind the number. {why}."
+    note = _region_note(place.region, fit.calibrated_on[place.region])
+    return f"{note} Left out: {', '.join(place.unseen)}." if place.unseen else note
+
+
+def _region_note(region: Region, on: Mapping[str, float]) -> str:
     if region == "dark":
         return (
             "Dark with colouring oxides: the interval is that of measured glasses with 2 to 8 mol % Fe2O3 "
@@ -267,55 +201,31 @@ def _fitted_note(region: str, data: Mapping[str, Any]) -> str:
     return "For clear glass of this composition: crystals, unmelted grains and what is taken up from the body are not in it."
 
 
-def _appen_estimate(percent: Mapping[str, float], value: float, asked: tuple[float, float]) -> Estimate:
-    data, measured = load_data("expansion_appen.yaml"), load_data("expansion_fitted.yaml")
-    unknown = _unnumbered(percent, "appen")
-    outside = _outside(percent, data["window"], words="published for")
-    if sum(unknown.values()) > _UNKNOWN_AT_MOST:
-        outside += _left_out(unknown)
-    shift = measured["appen_constant_correction"][f"{asked[0]:g}-{asked[1]:g}"] / 10
+def _appen_estimate(glaze: MolePercent, value: float, asked: tuple[float, float]) -> Estimate:
+    method = appen()
+    span = f"{asked[0]:g}-{asked[1]:g}"
+    shift = _fit().appen_wants[span] / 10
     note = (
         f"As published, for 20-400 C; the numbers are from memory. Against measured glasses inside the fitted model's window it "
-        f"wants {shift:+.2f} at {asked[0]:g}-{asked[1]:g} C, which gives {value + shift:.1f}. No interval was measured for it."
+        f"wants {shift:+.2f} at {span} C, which gives {value + shift:.1f}. No interval was measured for it."
     )
     return Estimate(
         quantity="expansion",
         model="appen",
         value=value,
-        unit=UNIT,
-        temperature_range_c=tuple(data["temperature_range_c"]),
-        in_window=not outside,
-        outside=outside,
+        unit=_UNIT,
+        temperature_range_c=method.temperature_range_c,
+        outside=method.tested.place(glaze).outside,
         note=note,
-        source=f"{data['source']['author']}, {data['source']['title']}",
+        source=method.source,
     )
-
-
-# --- what was asked -----------------------------------------------------------------------------------------------
 
 
 def _range(asked: tuple[float, float]) -> tuple[float, float]:
-    for low, high in RANGES_C:
-        if len(tuple(asked)) == 2 and (asked[0], asked[1]) == (low, high):
-            return (low, high)
+    for known in RANGES_C:
+        if tuple(asked) == known:
+            return known
     raise UnknownNameError(
         f"the expansion over {asked} deg C is not known.",
         "The models are measured over (20, 300) and (20, 400) deg C only.",
-    )
-
-
-def _model(model: str) -> str:
-    if model in MODELS:
-        return model
-    raise UnknownNameError(
-        f"there is no expansion model '{model}'.", did_you_mean(str(model), MODELS) or "There are 'fitted' and 'appen'."
-    )
-
-
-def _level(level: float) -> float:
-    for known in LEVELS:
-        if abs(level - known) < 1e-9:
-            return known
-    raise UnknownNameError(
-        f"there is no interval at level {level}.", "The intervals were measured at 0.80, 0.90 and 0.95."
     )

@@ -1,4 +1,4 @@
-"""What the fitted composition models share: the terms they are made of, and the window they were tested in.
+"""What the composition models share: terms, the range they were tested in, and their intervals.
 
 A term is an oxide, a group of oxides, ``other`` (whatever the model does not name), or a product such as
 ``R2O*Al2O3``; each stands for mole fractions (0-1).
@@ -6,28 +6,34 @@ A term is an oxide, a group of oxides, ``other`` (whatever the model does not na
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.errors import CompositionError, UnknownNameError
-from glazecalc.oxides import AXIS, INDEX
+from glazecalc.errors import CompositionError
+from glazecalc.estimate.result import check_level
+from glazecalc.frozen import FrozenDict
+from glazecalc.oxides import AXIS, INDEX, R2O, RO
 
-__all__ = ("GROUPS", "Interval", "Window", "as_row", "check_level", "design_matrix", "outside_limits", "plain_number")
+__all__ = ("MODEL_GROUPS", "Interval", "Place", "Region", "TestedRange", "as_row", "design_matrix", "plain_number")
 
-GROUPS: Mapping[str, tuple[str, ...]] = {
-    "R2O": ("Li2O", "Na2O", "K2O"),
-    "RO": ("MgO", "CaO", "SrO", "BaO", "ZnO"),
-}
-"""Groups as the models count them; narrower than the roles of the axis, because the data hold no more."""
+Floats = NDArray[np.float64]
+Limits: TypeAlias = Mapping[str, Sequence[float]]
+Region: TypeAlias = Literal["inside", "dark", "outside", "beyond"]
 
-LEVELS = (80, 90, 95)
+_ALKALIS = tuple(oxide for oxide in R2O if oxide not in ("Rb2O", "Cs2O"))
+_EARTHS = tuple(oxide for oxide in RO if oxide != "PbO")
+MODEL_GROUPS: Mapping[str, tuple[str, ...]] = FrozenDict(
+    {"R2O": _ALKALIS, "RO": _EARTHS, "R2O+RO": (*_ALKALIS, *_EARTHS, "PbO")}
+)
+"""The groups of the axis as the models count them: their glasses hold no Rb2O or Cs2O, and of lead a trace at most."""
 
 
-def as_row(mole_percent: Mapping[str, float]) -> NDArray[np.float64]:
+def as_row(mole_percent: Mapping[str, float]) -> Floats:
     """Return a composition in mol % as one row (1, len(AXIS))."""
     row = np.zeros((1, len(AXIS)))
     for oxide, value in mole_percent.items():
@@ -35,7 +41,7 @@ def as_row(mole_percent: Mapping[str, float]) -> NDArray[np.float64]:
     return row
 
 
-def design_matrix(mole_percent: NDArray[np.float64], terms: Sequence[str]) -> NDArray[np.float64]:
+def design_matrix(mole_percent: Floats, terms: Sequence[str]) -> Floats:
     """Return the terms of a model for each composition.
 
     Parameters
@@ -53,46 +59,17 @@ def design_matrix(mole_percent: NDArray[np.float64], terms: Sequence[str]) -> ND
     fractions = mole_percent / 100.0
     unnamed = [column for oxide, column in INDEX.items() if oxide not in terms]
 
-    def factor(name: str) -> NDArray[np.float64]:
+    def factor(name: str) -> Floats:
         if name == "other":
             return np.asarray(fractions[:, unnamed].sum(axis=1), dtype=np.float64)
-        if name in GROUPS:
-            return np.asarray(fractions[:, [INDEX[oxide] for oxide in GROUPS[name]]].sum(axis=1), dtype=np.float64)
+        if name in MODEL_GROUPS:
+            return np.asarray(
+                fractions[:, [INDEX[oxide] for oxide in MODEL_GROUPS[name]]].sum(axis=1), dtype=np.float64
+            )
         return np.asarray(fractions[:, INDEX[name]], dtype=np.float64)
 
     columns = [np.prod([factor(name) for name in term.split("*")], axis=0) for term in terms]
     return np.stack(columns, axis=1)
-
-
-def outside_limits(mole_percent: Mapping[str, float], limits: Mapping[str, Sequence[float]]) -> tuple[str, ...]:
-    """Name what lies outside a window.
-
-    Parameters
-    ----------
-    mole_percent : mapping
-        Oxide -> mol %.
-    limits : mapping
-        Oxide, group or ``other`` -> (lowest, highest) [mol %]. An oxide on the axis that has no limit of its own counts
-        under ``other``.
-
-    Returns
-    -------
-    tuple of str
-        One text each, e.g. ``"MgO 18.2 mol % (tested 0-15)"``; empty inside the window.
-    """
-    named = {oxide for name in limits for oxide in GROUPS.get(name, (name,))}
-    found = []
-    for name, (low, high) in limits.items():
-        oxides = (
-            [oxide for oxide in mole_percent if oxide not in named]
-            if name == "other"
-            else list(GROUPS.get(name, (name,)))
-        )
-        amount = sum(mole_percent.get(oxide, 0.0) for oxide in oxides)
-        if not low - 1e-9 <= amount <= high + 1e-9:
-            shown = name if name != "other" else " + ".join(oxide for oxide in oxides if mole_percent[oxide] > 0)
-            found.append(f"{shown} {plain_number(amount)} mol % (tested {low:g}-{high:g})")
-    return tuple(found)
 
 
 def plain_number(value: float) -> str:
@@ -101,61 +78,112 @@ def plain_number(value: float) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Window:
-    """The range of composition that a fitted model was tested in.
+class Place:
+    """Where a glaze lies in the range that a model was tested in.
+
+    Attributes
+    ----------
+    region : str
+        ``"inside"``; ``"dark"`` with colouring oxides but inside in all else; ``"outside"`` the tested range; or ``"beyond"``
+        everything the model was fitted to, where no interval is known.
+    outside : tuple of str
+        What lies outside the tested range, each with its number.
+    beyond : tuple of str
+        What lies beyond the data, likewise.
+    unseen : mapping
+        Oxides of which the model knows nothing [mol %].
+    """
+
+    region: Region
+    outside: tuple[str, ...]
+    beyond: tuple[str, ...]
+    unseen: Mapping[str, float]
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """A sentence that names the oxides without data, or nothing."""
+        return (f"Traces without data: {', '.join(self.unseen)}.",) if self.unseen else ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TestedRange:
+    """The range of composition that a model was tested in. Limits: oxide, group or ``other`` -> lowest and highest [mol %].
 
     Attributes
     ----------
     limits : mapping
-        Oxide, group or ``other`` -> (lowest, highest) [mol %] of the tested window.
+        Where the model is called tested.
+    dark : mapping
+        The limits that replace these for glazes dark with colouring oxides, which have an interval of their own.
+    dark_is_tested : bool
+        True where such glazes count as tested.
     wide : mapping
-        The same for everything that was fitted on; beyond it no interval can be given.
-    seen : tuple of str
-        The oxides that occur in the data at all.
-    iron_from_mole_percent : float
-        Above this Fe2O3 [mol %] a glaze inside the window has an interval of its own.
+        Limits of all that was fitted to; beyond them no interval is known.
+    seen : frozenset of str
+        The oxides that the model knows.
+    trace_mole_percent : float
+        Up to this, oxides that it does not know move a glaze out of no region.
+    unseen_mole_percent : float
+        Above this, such oxides put it beyond the data.
+    refused_mole_percent : float
+        Above this, such oxides and lead together are refused.
+    tested, unseen_is : str
+        How to say that an amount lies outside: ``tested``, ``published for``; and what is done with an oxide not known.
     """
 
-    limits: Mapping[str, tuple[float, float]]
-    wide: Mapping[str, tuple[float, float]]
-    seen: tuple[str, ...]
-    iron_from_mole_percent: float
+    limits: Limits
+    dark: Limits
+    dark_is_tested: bool
+    wide: Limits
+    seen: frozenset[str]
+    trace_mole_percent: float
+    unseen_mole_percent: float
+    refused_mole_percent: float = math.inf
+    tested: str = "tested"
+    unseen_is: str = "no such glass in the data"
 
     @classmethod
-    def from_data(cls, entry: Mapping[str, Any]) -> Window:
-        """Read the entry that the calibration wrote."""
+    def from_data(cls, entry: Mapping[str, Any], *, seen: Sequence[str] = (), **words: str) -> TestedRange:
+        """Read the entry ``tested_range`` of a data file; `seen` where the entry has none."""
         return cls(
-            limits=entry["window"],
-            wide=entry["fitted_on"],
-            seen=tuple(entry["oxides_in_the_data"]),
-            iron_from_mole_percent=entry["iron_from_mole_percent"],
+            limits=entry["limits"],
+            dark=entry.get("dark", {}),
+            dark_is_tested=entry.get("dark_is_tested", False),
+            wide=entry.get("wide", {}),
+            seen=frozenset(entry.get("seen", seen)),
+            trace_mole_percent=entry["trace_mole_percent"],
+            unseen_mole_percent=entry["unseen_mole_percent"],
+            refused_mole_percent=entry.get("refused_mole_percent", math.inf),
+            **words,
         )
 
-    def place(self, mole_percent: Mapping[str, float]) -> tuple[str, tuple[str, ...]]:
-        """Return the region (``inside``, ``iron``, ``outside`` or ``beyond``) and what lies outside, each with its number.
-
-        Traces of oxides without data, up to 0.1 mol % together, do not move a glaze out of its region; `traces` names them.
-        """
+    def place(self, mole_percent: Mapping[str, float]) -> Place:
+        """Return where a glaze [mol %] lies."""
         unseen = {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in self.seen}
-        known = {oxide: value for oxide, value in mole_percent.items() if oxide in self.seen}
-        traces = sum(unseen.values()) <= _TRACE_MOLE_PERCENT
-        strange = (
-            ()
-            if traces
-            else tuple(
-                f"{oxide} {plain_number(value)} mol % (no such glass in the data)" for oxide, value in unseen.items()
-            )
+        without = sum(unseen.values())
+        with_dark = {**self.limits, **self.dark}
+        strange = self.say_unseen({oxide: value for oxide, value in unseen.items() if oxide not in self.limits})
+        strange = strange if without > self.trace_mole_percent else ()
+        beyond = self._outside(mole_percent, self.wide, "data")
+        clear = self._outside(mole_percent, self.limits, self.tested)
+        dark = self._outside(mole_percent, with_dark, self.tested)
+        region: Region = "outside"
+        if beyond or without > self.unseen_mole_percent:
+            region = "beyond"
+        elif not clear and not strange:
+            region = "inside"
+        elif not dark and not strange:
+            region = "dark"
+        return Place(
+            region=region,
+            outside=(dark if self.dark_is_tested else clear) + strange,
+            beyond=beyond,
+            unseen=unseen,
         )
-        outside = outside_limits(known, self.limits) + strange
-        if not outside:
-            return ("iron" if mole_percent.get("Fe2O3", 0.0) > self.iron_from_mole_percent else "inside"), ()
-        beyond = sum(unseen.values()) > _UNSEEN_MOLE_PERCENT or outside_limits(known, self.wide)
-        return ("beyond" if beyond else "outside"), outside
 
-    def traces(self, mole_percent: Mapping[str, float]) -> str:
-        """Return a sentence that names traces of oxides without data, or an empty text."""
-        unseen = [oxide for oxide, value in mole_percent.items() if value > 0 and oxide not in self.seen]
-        return f"Traces without data: {', '.join(unseen)}." if unseen else ""
+    def say_unseen(self, unseen: Mapping[str, float]) -> tuple[str, ...]:
+        """Name oxides that the model does not know, each with its number."""
+        return tuple(f"{oxide} {plain_number(value)} mol % ({self.unseen_is})" for oxide, value in unseen.items())
 
     def refuse_strangers(self, mole_percent: Mapping[str, float], model: str) -> None:
         """Raise where a glaze holds too much of what the model has never seen: lead, and oxides without any glass.
@@ -170,73 +198,71 @@ class Window:
             for oxide, value in mole_percent.items()
             if value > 0 and (oxide not in self.seen or oxide == "PbO")
         }
-        if sum(strangers.values()) > _STRANGERS_MOLE_PERCENT:
+        if sum(strangers.values()) > self.refused_mole_percent:
             named = ", ".join(f"{oxide} {plain_number(value)}" for oxide, value in strangers.items())
             raise CompositionError(f"{model} has seen no glass with {named} mol %.", "It is for glazes free of lead.")
 
+    def _outside(self, mole_percent: Mapping[str, float], limits: Limits, tested: str) -> tuple[str, ...]:
+        """Name each amount outside its limits, e.g. ``MgO 18.2 mol % (tested 0 to 15)``; `other` is all without a limit."""
+        named = {oxide for name in limits for oxide in MODEL_GROUPS.get(name, (name,))}
+        others = [oxide for oxide in mole_percent if oxide in self.seen and oxide not in named]
+        found = []
+        for name, (low, high) in limits.items():
+            oxides = others if name == "other" else MODEL_GROUPS.get(name, (name,))
+            amount = sum(mole_percent.get(oxide, 0.0) for oxide in oxides)
+            if not low - 1e-9 <= amount <= high + 1e-9:
+                shown = name if name != "other" else " + ".join(oxide for oxide in oxides if mole_percent[oxide] > 0)
+                found.append(f"{shown} {_unlike(amount, low, high)} mol % ({tested} {low:g} to {high:g})")
+        return tuple(found)
 
-# An oxide of which the data hold no glass is bearable as a trace; much of it makes any number a guess.
-_UNSEEN_MOLE_PERCENT = 0.5
-_TRACE_MOLE_PERCENT = 0.1
-_STRANGERS_MOLE_PERCENT = 2.0
+
+def _unlike(amount: float, low: float, high: float) -> str:
+    """Return an amount with as many decimals as tell it from its limits."""
+    shown = (plain_number(amount), f"{amount:.2f}", f"{amount:.3f}")
+    return next((text for text in shown if float(text) not in (low, high)), f"{amount:.3g}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Interval:
-    """Half widths of a calibrated interval: one number a class of composition, or one a temperature.
+    """Half widths of a calibrated interval: by region, by level, and where `knots_c` are given by temperature.
 
     Attributes
     ----------
-    knots_c : array or None
-        Temperatures [deg C] that `inside` is given at; None where it does not depend on temperature.
-    inside : mapping
-        Level in per cent -> half width(s) inside the window.
-    iron, outside : mapping
-        Level in per cent -> factor on `inside` for iron-rich glazes and outside the window; None where too few sources exist.
+    half_width : mapping
+        Region -> level in per cent -> half width at each knot.
+    factor : mapping
+        Region -> level in per cent -> factor on the half width inside, for a region without widths of its own; None where too
+        few sources exist.
+    knots_c : tuple of float
+        Temperatures [deg C] of the widths; empty where they do not depend on temperature.
     """
 
-    knots_c: tuple[float, ...] | None
-    inside: Mapping[int, tuple[float, ...]]
-    iron: Mapping[int, float | None]
-    outside: Mapping[int, float | None]
+    half_width: Mapping[str, Mapping[str, Any]]
+    factor: Mapping[str, Mapping[str, float | None]]
+    knots_c: tuple[float, ...]
 
     @classmethod
     def from_data(cls, entry: Mapping[str, Any]) -> Interval:
         """Read the entry that the calibration wrote."""
         return cls(
-            knots_c=tuple(entry["knots_c"]) if "knots_c" in entry else None,
-            inside={int(level): tuple(np.atleast_1d(widths)) for level, widths in entry["inside"].items()},
-            iron={int(level): factor for level, factor in entry["factor_iron"].items()},
-            outside={int(level): factor for level, factor in entry["factor_outside"].items()},
+            half_width=entry["half_width"],
+            factor=entry.get("factor", {}),
+            knots_c=tuple(entry.get("knots_c", ())),
         )
 
-    def half_width(self, level: float, *, region: str, temperature_c: float | None = None) -> float | None:
-        """Return the half width at `level` (0-1) for a region of `Window.place`; None where it is not known."""
-        percent = check_level(level)
-        widths = self.inside[percent]
-        base = (
-            float(widths[0])
-            if self.knots_c is None or temperature_c is None
-            else float(np.interp(temperature_c, self.knots_c, widths))
-        )
-        factor = self.factor(level, region=region)
-        return None if factor is None else base * factor
+    def at(self, level: float, *, region: Region, temperature_c: float | None = None) -> float | None:
+        """Return the half width at `level` (0-1) in a region; None where it is not known."""
+        factor = self.factor_of(level, region=region)
+        if factor is None:
+            return None
+        widths = self.half_width.get(region, self.half_width["inside"])[str(check_level(level))]
+        if not self.knots_c:
+            return factor * float(widths)
+        assert temperature_c is not None  # such a model asks at a temperature
+        return factor * float(np.interp(temperature_c, self.knots_c, widths))
 
-    def factor(self, level: float, *, region: str) -> float | None:
-        """Return the factor of a region on the width inside the window; None where it is not known."""
-        percent = check_level(level)
-        return {"inside": 1.0, "iron": self.iron[percent], "outside": self.outside[percent], "beyond": None}[region]
-
-
-def check_level(level: float) -> int:
-    """Return the level in whole per cent.
-
-    Raises
-    ------
-    UnknownNameError
-        If it is not one of the calibrated levels.
-    """
-    percent = round(level * 100)
-    if percent not in LEVELS or abs(level * 100 - percent) > 1e-6:
-        raise UnknownNameError(f"no interval is calibrated at a level of {level:g}.", "Choose 0.80, 0.90 or 0.95.")
-    return percent
+    def factor_of(self, level: float, *, region: Region) -> float | None:
+        """Return the factor of a region on the width that holds for it; None where it is not known."""
+        if region in self.half_width:
+            return 1.0
+        return self.factor.get(region, {}).get(str(check_level(level)))

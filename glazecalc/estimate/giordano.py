@@ -6,23 +6,76 @@ It is the second opinion beside our own fit, and only for glazes without boron, 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.errors import CompositionError
 from glazecalc.files.shipped import load_data
-from glazecalc.oxides import AXIS, INDEX
+from glazecalc.oxides import INDEX, molar_mass
 
-__all__ = ("giordano_parameters", "giordano_viscosities", "outside_giordano", "unknown_to_giordano")
+__all__ = (
+    "Giordano",
+    "giordano",
+    "giordano_parameters",
+    "giordano_viscosities",
+    "outside_giordano",
+    "unknown_to_giordano",
+)
 
-_DATA = "viscosity_giordano_2008.yaml"
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Giordano:
+    """The published model as read from its data file.
+
+    Attributes
+    ----------
+    a : float
+    b, c : mapping
+        Constants of B and C by their printed names.
+    oxides : tuple of str
+        What the model knows; iron as Fe2O3.
+    most_unknown_mole_percent : float
+        Up to this, other oxides are left out; above it there is no answer.
+    silica_weight_percent, temperature_c : tuple of float
+        What it was made for.
+    source : str
+    """
+
+    a: float
+    b: Mapping[str, float]
+    c: Mapping[str, float]
+    oxides: tuple[str, ...]
+    most_unknown_mole_percent: float
+    silica_weight_percent: tuple[float, float]
+    temperature_c: tuple[float, float]
+    source: str
+
+
+@cache
+def giordano() -> Giordano:
+    """Return the published model, read once."""
+    data = load_data("viscosity_giordano_2008.yaml")
+    domain = data["domain"]
+    return Giordano(
+        a=float(data["A"]),
+        b=data["B"],
+        c=data["C"],
+        oxides=tuple(data["oxides"]),
+        most_unknown_mole_percent=data["unknown_oxides_up_to_mole_percent"],
+        silica_weight_percent=tuple(domain["silica_weight_percent"]),
+        temperature_c=tuple(domain["temperature_c"]),
+        source=data["source"],
+    )
 
 
 def giordano_parameters(
-    mole_percent: NDArray[np.float64], *, water_mole_percent: NDArray[np.float64] | float = 0.0
-) -> tuple[float, NDArray[np.float64], NDArray[np.float64]]:
+    mole_percent: Floats, *, water_mole_percent: Floats | float = 0.0
+) -> tuple[float, Floats, Floats]:
     """Return A, B and C of ``log10(viscosity / Pa s) = A + B / (T - C)``.
 
     Parameters
@@ -41,8 +94,8 @@ def giordano_parameters(
     ----------
     D. Giordano, J. K. Russell, D. B. Dingwell, Earth Planet. Sci. Lett. 271 (2008) 123-134.
     """
-    data = load_data(_DATA)
-    known = {oxide: mole_percent[:, INDEX[oxide]] for oxide in data["oxides"]}
+    model = giordano()
+    known = {oxide: mole_percent[:, INDEX[oxide]] for oxide in model.oxides}
     known["FeO"] = 2.0 * known.pop("Fe2O3")  # the model counts all iron as FeO
     water = np.broadcast_to(np.asarray(water_mole_percent, dtype=np.float64), mole_percent.shape[:1])
     total = sum(known.values()) + water
@@ -53,7 +106,7 @@ def giordano_parameters(
     iron_magnesia = x["FeO"] + x["MnO"] + x["MgO"]
     alkali = x["Na2O"] + x["K2O"]
     log_water = np.log1p(volatile)
-    b, c = data["B"], data["C"]
+    b, c = model.b, model.c
     big_b = (
         b["b1"] * silica_titania
         + b["b2"] * x["Al2O3"]
@@ -75,12 +128,10 @@ def giordano_parameters(
         + c["c6"] * log_water
         + c["c11"] * (x["Al2O3"] + iron_magnesia + x["CaO"] - x["P2O5"]) * (alkali + volatile)
     )
-    return float(data["A"]), big_b, big_c
+    return model.a, big_b, big_c
 
 
-def giordano_viscosities(
-    mole_percent: NDArray[np.float64], temperature_c: NDArray[np.float64] | float
-) -> NDArray[np.float64]:
+def giordano_viscosities(mole_percent: Floats, temperature_c: Floats | float) -> Floats:
     """Return log10(viscosity in Pa s) for each composition; NaN where the temperature does not exceed C.
 
     Parameters
@@ -97,7 +148,7 @@ def giordano_viscosities(
 
 def unknown_to_giordano(mole_percent: Mapping[str, float]) -> dict[str, float]:
     """Return the oxides of a composition that the model does not know, with their mol %."""
-    known = load_data(_DATA)["oxides"]
+    known = giordano().oxides
     return {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in known}
 
 
@@ -109,29 +160,21 @@ def outside_giordano(mole_percent: Mapping[str, float], temperature_c: float) ->
     CompositionError
         If the oxides that the model does not know exceed 2 mol %.
     """
-    data: dict[str, Any] = load_data(_DATA)
+    model = giordano()
     unknown = unknown_to_giordano(mole_percent)
-    most = data["unknown_oxides_up_to_mole_percent"]
-    if sum(unknown.values()) > most:
+    if sum(unknown.values()) > model.most_unknown_mole_percent:
         named = ", ".join(f"{oxide} {value:.1f}" for oxide, value in unknown.items())
         raise CompositionError(
             f"the Giordano model was made for volcanic melts and does not know {named} mol % of this glaze.",
-            f"It takes up to {most:g} mol % of such oxides; use the fitted model.",
+            f"It takes up to {model.most_unknown_mole_percent:g} mol % of such oxides; use the fitted model.",
         )
     found = []
-    low, high = data["domain"]["silica_weight_percent"]
-    silica = _silica_weight_percent(mole_percent)
+    low, high = model.silica_weight_percent
+    masses = {oxide: value * molar_mass(oxide) for oxide, value in mole_percent.items()}
+    silica = 100.0 * masses.get("SiO2", 0.0) / sum(masses.values())
     if not low <= silica <= high:
-        found.append(f"SiO2 {silica:.0f} wt % (model made for {low}-{high})")
-    low, high = data["domain"]["temperature_c"]
+        found.append(f"SiO2 {silica:.0f} wt % (model made for {low:g} to {high:g})")
+    low, high = model.temperature_c
     if not low <= temperature_c <= high:
-        found.append(f"temperature {temperature_c:g} deg C (model made for {low}-{high})")
+        found.append(f"temperature {temperature_c:g} deg C (model made for {low:g} to {high:g})")
     return tuple(found)
-
-
-def _silica_weight_percent(mole_percent: Mapping[str, float]) -> float:
-    from glazecalc.oxides import molar_masses
-
-    masses = dict(zip(AXIS, molar_masses(), strict=True))
-    total = sum(value * masses[oxide] for oxide, value in mole_percent.items())
-    return 100.0 * mole_percent.get("SiO2", 0.0) * masses["SiO2"] / total

@@ -8,23 +8,24 @@ is a solid that stresses with its body.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cache
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.convert.unity import Composition, to_mole_percent
-from glazecalc.estimate.fitted import Interval, Window, as_row, design_matrix
+from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
+from glazecalc.estimate.fitted import Interval, TestedRange, as_row, design_matrix
 from glazecalc.estimate.result import Estimate
 from glazecalc.files.shipped import load_data
 
 __all__ = ("glass_transition", "glass_transitions", "softening_temperature", "softening_temperatures")
 
-_DATA = "glass_points.yaml"
+Floats = NDArray[np.float64]
 
 
-def glass_transitions(mole_percent: NDArray[np.float64]) -> NDArray[np.float64]:
+def glass_transitions(mole_percent: Floats) -> Floats:
     """Return the glass transition temperature [deg C] of many glasses.
 
     Parameters
@@ -37,10 +38,10 @@ def glass_transitions(mole_percent: NDArray[np.float64]) -> NDArray[np.float64]:
     array, shape (n,)
         Glass transition temperature [deg C].
     """
-    return _values("transition", mole_percent)
+    return _fit("transition").temperatures(mole_percent)
 
 
-def softening_temperatures(mole_percent: NDArray[np.float64]) -> NDArray[np.float64]:
+def softening_temperatures(mole_percent: Floats) -> Floats:
     """Return the softening temperature [deg C], where the viscosity is 10^6.6 Pa s, of many glasses.
 
     Parameters
@@ -53,16 +54,18 @@ def softening_temperatures(mole_percent: NDArray[np.float64]) -> NDArray[np.floa
     array, shape (n,)
         Softening temperature [deg C].
     """
-    return _values("softening", mole_percent)
+    return _fit("softening").temperatures(mole_percent)
 
 
-def glass_transition(x: Composition | Mapping[str, float], *, level: float = 0.90) -> Estimate:
+def glass_transition(x: AnyComposition, *, basis: Basis | None = None, level: float = 0.90) -> Estimate:
     """Estimate the glass transition temperature.
 
     Parameters
     ----------
-    x : UnityFormula, FiredAnalysis, MolePercent or mapping
-        The glaze; a mapping is in mol % and totals 98-102.
+    x : UnityFormula, FiredAnalysis, MolePercent, mapping or Series
+        The glaze.
+    basis : str, optional
+        What the numbers of a mapping or Series are: ``"mole percent"`` or ``"weight percent"``, see `to_mole_percent`.
     level : float
         Share of new glasses the interval is meant to hold: 0.80, 0.90 or 0.95.
 
@@ -73,18 +76,18 @@ def glass_transition(x: Composition | Mapping[str, float], *, level: float = 0.9
 
     Raises
     ------
-    CompositionError, UnknownNameError
+    ArgumentError, CompositionError, UnknownNameError
         If `x` is no composition or holds lead, or the level is none of the three.
     """
-    return _one("transition", x, level)
+    return _estimate(_fit("transition"), x, basis, level)
 
 
-def softening_temperature(x: Composition | Mapping[str, float], *, level: float = 0.90) -> Estimate:
+def softening_temperature(x: AnyComposition, *, basis: Basis | None = None, level: float = 0.90) -> Estimate:
     """Estimate the softening temperature, where the viscosity is 10^6.6 Pa s.
 
     Parameters
     ----------
-    x, level
+    x, basis, level
         As for `glass_transition`.
 
     Returns
@@ -94,60 +97,72 @@ def softening_temperature(x: Composition | Mapping[str, float], *, level: float 
 
     Raises
     ------
-    CompositionError, UnknownNameError
+    ArgumentError, CompositionError, UnknownNameError
         As for `glass_transition`.
     """
-    return _one("softening", x, level)
+    return _estimate(_fit("softening"), x, basis, level)
 
 
-@cache
-def _parts(which: str) -> tuple[tuple[str, ...], NDArray[np.float64], Window, Interval]:
-    entry = load_data(_DATA)[which]
-    coefficients = entry["coefficients_c"]
-    return (
-        tuple(coefficients),
-        np.array(list(coefficients.values())),
-        Window.from_data(entry),
-        Interval.from_data(entry["interval"]),
-    )
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Fit:
+    """One of the two fits as read from the data file."""
+
+    quantity: str
+    note: str
+    terms: tuple[str, ...]
+    coefficients: Floats  # [deg C]
+    tested: TestedRange
+    interval: Interval
+    source: str
+
+    def temperatures(self, mole_percent: Floats) -> Floats:
+        return np.asarray(design_matrix(mole_percent, self.terms) @ self.coefficients)
 
 
-def _values(which: str, mole_percent: NDArray[np.float64]) -> NDArray[np.float64]:
-    terms, coefficients, _, _ = _parts(which)
-    return np.asarray(design_matrix(mole_percent, terms) @ coefficients)
-
-
-_NAMES = {"transition": "glass transition", "softening": "softening temperature"}
-_NOTES = {
-    "transition": "As papers measure it, by dilatometer or calorimeter.",
-    "softening": "Where the clear glass has 10^6.6 Pa s; crystals and undissolved grains raise it.",
+_QUANTITIES = {
+    "transition": ("glass transition", "As papers measure it, by dilatometer or calorimeter."),
+    "softening": (
+        "softening temperature",
+        "Where the clear glass has 10^6.6 Pa s; crystals and undissolved grains raise it.",
+    ),
 }
 
 
-def _one(which: str, x: Composition | Mapping[str, float], level: float) -> Estimate:
-    glaze = to_mole_percent(x)
-    _, _, window, interval = _parts(which)
-    window.refuse_strangers(glaze, f"the fitted {_NAMES[which]}")
-    region, outside = window.place(glaze)
-    value = float(_values(which, as_row(glaze))[0])
-    half = interval.half_width(level, region=region)
-    notes = [_NOTES[which]]
-    if region == "iron":
+@cache
+def _fit(which: Literal["transition", "softening"]) -> _Fit:
+    data = load_data("glass_points.yaml")
+    entry = data[which]
+    quantity, note = _QUANTITIES[which]
+    return _Fit(
+        quantity=quantity,
+        note=note,
+        terms=tuple(entry["coefficients_c"]),
+        coefficients=np.array(list(entry["coefficients_c"].values())),
+        tested=TestedRange.from_data(entry["tested_range"]),
+        interval=Interval.from_data(entry["interval"]),
+        source=data["source"],
+    )
+
+
+def _estimate(fit: _Fit, x: AnyComposition, basis: Basis | None, level: float) -> Estimate:
+    glaze = to_mole_percent(x, basis)
+    fit.tested.refuse_strangers(glaze, f"the fitted {fit.quantity}")
+    place = fit.tested.place(glaze)
+    half = fit.interval.at(level, region=place.region)
+    notes = [fit.note]
+    if place.region == "dark":
         few = "too few for an interval" if half is None else "so the interval is wide"
         notes.append(f"Few measured glasses hold so much iron, {few}.")
     elif half is None:
         notes.append("Beyond the data: no interval.")
-    return Estimate(
-        quantity=_NAMES[which],
+    return Estimate.around(
+        float(fit.temperatures(as_row(glaze))[0]),
+        half,
+        level=level,
+        quantity=fit.quantity,
         model="fitted",
-        value=value,
-        low=None if half is None else value - half,
-        high=None if half is None else value + half,
-        level=None if half is None else level,
         unit="deg C",
-        temperature_range_c=None,
-        in_window=not outside,
-        outside=outside,
-        note=" ".join([*notes, window.traces(glaze)]).strip(),
-        source=load_data(_DATA)["source"],
+        outside=place.outside,
+        note=" ".join([*notes, *place.notes]),
+        source=fit.source,
     )

@@ -1,15 +1,22 @@
-"""The one value that every estimate returns."""
+"""The one value that every estimate returns, and the words that every estimate may be asked with."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import ClassVar
 
-__all__ = ("Estimate",)
+from glazecalc.display import Shown
+from glazecalc.errors import UnknownNameError, did_you_mean
+
+__all__ = ("LEVELS", "Estimate", "check_level", "check_model")
+
+LEVELS = (0.80, 0.90, 0.95)
+"""Shares of new glasses that intervals were measured for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Estimate:
+class Estimate(Shown):
     """A calculated property, with what it is worth.
 
     Attributes
@@ -28,15 +35,18 @@ class Estimate:
         Unit of `value`, `low` and `high`.
     temperature_range_c : tuple of float or None
         Temperatures [deg C] that the value stands for.
-    in_window : bool
-        True where the composition lies inside the range the model was tested on.
     outside : tuple of str
-        What lies outside that range, each with its number.
+        What lies outside the range the model was tested in, each with its number.
     note : str
         What the reader must know beside the number.
     source : str
         Where the model comes from.
     """
+
+    JSON: ClassVar[tuple[str, ...]] = (
+        *("quantity", "model", "value", "low", "high", "level", "unit", "temperature_range_c"),
+        *("in_window", "outside", "note", "source"),
+    )
 
     quantity: str
     model: str
@@ -46,7 +56,6 @@ class Estimate:
     level: float | None = None
     unit: str
     temperature_range_c: tuple[float, float] | None = None
-    in_window: bool
     outside: tuple[str, ...] = ()
     note: str = ""
     source: str = ""
@@ -56,19 +65,65 @@ class Estimate:
         """Quantity and model: the name by which it stands in a spread."""
         return f"{self.quantity}, {self.model}"
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return the estimate with the keys of the JSON contract."""
-        return {
-            "quantity": self.quantity,
-            "model": self.model,
-            "value": self.value,
-            "low": self.low,
-            "high": self.high,
-            "level": self.level,
-            "unit": self.unit,
-            "temperature_range_c": list(self.temperature_range_c) if self.temperature_range_c else None,
-            "in_window": self.in_window,
-            "outside": list(self.outside),
-            "note": self.note,
-            "source": self.source,
-        }
+    @property
+    def in_window(self) -> bool:
+        """True where nothing lies outside the range the model was tested in."""
+        return not self.outside
+
+    @classmethod
+    def around(
+        cls,
+        value: float,
+        half_width: float | None,
+        *,
+        level: float,
+        quantity: str,
+        model: str,
+        unit: str,
+        temperature_range_c: tuple[float, float] | None = None,
+        outside: tuple[str, ...],
+        note: str,
+        source: str,
+    ) -> Estimate:
+        """Return an estimate whose interval reaches `half_width` to both sides; None: without an interval."""
+        return cls(
+            quantity=quantity,
+            model=model,
+            value=value,
+            low=None if half_width is None else value - half_width,
+            high=None if half_width is None else value + half_width,
+            level=None if half_width is None else level,
+            unit=unit,
+            temperature_range_c=temperature_range_c,
+            outside=outside,
+            note=note,
+            source=source,
+        )
+
+
+def check_level(level: float) -> int:
+    """Return the level in whole per cent.
+
+    Raises
+    ------
+    UnknownNameError
+        If it is not one of `LEVELS`.
+    """
+    for known in LEVELS:
+        if isinstance(level, int | float) and abs(level - known) < 1e-9:
+            return round(100 * known)
+    raise UnknownNameError(f"no interval was measured at a level of {level}.", "Choose 0.80, 0.90 or 0.95.")
+
+
+def check_model(model: str, known: Sequence[str], of: str) -> str:
+    """Return `model` if it is one of the models `known`.
+
+    Raises
+    ------
+    UnknownNameError
+        Naming those that there are, e.g. `of` expansion.
+    """
+    if model in known:
+        return model
+    there_are = f"There are {', '.join(repr(name) for name in known)}."
+    raise UnknownNameError(f"no model of {of} is called {model!r}.", did_you_mean(str(model), known) or there_are)

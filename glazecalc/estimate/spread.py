@@ -9,38 +9,42 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from functools import cache
+from typing import ClassVar, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from glazecalc.arguments import the_convention
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
-from glazecalc.convert.batch import Batch
+from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.moles import analysis_matrix, folded, molar_mass_array, unity_moles
+from glazecalc.display import Shown
 from glazecalc.errors import CompositionError
 from glazecalc.files.shipped import load_data
+from glazecalc.frozen import FrozenDict
+from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.oxides import ALKALIS, AXIS, INDEX
+from glazecalc.recipe import Recipe
 
-__all__ = ("Range", "Spread", "sample_moles", "spread")
+__all__ = ("SampledRange", "Spread", "sample_moles", "spread", "spread_of_batch")
 
 Floats = NDArray[np.float64]
 _DEFAULT = Convention()
-_MOST = 1_000_000
+_FEWEST, _MOST = 1000, 1_000_000
 
 
-@dataclass(frozen=True, slots=True)
-class Range:
-    """Low and high ends of a sampled result, and its standard deviation."""
+class SampledRange(NamedTuple):
+    """Low and high ends of a sampled result."""
 
     low: float
     high: float
-    sd: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Spread:
+class Spread(Shown):
     """Ranges that follow from the materials, not from the models.
 
     Attributes
@@ -49,42 +53,34 @@ class Spread:
     level : float
         Share of samples between low and high.
     unity : Mapping
-        Oxide -> Range, by the convention asked for; empty where there is no flux.
-    silica_alumina_ratio : Range or None
+        Oxide -> SampledRange, by the convention asked for; empty where there is no flux.
+    silica_alumina_ratio : SampledRange or None
     fired : Mapping
-        Oxide -> Range [wt %].
+        Oxide -> SampledRange [wt %].
     estimates : Mapping
-        Name of the estimate -> Range in its unit.
+        Name of the estimate -> SampledRange in its unit.
     basis : tuple of str
         What was assumed.
     """
 
+    JSON: ClassVar[tuple[str, ...]] = (
+        *("samples", "seed", "level", "unity", "silica_alumina_ratio", "fired_analysis_percent=fired", "estimates"),
+        "basis",
+    )
+
     samples: int
     seed: int
     level: float
-    unity: Mapping[str, Range]
-    silica_alumina_ratio: Range | None
-    fired: Mapping[str, Range]
-    estimates: Mapping[str, Range]
+    unity: Mapping[str, SampledRange]
+    silica_alumina_ratio: SampledRange | None
+    fired: Mapping[str, SampledRange]
+    estimates: Mapping[str, SampledRange]
     basis: tuple[str, ...]
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return plain values; a range is ``[low, high]``."""
-        pair: Callable[[Range], list[float]] = lambda r: [r.low, r.high]  # noqa: E731
-        return {
-            "samples": self.samples,
-            "seed": self.seed,
-            "level": self.level,
-            "unity": {oxide: pair(r) for oxide, r in self.unity.items()},
-            "silica_alumina_ratio": pair(self.silica_alumina_ratio) if self.silica_alumina_ratio else None,
-            "fired_analysis_percent": {oxide: pair(r) for oxide, r in self.fired.items()},
-            "estimates": {name: pair(r) for name, r in self.estimates.items()},
-            "basis": list(self.basis),
-        }
 
 
 def spread(
-    batch: Batch,
+    recipe: Recipe | Mapping[str, float],
+    materials: MaterialLibrary,
     *,
     estimates: Mapping[str, Callable[[Floats], Floats]] | None = None,
     convention: Convention = _DEFAULT,
@@ -92,14 +88,17 @@ def spread(
     seed: int = 1,
     level: float = 0.90,
     step_g: float = 0.0,
-    batch_g: float = 0.0,
+    batch_mass_g: float = 0.0,
     moisture_percent: float = 0.0,
 ) -> Spread:
-    """Sample the batch.
+    """Sample what the tolerance of the analyses, the scale and moisture make of a recipe.
 
     Parameters
     ----------
-    batch : Batch
+    recipe : Recipe or mapping
+        A recipe, or material name -> parts.
+    materials : MaterialLibrary
+        Where names are looked up.
     estimates : mapping of str to function
         Name -> function from mol % (n, k) to values (n,), run on every sample.
     convention : Convention
@@ -109,9 +108,9 @@ def spread(
         The same seed gives the same numbers.
     level : float
         Share of samples between low and high, 0.5 to 0.99.
-    step_g, batch_g : float
-        Step of the scale [g] and size of the all-in batch [g]; each weighing is off by up to half a step. 0: not counted.
-        A recipe in real weights needs no `batch_g`.
+    step_g, batch_mass_g : float
+        Step of the scale [g] and mass of the all-in batch [g]; each weighing is off by up to half a step. 0: not counted.
+        A recipe in real weights needs no `batch_mass_g`.
     moisture_percent : float
         Unknown water in clays [% of the dry weight], anywhere from 0 to this.
 
@@ -121,21 +120,49 @@ def spread(
 
     Raises
     ------
+    ArgumentError, FileFaultsError
+        As in `unity_formula`.
     CompositionError
-        For numbers out of range, or a step without a batch size.
+        For numbers out of range, or a step without a batch mass.
     """
-    if not 1000 <= samples <= _MOST:
-        raise CompositionError(f"{samples} samples were asked for; 1000 to {_MOST} was expected.")
+    return spread_of_batch(
+        resolve(recipe, materials),
+        estimates=estimates,
+        convention=the_convention(convention),
+        samples=samples,
+        seed=seed,
+        level=level,
+        step_g=step_g,
+        batch_mass_g=batch_mass_g,
+        moisture_percent=moisture_percent,
+    )
+
+
+def spread_of_batch(
+    batch: Batch,
+    *,
+    estimates: Mapping[str, Callable[[Floats], Floats]] | None = None,
+    convention: Convention = _DEFAULT,
+    samples: int = 2000,
+    seed: int = 1,
+    level: float = 0.90,
+    step_g: float = 0.0,
+    batch_mass_g: float = 0.0,
+    moisture_percent: float = 0.0,
+) -> Spread:
+    """Sample a batch; parameters as in `spread`."""
+    if not _FEWEST <= samples <= _MOST:
+        raise CompositionError(f"{samples} samples were asked for; {_FEWEST} to {_MOST} was expected.")
     if not 0.5 <= level <= 0.99:
         raise CompositionError(f"the level is {level}; 0.5 to 0.99 was expected.")
     moles = sample_moles(
-        batch, samples=samples, seed=seed, step_g=step_g, batch_g=batch_g, moisture_percent=moisture_percent
+        batch, samples=samples, seed=seed, step_g=step_g, batch_mass_g=batch_mass_g, moisture_percent=moisture_percent
     )
     kept = folded(moles)
     fired = arrays.shares_percent(kept * molar_mass_array())
     percent = arrays.shares_percent(kept)
     unity = unity_moles(moles, convention)
-    unity_ranges: dict[str, Range] = {}
+    unity_ranges: dict[str, SampledRange] = {}
     if np.isfinite(unity).all():
         unity_ranges = _ranges(unity, level)
         if convention.alkalis_together:
@@ -152,7 +179,7 @@ def spread(
         basis.append(f"each weighing off by up to half a step of {step_g:g} g")
     if moisture_percent > 0:
         basis.append(f"clays hold 0 to {moisture_percent:g} % water that was not counted")
-    drawn: dict[str, Range] = {}
+    drawn: dict[str, SampledRange] = {}
     for name, function in (estimates or {}).items():
         values = function(percent)
         if np.isfinite(values).all():
@@ -163,16 +190,22 @@ def spread(
         samples=samples,
         seed=seed,
         level=level,
-        unity=unity_ranges,
+        unity=FrozenDict(unity_ranges),
         silica_alumina_ratio=ratio,
-        fired=_ranges(fired, level),
-        estimates=drawn,
+        fired=FrozenDict(_ranges(fired, level)),
+        estimates=FrozenDict(drawn),
         basis=tuple(basis),
     )
 
 
 def sample_moles(
-    batch: Batch, *, samples: int, seed: int, step_g: float = 0.0, batch_g: float = 0.0, moisture_percent: float = 0.0
+    batch: Batch,
+    *,
+    samples: int,
+    seed: int,
+    step_g: float = 0.0,
+    batch_mass_g: float = 0.0,
+    moisture_percent: float = 0.0,
 ) -> Floats:
     """Return the moles of each oxide in each sample, shape (samples, k), iron as analysed; parameters as in `spread`."""
     generator = np.random.default_rng(seed)
@@ -180,11 +213,11 @@ def sample_moles(
     moles = np.zeros((samples, len(AXIS)))
     grams_per_part = 1.0
     if step_g > 0:
-        if batch.recipe.has_mass_units and not batch_g:
-            batch_g = batch.all_in_total
-        if batch_g <= 0:
-            raise CompositionError("a scale's step needs the size of the batch.", "Give the all-in batch in grams.")
-        grams_per_part = batch_g / batch.all_in_total
+        if batch.recipe.has_mass_units and not batch_mass_g:
+            batch_mass_g = batch.all_in_total
+        if batch_mass_g <= 0:
+            raise CompositionError("a scale's step needs the mass of the batch.", "Give the all-in batch in grams.")
+        grams_per_part = batch_mass_g / batch.all_in_total
     per_mole = 0.01 / molar_mass_array()
     for line in batch.lines:
         material, parts = line.material, line.parts
@@ -215,12 +248,11 @@ def _draw(material: Material, generator: np.random.Generator, samples: int) -> F
         if stated is not None:
             noise[:, place] = generator.uniform(-stated, stated, samples)
         else:
-            noise[:, place] = generator.normal(0.0, _typical_sd(material, float(centre[column])), samples)
+            share = float(centre[column])
+            noise[:, place] = generator.normal(0.0, share * _typical().sd_percent(material, share) / 100.0, samples)
     values = np.maximum(centre[columns] + noise, 0.0)
     loss_drawn = (
-        loss + generator.normal(0.0, abs(loss) * _typical()["relative_sd_percent_loss"] / 100.0, samples)
-        if loss
-        else np.zeros(samples)
+        loss + generator.normal(0.0, abs(loss) * _typical().loss / 100.0, samples) if loss else np.zeros(samples)
     )
     sums = values.sum(axis=1) + loss_drawn
     if total > 0:
@@ -229,20 +261,35 @@ def _draw(material: Material, generator: np.random.Generator, samples: int) -> F
     return drawn
 
 
-def _typical_sd(material: Material, share: float) -> float:
-    data = _typical()
-    relative = float(
-        next(row["sd"] for row in data["relative_sd_percent_by_share"] if share > row["above"] or row["above"] == 0)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _TypicalTolerance:
+    """Relative standard deviations [%] of an analysis whose sheet states no tolerance."""
+
+    by_share: tuple[tuple[float, float], ...]  # above this share of the material [wt %], this
+    loss: float
+    refined_main_oxide: float
+    refined_kinds: tuple[str, ...]
+    ash: float
+
+    def sd_percent(self, material: Material, share: float) -> float:
+        """Return the relative standard deviation [%] of an oxide that is `share` [wt %] of a material."""
+        if material.kind == "ash":
+            return self.ash
+        if material.kind in self.refined_kinds and share == max(material.analysis.values()):
+            return self.refined_main_oxide
+        return next(sd for above, sd in self.by_share if share > above or above == 0)
+
+
+@cache
+def _typical() -> _TypicalTolerance:
+    data = load_data("analysis_spread.yaml")
+    return _TypicalTolerance(
+        by_share=tuple((row["above"], row["sd"]) for row in data["relative_sd_percent_by_share"]),
+        loss=data["relative_sd_percent_loss"],
+        refined_main_oxide=data["relative_sd_percent_refined_main_oxide"],
+        refined_kinds=tuple(data["refined_kinds"]),
+        ash=data["relative_sd_percent_ash"],
     )
-    if material.kind == "ash":
-        relative = float(data["relative_sd_percent_ash"])
-    elif material.kind in data["refined_kinds"] and share == max(material.analysis.values()):
-        relative = float(data["relative_sd_percent_refined_main_oxide"])
-    return share * relative / 100.0
-
-
-def _typical() -> dict[str, Any]:
-    return load_data("analysis_spread.yaml")
 
 
 def _analysis_basis(batch: Batch) -> str:
@@ -256,10 +303,10 @@ def _analysis_basis(batch: Batch) -> str:
     return "; ".join(parts) or "no material has a tolerance"
 
 
-def _ranges(values: Floats, level: float) -> dict[str, Range]:
+def _ranges(values: Floats, level: float) -> dict[str, SampledRange]:
     return {oxide: _range(values[:, column], level) for oxide, column in INDEX.items() if values[:, column].any()}
 
 
-def _range(values: Floats, level: float) -> Range:
+def _range(values: Floats, level: float) -> SampledRange:
     low, high = np.quantile(values, [(1 - level) / 2, (1 + level) / 2])
-    return Range(float(low), float(high), float(values.std()))
+    return SampledRange(float(low), float(high))

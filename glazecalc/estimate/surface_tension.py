@@ -9,32 +9,25 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from functools import cache
+from typing import Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.convert.unity import Composition, to_mole_percent
-from glazecalc.errors import CompositionError, UnknownNameError, did_you_mean
-from glazecalc.estimate.fitted import as_row, check_level, plain_number
-from glazecalc.estimate.result import Estimate
+from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
+from glazecalc.errors import CompositionError
+from glazecalc.estimate.fitted import Interval, as_row, plain_number
+from glazecalc.estimate.result import Estimate, check_level, check_model
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX, molar_masses
 
-__all__ = (
-    "MODELS",
-    "TensionPart",
-    "surface_tension",
-    "surface_tension_parts",
-    "surface_tensions",
-)
+__all__ = ("MODELS", "TensionModel", "TensionPart", "surface_tension", "surface_tension_parts", "surface_tensions")
 
-MODELS = ("kucuk", "appen", "dietzel")
-_DATA = "surface_tension_models.yaml"
+Floats = NDArray[np.float64]
+TensionModel: TypeAlias = Literal["kucuk", "appen", "dietzel"]
 
-# Up to this much without a factor is borne; above it the number would be about another glaze.
-_NAMED_ABOVE_MOLE_PERCENT = 0.5
-_REFUSED_ABOVE_MOLE_PERCENT = 15.0
+MODELS: tuple[TensionModel, ...] = ("kucuk", "appen", "dietzel")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +49,57 @@ class TensionPart:
     change: float
 
 
-def surface_tensions(mole_percent: NDArray[np.float64], *, model: str = "kucuk") -> NDArray[np.float64]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Factors:
+    """One published model as read from the data file."""
+
+    name: str
+    temperature_c: float
+    per: Literal["mole_percent", "mole_fraction", "weight_percent"]
+    constant: float
+    factors: Mapping[str, float]  # [mN/m] `per` unit
+    known: frozenset[str]  # with a factor, or with none by the regression
+    interval: Interval | None
+    notes: tuple[str, ...]
+    source: str
+
+    def amounts(self, mole_percent: Floats) -> Floats:
+        """Return compositions (n, k) [mol %] in the unit of the factors; those of fractions leave out what has no factor."""
+        if self.per == "mole_percent":
+            return mole_percent
+        amount = mole_percent * np.array([oxide in self.factors for oxide in AXIS], dtype=np.float64)
+        if self.per == "weight_percent":
+            amount = amount * np.array(molar_masses())
+        shares: Floats = amount / amount.sum(axis=1, keepdims=True)
+        return (100.0 if self.per == "weight_percent" else 1.0) * shares
+
+
+@cache
+def _factors(model: str) -> _Factors:
+    entry = load_data("surface_tension_models.yaml")[check_model(model, MODELS, "surface tension")]
+    notes = ["It ranks glazes; no limit for crawling is published."]
+    if entry.get("from_memory"):
+        notes.append(f"Factors from memory, confidence {entry['confidence']}.")
+    if "doubt" in entry:
+        notes.append(entry["doubt"])
+    interval = None
+    if model == "kucuk":  # the others are from memory: how far they lie from measured melts is no promise of theirs
+        interval = Interval.from_data(load_data("surface_tension_error.yaml")[model]["interval"])
+        notes.append("The interval is measured on melts of unstated temperature.")
+    return _Factors(
+        name=entry["name"],
+        temperature_c=float(entry["temperature_c"]),
+        per=entry["basis"],
+        constant=entry["constant"],
+        factors=entry["factors"],
+        known=frozenset((*entry["factors"], *entry.get("zero_by_the_regression", ()))),
+        interval=interval,
+        notes=tuple(notes),
+        source=entry["source"],
+    )
+
+
+def surface_tensions(mole_percent: Floats, *, model: str = "kucuk") -> Floats:
     """Return the surface tension [mN/m] at the model's temperature.
 
     Parameters
@@ -76,25 +119,20 @@ def surface_tensions(mole_percent: NDArray[np.float64], *, model: str = "kucuk")
     ----------
     A. Kucuk, A. G. Clare, L. Jones, Glass Technol. 40 (1999) 149-153. The other two are from memory: see the data file.
     """
-    entry = _model(model)
-    factor = np.array([entry["factors"].get(oxide, 0.0) for oxide in AXIS])
-    if entry["basis"] == "mole_percent":
-        return np.asarray(entry["constant"] + mole_percent @ factor)
-    known = np.array([oxide in entry["factors"] for oxide in AXIS], dtype=np.float64)
-    amount = mole_percent * known
-    if entry["basis"] == "weight_percent":
-        amount = amount * np.array(molar_masses())
-    shares = amount / amount.sum(axis=1, keepdims=True)
-    return np.asarray((100.0 if entry["basis"] == "weight_percent" else 1.0) * shares @ factor)
+    entry = _factors(model)
+    factor = np.array([entry.factors.get(oxide, 0.0) for oxide in AXIS])
+    return np.asarray(entry.constant + entry.amounts(mole_percent) @ factor)
 
 
-def surface_tension_parts(x: Composition | Mapping[str, float], *, model: str = "kucuk") -> tuple[TensionPart, ...]:
+def surface_tension_parts(
+    x: AnyComposition, *, basis: Basis | None = None, model: TensionModel = "kucuk"
+) -> tuple[TensionPart, ...]:
     """Return what raises and what lowers the surface tension of a glaze, the strongest first.
 
     Parameters
     ----------
-    x : UnityFormula, FiredAnalysis, MolePercent or mapping
-        The glaze; a mapping is in mol % and totals 98-102.
+    x, basis
+        As for `surface_tension`.
     model : str
         As for `surface_tensions`.
 
@@ -102,27 +140,39 @@ def surface_tension_parts(x: Composition | Mapping[str, float], *, model: str = 
     -------
     tuple of TensionPart
         Each oxide other than silica that the model knows, against the same moles (Dietzel: the same weight) of silica.
+
+    Raises
+    ------
+    ArgumentError, CompositionError, UnknownNameError
+        As for `surface_tension`.
     """
-    glaze = to_mole_percent(x)
-    entry = _model(model)
-    factors = entry["factors"]
-    silica = factors.get("SiO2", 0.0)
-    amounts = _amounts(glaze, entry)
+    entry = _factors(model)
+    glaze = to_mole_percent(x, basis)
+    amounts = entry.amounts(as_row(glaze))[0]
+    silica = entry.factors.get("SiO2", 0.0)
     parts = [
-        TensionPart(oxide=oxide, mole_percent=glaze[oxide], change=(factors[oxide] - silica) * amount)
-        for oxide, amount in amounts.items()
-        if oxide in factors and oxide != "SiO2"
+        TensionPart(
+            oxide=oxide,
+            mole_percent=glaze[oxide],
+            change=(entry.factors[oxide] - silica) * float(amounts[INDEX[oxide]]),
+        )
+        for oxide in glaze
+        if oxide in entry.factors and oxide != "SiO2"
     ]
     return tuple(sorted(parts, key=lambda part: -abs(part.change)))
 
 
-def surface_tension(x: Composition | Mapping[str, float], *, model: str = "kucuk", level: float = 0.90) -> Estimate:
+def surface_tension(
+    x: AnyComposition, *, basis: Basis | None = None, model: TensionModel = "kucuk", level: float = 0.90
+) -> Estimate:
     """Estimate the surface tension of the clear melt.
 
     Parameters
     ----------
-    x : UnityFormula, FiredAnalysis, MolePercent or mapping
-        The glaze; a mapping is in mol % and totals 98-102.
+    x : UnityFormula, FiredAnalysis, MolePercent, mapping or Series
+        The glaze.
+    basis : str, optional
+        What the numbers of a mapping or Series are: ``"mole percent"`` or ``"weight percent"``, see `to_mole_percent`.
     model : str
         ``"kucuk"`` (1400 deg C), ``"appen"`` (1300 deg C, from memory) or ``"dietzel"`` (900 deg C, from memory).
     level : float
@@ -136,69 +186,37 @@ def surface_tension(x: Composition | Mapping[str, float], *, model: str = "kucuk
 
     Raises
     ------
+    ArgumentError
+        For a mapping without `basis`, or an `x` that is no composition.
     CompositionError
         If more than 15 mol % of the glaze has no factor in the model.
     UnknownNameError
         For an unknown model or level.
     """
-    entry = _model(model)
-    glaze = to_mole_percent(x)
-    known = {*entry["factors"], *entry.get("zero_by_the_regression", ())}
-    without = {oxide: value for oxide, value in glaze.items() if oxide not in known}
-    if sum(without.values()) > _REFUSED_ABOVE_MOLE_PERCENT:
+    entry = _factors(model)
+    check_level(level)
+    glaze = to_mole_percent(x, basis)
+    limits = load_data("surface_tension_models.yaml")["without_factor"]
+    without = {oxide: value for oxide, value in glaze.items() if oxide not in entry.known}
+    if sum(without.values()) > limits["refused_above_mole_percent"]:
         named = ", ".join(f"{oxide} {plain_number(value)}" for oxide, value in without.items())
         raise CompositionError(
-            f"{entry['name']} has no factor for {named} mol % of this glaze.", "Use another model of surface tension."
+            f"{entry.name} has no factor for {named} mol % of this glaze.", "Use another model of surface tension."
         )
-    value = float(surface_tensions(as_row(glaze), model=model)[0])
-    percent = check_level(level)
-    widths = load_data("surface_tension_error.yaml")["kucuk"]["half_width"] if model == "kucuk" else {}
-    half = widths.get(str(percent))
-    counted = "counted as silica" if entry["basis"] == "mole_percent" else "left out"
-    outside = tuple(
-        f"{oxide} {plain_number(amount)} mol % (no factor: {counted})"
-        for oxide, amount in without.items()
-        if amount >= _NAMED_ABOVE_MOLE_PERCENT
-    )
-    notes = ["It ranks glazes; no limit for crawling is published."]
-    if entry.get("from_memory"):
-        notes.append(f"Factors from memory, confidence {entry['confidence']}.")
-    if "doubt" in entry:
-        notes.append(entry["doubt"])
-    if half is not None:
-        notes.append("The interval is measured on melts of unstated temperature.")
-    return Estimate(
+    counted = "counted as silica" if entry.per == "mole_percent" else "left out"
+    return Estimate.around(
+        float(surface_tensions(as_row(glaze), model=model)[0]),
+        None if entry.interval is None else entry.interval.at(level, region="inside"),
+        level=level,
         quantity="surface tension",
         model=model,
-        value=value,
-        low=None if half is None else value - half,
-        high=None if half is None else value + half,
-        level=None if half is None else level,
         unit="mN/m",
-        temperature_range_c=(float(entry["temperature_c"]), float(entry["temperature_c"])),
-        in_window=not outside,
-        outside=outside,
-        note=" ".join(notes),
-        source=entry["source"],
+        temperature_range_c=(entry.temperature_c, entry.temperature_c),
+        outside=tuple(
+            f"{oxide} {plain_number(amount)} mol % (no factor: {counted})"
+            for oxide, amount in without.items()
+            if amount >= limits["named_above_mole_percent"]
+        ),
+        note=" ".join(entry.notes),
+        source=entry.source,
     )
-
-
-def _model(name: str) -> dict[str, Any]:
-    if name not in MODELS:
-        raise UnknownNameError(
-            f"no model of surface tension is called {name!r}.",
-            did_you_mean(name, MODELS) or f"Known: {', '.join(MODELS)}.",
-        )
-    entry: dict[str, Any] = load_data(_DATA)[name]
-    return entry
-
-
-def _amounts(glaze: Mapping[str, float], entry: Mapping[str, Any]) -> dict[str, float]:
-    """Return the oxides of a glaze in the unit of the model's factors, as `surface_tensions` counts them."""
-    if entry["basis"] == "mole_percent":
-        return dict(glaze)
-    known = {oxide: value for oxide, value in glaze.items() if oxide in entry["factors"]}
-    if entry["basis"] == "weight_percent":
-        known = {oxide: value * molar_masses()[INDEX[oxide]] for oxide, value in known.items()}
-    scale = (100.0 if entry["basis"] == "weight_percent" else 1.0) / sum(known.values())
-    return {oxide: value * scale for oxide, value in known.items()}

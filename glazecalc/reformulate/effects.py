@@ -8,7 +8,7 @@ from dataclasses import replace
 from glazecalc.caution.caution import Caution
 from glazecalc.check_report import CheckReport, check
 from glazecalc.convert.batch import Batch
-from glazecalc.estimate.spread import Range, spread
+from glazecalc.estimate.spread import SampledRange, spread_of_batch
 from glazecalc.library import MaterialLibrary
 from glazecalc.optimise.goals import tolerance_of
 from glazecalc.reformulate.answers import Answer, Effect, Outcome
@@ -26,14 +26,16 @@ def with_effects(outcome: Outcome, before: Batch | None, materials: MaterialLibr
     """
     was = check(before.recipe, materials) if before is not None else None
     open_ends = (
-        spread(before, convention=outcome.convention, samples=_SAMPLES).unity if before is not None and all_in else {}
+        spread_of_batch(before, convention=outcome.convention, samples=_SAMPLES).unity
+        if before is not None and all_in
+        else {}
     )
     return replace(
         outcome, answers=tuple(_beside_spread(_with(answer, was, materials), open_ends) for answer in outcome.answers)
     )
 
 
-def _beside_spread(answer: Answer, ends: Mapping[str, Range]) -> Answer:
+def _beside_spread(answer: Answer, ends: Mapping[str, SampledRange]) -> Answer:
     """Say whether the answer lies within what the old batch's own analyses leave open (90 % of samples)."""
     if not ends:
         return answer

@@ -55,6 +55,7 @@ ROOT = Path(__file__).resolve().parents[2]
 COEFFICIENTS = ROOT / "glazecalc" / "data" / "expansion_fitted.yaml"
 REPORT = Path(__file__).with_name("accuracy.md")
 LEVELS = (80, 90, 95)
+WITHOUT_NUMBER = 0.5  # [mol %] of oxides without a number that may be left out of a value with an interval
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,7 +148,7 @@ def measure(table: pd.DataFrame) -> tuple[list[Score], dict[str, Any]]:
     window = parts["window"]
     dark = parts["iron glasses: Fe2O3 2-8, lead-free"]
     outside = database.core(table).to_numpy() & ~fitted.inside(table, fitted.WINDOW)
-    widths = {"window": {level: upper_conformal(error[window], group[window], level / 100) for level in LEVELS}}
+    widths = {"inside": {level: upper_conformal(error[window], group[window], level / 100) for level in LEVELS}}
     for name, mask in (("dark", dark), ("outside", outside)):
         widths[name] = {level: conformal(error[mask], group[mask], level / 100) for level in LEVELS}
     found = {
@@ -157,11 +158,11 @@ def measure(table: pd.DataFrame) -> tuple[list[Score], dict[str, Any]]:
         "plain_width": {level: conformal(error[window], group[window], level / 100) for level in LEVELS},
         "held": {
             name: {level: held_share(error[mask], group[mask], widths[name][level]) for level in LEVELS}
-            for name, mask in (("window", window), ("dark", dark), ("outside", outside))
+            for name, mask in (("inside", window), ("dark", dark), ("outside", outside))
         },
         "calibrated_on": {
             name: (int(mask.sum()), int(np.unique(group[mask]).size))
-            for name, mask in (("window", window), ("dark", dark), ("outside", outside))
+            for name, mask in (("inside", window), ("dark", dark), ("outside", outside))
         },
         "constant": constant,
         "differences": differences(table, predicted, window),
@@ -219,18 +220,22 @@ def data_file(scores: Sequence[Score], found: Mapping[str, Any]) -> str:
         f"standard_errors: {flow({oxide: error[place[oxide]] for oxide in names}, '{:.3f}')}",
         "",
         "# Limits in mol %. R2O: Li2O + Na2O + K2O. RO: MgO + CaO + SrO + BaO + ZnO.",
-        "# window: tested. dark: the limits that replace the window's for glazes dark with colouring oxides.",
-        "# domain: the rows fitted on; beyond it no interval is given.",
-        f"window: {limits(fitted.WINDOW)}",
-        f"dark: {limits(fitted.DARK)}",
-        f"domain: {limits(fitted.DOMAIN)}",
+        "# limits: tested. dark: the limits that replace these for glazes dark with colouring oxides.",
+        "# wide: the rows fitted on; beyond it no interval is given. Oxides without a number: this program's own choice.",
+        "tested_range:",
+        f"  limits: {limits(fitted.WINDOW)}",
+        f"  dark: {limits(fitted.DARK)}",
+        f"  wide: {limits(fitted.DOMAIN)}",
+        f"  trace_mole_percent: {WITHOUT_NUMBER}   # of oxides without a number that move a glaze out of no region",
+        f"  unseen_mole_percent: {WITHOUT_NUMBER}  # above this no interval is given",
         "",
         "# Half width of the interval [1e-6 per K] for 80, 90, 95 in 100 glasses of a paper not seen.",
-        "half_width:",
+        "interval:",
+        "  half_width:",
     ]
     for region, widths in found["widths"].items():
         by_level = {f'"{level}"': width / 10 for level, width in widths.items()}
-        lines.append(f"  {region}: " + flow(by_level, "{:.2f}"))
+        lines.append(f"    {region}: " + flow(by_level, "{:.2f}"))
     lines.append("calibrated_on:")
     for region, (number, groups) in found["calibrated_on"].items():
         held = found["held"][region][90]

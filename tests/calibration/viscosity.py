@@ -62,6 +62,8 @@ FITTED_ON = {
 }  # fmt: skip
 IRON_FROM = 2.0
 """Above this Fe2O3 [mol %] a glaze is a class of its own: fewer sources, wider interval."""
+TRACE, UNSEEN, REFUSED = 0.1, 0.5, 2.0
+"""Oxides of which the data hold no glass [mol %]: borne as a trace, without an interval, refused (lead too). Our choice."""
 
 ATTRIBUTION = (
     "From SciGlass data (c) 2019 EPAM Systems, Open Database License (ODbL) 1.0, as carried by the PyPI package glasspy 0.4.0; "
@@ -72,10 +74,16 @@ ATTRIBUTION = (
 def domain() -> dict[str, Any]:
     """Return what the data file says about the range of composition [mol %]."""
     return {
-        "window": {name: list(limits) for name, limits in WINDOW.items()},
-        "fitted_on": {name: list(limits) for name, limits in FITTED_ON.items()},
-        "oxides_in_the_data": list(OXIDES),
-        "iron_from_mole_percent": IRON_FROM,
+        "tested_range": {
+            "limits": {name: list(limits) for name, limits in {**WINDOW, "Fe2O3": (0, IRON_FROM)}.items()},
+            "dark": {"Fe2O3": list(WINDOW["Fe2O3"])},
+            "dark_is_tested": True,
+            "wide": {name: list(limits) for name, limits in FITTED_ON.items()},
+            "seen": list(OXIDES),
+            "trace_mole_percent": TRACE,
+            "unseen_mole_percent": UNSEEN,
+            "refused_mole_percent": REFUSED,
+        }
     }
 
 

@@ -79,11 +79,11 @@ def _calibrate(
 def _interval(error: Array, group: Any, region: Any) -> dict[str, Any]:
     inside = region == "inside"
     widths = {level: conformal_quantile(error[inside], group[inside], level / 100) for level in LEVELS}
-    entry: dict[str, Any] = {"inside": widths}
-    for name in ("iron", "outside"):
+    entry: dict[str, Any] = {"half_width": {"inside": widths}, "factor": {}}
+    for name in ("dark", "outside"):
         rows = region == name
         wide = {level: conformal_quantile(error[rows], group[rows], level / 100) for level in LEVELS}
-        entry[f"factor_{name}"] = {
+        entry["factor"][name] = {
             level: None if wide[level] is None else wide[level] / widths[level] for level in LEVELS
         }
         entry[f"{name}_groups"] = len(np.unique(group[rows]))
@@ -105,8 +105,7 @@ def _interval(error: Array, group: Any, region: Any) -> dict[str, Any]:
         "   half widths",
         widths,
         "factors",
-        entry["factor_iron"],
-        entry["factor_outside"],
+        entry["factor"],
         entry["coverage_on_unseen_halves"],
     )
     return entry

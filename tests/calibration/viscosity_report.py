@@ -11,7 +11,7 @@ import yaml
 from numpy.typing import NDArray
 from viscosity_fit import Array, conformal_quantile, coverage
 
-from glazecalc.estimate.fitted import GROUPS
+from glazecalc.estimate.fitted import MODEL_GROUPS
 from glazecalc.estimate.giordano import giordano_viscosities
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX
@@ -28,15 +28,15 @@ SEED = 20
 
 
 def region_of(composition: Array, window: Mapping[str, tuple[float, float]], iron_from: float) -> NDArray[np.str_]:
-    """Tell for each row (n, len(AXIS)) [mol %] whether it is ``inside`` the window, rich in ``iron``, or ``outside``."""
-    named = {oxide for name in window for oxide in GROUPS.get(name, (name,))}
+    """Tell for each row (n, len(AXIS)) [mol %] whether it is ``inside`` the window, ``dark`` with iron, or ``outside``."""
+    named = {oxide for name in window for oxide in MODEL_GROUPS.get(name, (name,))}
     inside = np.ones(len(composition), dtype=bool)
     for name, (low, high) in window.items():
-        oxides = [o for o in AXIS if o not in named] if name == "other" else GROUPS.get(name, (name,))
+        oxides = [o for o in AXIS if o not in named] if name == "other" else MODEL_GROUPS.get(name, (name,))
         amount = composition[:, [INDEX[oxide] for oxide in oxides]].sum(axis=1)
         inside &= (amount >= low - 1e-9) & (amount <= high + 1e-9)
     iron = composition[:, INDEX["Fe2O3"]] > iron_from
-    return np.where(~inside, "outside", np.where(iron, "iron", "inside"))
+    return np.where(~inside, "outside", np.where(iron, "dark", "inside"))
 
 
 def _errors(cases: Cases, predicted: Array, temperature: float, rows: NDArray[np.bool_]) -> dict[str, float]:
@@ -98,10 +98,10 @@ def half_widths(cases: Cases, predicted: Array, *, knots: tuple[float, ...]) -> 
     error = np.abs(predicted - cases.y)
     inside = cases.region == "inside"
     widths = _widths(error[inside], cases.group[inside], cases.t[inside], knots)
-    entry: dict[str, Any] = {"knots_c": list(knots), "inside": widths}
-    for region, label in (("iron", "factor_iron"), ("outside", "factor_outside")):
+    entry: dict[str, Any] = {"knots_c": list(knots), "half_width": {"inside": widths}, "factor": {}}
+    for region in ("dark", "outside"):
         rows = cases.region == region
-        entry[label] = {
+        entry["factor"][region] = {
             level: conformal_quantile(
                 error[rows] / np.interp(cases.t[rows], knots, widths[level]), cases.group[rows], level / 100
             )
@@ -114,8 +114,8 @@ def half_widths(cases: Cases, predicted: Array, *, knots: tuple[float, ...]) -> 
             f"half width {level} %: "
             + "  ".join(f"{k:.0f}: {w:.2f}" for k, w in zip(knots, widths[level], strict=True))
         )
-    print("factors", entry["factor_iron"], entry["factor_outside"], "coverage", entry["coverage_on_unseen_halves"])
-    for rows, label in ((cases.region == "iron", "iron"), (inside, "inside"), (cases.region == "outside", "outside")):
+    print("factors", entry["factor"], "coverage", entry["coverage_on_unseen_halves"])
+    for rows, label in ((cases.region == "dark", "dark"), (inside, "inside"), (cases.region == "outside", "outside")):
         for low, high in ((950, 1050), (1150, 1250)):
             at = rows & (cases.t >= low) & (cases.t <= high)
             print(
@@ -187,9 +187,7 @@ def giordano_widths(cases: Cases, fitted: Array) -> dict[str, Any]:
     error = np.abs(predicted - cases.y)
     entry: dict[str, Any] = {
         "knots_c": list(KNOTS),
-        "inside": _widths(error[kept], cases.group[kept], cases.t[kept], KNOTS),
-        "factor_iron": dict.fromkeys(LEVELS, 1.0),
-        "factor_outside": dict.fromkeys(LEVELS, 1.0),
+        "half_width": {"inside": _widths(error[kept], cases.group[kept], cases.t[kept], KNOTS)},
         "groups": len(np.unique(cases.group[kept])),
     }
     for temperature in (1000, 1200):
@@ -197,7 +195,7 @@ def giordano_widths(cases: Cases, fitted: Array) -> dict[str, Any]:
         entry[f"error_{temperature}_fitted_same_rows"] = _errors(cases, fitted, float(temperature), kept)
         print(f"Giordano on the glasses it knows, {temperature}:", entry[f"error_{temperature}"])
         print("  fitted, the same rows:", entry[f"error_{temperature}_fitted_same_rows"])
-    print("  half width 90 %: " + "  ".join(f"{w:.2f}" for w in entry["inside"][90]))
+    print("  half width 90 %: " + "  ".join(f"{w:.2f}" for w in entry["half_width"]["inside"][90]))
     return entry
 
 

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from hypothesis import strategies as st
+
+from glazecalc.convert.unity import MolePercent
 
 __all__ = ("BLACK", "BORON", "GLAZES", "LIME", "ZINC", "mole_percent", "swapped")
 
 
-def mole_percent(unity: dict[str, float]) -> dict[str, float]:
+def mole_percent(unity: Mapping[str, float]) -> MolePercent:
     total = sum(unity.values())
-    return {oxide: 100 * moles / total for oxide, moles in unity.items()}
+    return MolePercent({oxide: 100 * moles / total for oxide, moles in unity.items()})
 
 
 LIME = mole_percent({"K2O": 0.3, "CaO": 0.7, "Al2O3": 0.5, "SiO2": 4.0})
@@ -40,6 +44,6 @@ GLAZES = st.builds(
 """Glazes of the usual ranges in the studio, as moles before division by the fluxes."""
 
 
-def swapped(glaze: dict[str, float], oxide: str, by: float = 1.0) -> dict[str, float]:
+def swapped(glaze: MolePercent, oxide: str, by: float = 1.0) -> MolePercent:
     """Put `by` mol % of an oxide in the place of silica."""
-    return glaze | {"SiO2": glaze["SiO2"] - by, oxide: glaze.get(oxide, 0.0) + by}
+    return MolePercent({**glaze, "SiO2": glaze["SiO2"] - by, oxide: glaze[oxide] + by})

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 
+from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import CompositionError, UnknownNameError
 from glazecalc.estimate.fitted import as_row
 from glazecalc.estimate.glass_points import (
@@ -20,13 +21,13 @@ from tests.estimate.glazes import BLACK, BORON, GLAZES, LIME, ZINC, mole_percent
 
 
 @given(GLAZES)
-def test_a_glass_softens_above_its_transition(glaze: dict[str, float]) -> None:
+def test_a_glass_softens_above_its_transition(glaze: MolePercent) -> None:
     row = as_row(glaze)
     assert softening_temperatures(row)[0] > glass_transitions(row)[0] + 50
 
 
 @pytest.mark.parametrize("glaze", [LIME, BORON, BLACK, ZINC], ids=["lime", "boron", "black", "zinc"])
-def test_two_fits_of_other_rows_agree_on_softening(glaze: dict[str, float]) -> None:
+def test_two_fits_of_other_rows_agree_on_softening(glaze: MolePercent) -> None:
     """Softening is 10^6.6 Pa s: the viscosity fit, made on other measurements, puts that at the same temperature."""
     assert softening_temperature(glaze).value == pytest.approx(
         temperature_at_viscosity(glaze, log10_pa_s=6.6).value, abs=25
@@ -35,7 +36,7 @@ def test_two_fits_of_other_rows_agree_on_softening(glaze: dict[str, float]) -> N
 
 @pytest.mark.parametrize("glaze", [LIME, BORON, ZINC], ids=["lime", "boron", "zinc"])
 @pytest.mark.parametrize("alkali", ["Li2O", "Na2O", "K2O"])
-def test_alkali_for_silica_lowers_both(glaze: dict[str, float], alkali: str) -> None:
+def test_alkali_for_silica_lowers_both(glaze: MolePercent, alkali: str) -> None:
     more = swapped(glaze, alkali)
     assert glass_transition(more).value < glass_transition(glaze).value
     assert softening_temperature(more).value < softening_temperature(glaze).value
@@ -44,7 +45,7 @@ def test_alkali_for_silica_lowers_both(glaze: dict[str, float], alkali: str) -> 
 def test_the_sum_by_hand() -> None:
     coefficients = load_data("glass_points.yaml")["transition"]["coefficients_c"]
     by_hand = coefficients["SiO2"] * 0.8 + coefficients["Na2O"] * 0.2 + coefficients["R2O*R2O"] * 0.2 * 0.2
-    assert glass_transition({"SiO2": 80, "Na2O": 20}).value == pytest.approx(by_hand)
+    assert glass_transition({"SiO2": 80, "Na2O": 20}, basis="mole percent").value == pytest.approx(by_hand)
 
 
 def test_many_at_once_equal_each_alone() -> None:
@@ -89,9 +90,9 @@ def test_what_cannot_be_used_is_refused() -> None:
 
 def test_a_trace_without_data_does_not_move_a_glaze_out_of_the_window_and_more_does():
     plain = {"SiO2": 70.0, "Al2O3": 8.0, "CaO": 14.0, "K2O": 4.0, "Na2O": 4.0}
-    trace = glass_transition({**plain, "Rb2O": 0.09})
+    trace = glass_transition(MolePercent({**plain, "Rb2O": 0.09}))
     assert trace.in_window
     assert "Rb2O" in trace.note
-    more = glass_transition({**plain, "Rb2O": 0.2})
+    more = glass_transition(MolePercent({**plain, "Rb2O": 0.2}))
     assert not more.in_window
     assert "Rb2O" in more.outside[0]

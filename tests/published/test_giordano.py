@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from glazecalc.convert.unity import to_mole_percent
+from glazecalc.convert.basis import to_mole_percent
 from glazecalc.estimate.fitted import as_row
 from glazecalc.estimate.giordano import giordano_parameters, giordano_viscosities
 from glazecalc.oxides import molar_mass
@@ -39,7 +39,7 @@ UNITY = [
 
 def row(moles: dict[str, float]) -> np.ndarray:
     total = sum(moles.values())
-    return as_row(to_mole_percent({oxide: 100 * value / total for oxide, value in moles.items()}))
+    return as_row(to_mole_percent({oxide: 100 * value / total for oxide, value in moles.items()}, "mole percent"))
 
 
 def test_a_basalt_at_1200() -> None:

@@ -33,7 +33,7 @@ PRINTED = {
 def test_a_glaze_worked_by_hand(name: str) -> None:
     unity, by_hand = GLAZES[name]
     total = sum(unity.values())
-    found = surface_tension({oxide: 100 * moles / total for oxide, moles in unity.items()})
+    found = surface_tension({oxide: 100 * moles / total for oxide, moles in unity.items()}, basis="mole percent")
     assert found.value == pytest.approx(by_hand, abs=0.06)
     assert found.temperature_range_c == (1400, 1400)
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from glazecalc.convert.unity import FiredAnalysis
+from glazecalc.convert.unity import FiredAnalysis, MolePercent
 from glazecalc.estimate.glass_points import glass_transition, softening_temperature
 from glazecalc.estimate.viscosity import temperature_at_viscosity
 
 # Float glass: T. Lakatos, L.-G. Johansson, B. Simmingskold, Glass Technol. 13 (1972) 88-95, constants from memory
 # (confidence high); they put 10^3, 10^7.65 and 10^13 dPa s at 1193, 722 and 546 C.
-FLOAT = {"SiO2": 71.86, "Al2O3": 0.08, "MgO": 5.64, "CaO": 9.23, "Na2O": 13.13, "K2O": 0.02}
+FLOAT = MolePercent({"SiO2": 71.86, "Al2O3": 0.08, "MgO": 5.64, "CaO": 9.23, "Na2O": 13.13, "K2O": 0.02})
 
 # E-glass of the usual handbook composition (wt %) softens near 846 C; from memory, confidence medium.
 E_GLASS = FiredAnalysis({"SiO2": 54.3, "Al2O3": 15.2, "CaO": 17.3, "MgO": 4.7, "B2O3": 8.0, "Na2O": 0.5})
