@@ -11,7 +11,7 @@ __all__ = ("page",)
 
 def page(fit: FitRange) -> str:
     """Return the ranges on one body, the results in order, and where new glazes lie."""
-    lines = [heading(f"Fit on {fit.body}", f"expansion by the {fit.model} model, 1e-6 per K"), rule()]
+    lines = [*heading(f"Fit on {fit.body}", f"expansion by the {fit.model} model, 1e-6 per K"), rule()]
     rows = [["expansion", "result", "recipe", "cone", "note"]]
     rows += [[f"{r.expansion:.1f}", r.result, r.recipe, r.cone, r.note] for r in fit.results]
     lines += table(rows, left=(1, 2, 3, 4), wrap=(2, 4))

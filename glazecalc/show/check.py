@@ -38,7 +38,7 @@ def page(
     mismatch : Mismatch, optional
         The fit of a glaze and a body that were both measured.
     """
-    lines = [heading(report.batch.recipe.name or "(no title)", _firing(report)), rule()]
+    lines = [*heading(report.batch.recipe.name or "(no title)", _firing(report)), rule()]
     lines += _recipe_block(report)
     lines.append("")
     if report.unity is not None:

@@ -17,8 +17,8 @@ def page(comparison: Comparison) -> str:
     a, b, difference = comparison.a, comparison.b, comparison.difference
     name_a, name_b = (r.batch.recipe.name or r.batch.recipe.path or order for r, order in ((a, "first"), (b, "second")))
     lines = [
-        heading(f"A  {name_a}", f"cone {a.cone}" if a.cone else ""),
-        heading(f"B  {name_b}", f"cone {b.cone}" if b.cone else ""),
+        *heading(f"A  {name_a}", f"cone {a.cone}" if a.cone else ""),
+        *heading(f"B  {name_b}", f"cone {b.cone}" if b.cone else ""),
         rule(),
     ]
     rows = [["RECIPE  % of base", "A", "B", "B - A"]]

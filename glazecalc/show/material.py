@@ -11,7 +11,7 @@ __all__ = ("page",)
 
 def page(material: Material) -> str:
     """Return one material with its analysis, source and hazards."""
-    lines = [heading(material.name, f"{material.kind.replace('_', ' ')}   id {material.id}"), rule()]
+    lines = [*heading(material.name, f"{material.kind.replace('_', ' ')}   id {material.id}"), rule()]
     if material.aliases:
         lines += wrapped("also called: " + ", ".join(material.aliases), indent=0)
     basis = f"ideal formula {material.formula}" if material.formula else "analysis of a real material"

@@ -23,10 +23,11 @@ def decimals(unit: str) -> int:
     return 0 if "deg C" in unit or "mN" in unit else 1
 
 
-def heading(left: str, right: str = "") -> str:
-    """Return a line with text at both ends."""
-    gap = max(2, WIDTH - len(left) - len(right))
-    return f"{left}{' ' * gap}{right}".rstrip()
+def heading(left: str, right: str = "") -> list[str]:
+    """Return a line with text at both ends; what is too long for one line goes on below."""
+    if len(left) + len(right) + 2 <= WIDTH:
+        return [f"{left}{right.rjust(WIDTH - len(left)) if right else ''}"]
+    return [*wrapped(left, indent=0, hang=2), *(line.rjust(WIDTH) for line in wrapped(right, indent=0))]
 
 
 def rule() -> str:

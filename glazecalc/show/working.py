@@ -21,7 +21,7 @@ def page(report: CheckReport) -> str:
     batch = report.batch
     brought = batch.contributions()
     present = [oxide for oxide in AXIS if brought[:, INDEX[oxide]].sum() > 0]
-    lines = [heading(f"Working: {batch.recipe.name or '(no title)'}"), rule()]
+    lines = [*heading(f"Working: {batch.recipe.name or '(no title)'}"), rule()]
     lines += ["1. WHAT EACH MATERIAL BRINGS  parts x wt % / 100"]
     matrix = analysis_matrix(batch.materials)
     for row, line in enumerate(batch.lines):
