@@ -16,15 +16,16 @@ from glazecalc.frozen import FrozenDict
 __all__ = (
     "ALKALIS",
     "AXIS",
+    "CHROMATE_PARTNERS",
     "COLOURANTS",
     "COLOURANT_FLUXES",
-    "COLOURING",
     "FLUXES",
     "INDEX",
     "OPACIFIERS",
     "POISONS",
     "R2O",
     "RO",
+    "STRONG_MELTERS",
     "VOLATILES",
     "atomic_mass",
     "check_oxide",
@@ -49,6 +50,7 @@ METAL_COLOURANTS = (
     "Fe2O3", "FeO", "MnO", "CoO", "NiO", "CuO", "Cr2O3", "V2O5", "CdO", "Sb2O3", "SeO2", "U3O8", "Bi2O3", "WO3", "MoO3",
     "Nb2O5",
 )  # fmt: skip
+"""What colours and may leave the glass; rare earths stand apart, for no figure was found for them."""
 COLOURANTS = METAL_COLOURANTS + RARE_EARTHS
 VOLATILES = ("H2O", "CO2", "SO3", "F", "Cl", "N2O5", "organic")
 AXIS = FLUXES + STABILIZERS + GLASS_FORMERS + OPACIFIERS + COLOURANTS
@@ -61,10 +63,12 @@ ALKALIS = ("Na2O", "K2O")
 """What stands together as KNaO."""
 COLOURANT_FLUXES = ("FeO", "MnO", "CoO", "NiO", "CuO")
 """What the convention ``colourants-as-flux`` counts among the fluxes."""
-COLOURING = tuple(oxide for oxide in METAL_COLOURANTS if oxide != "FeO")
-"""What colours and may leave the glass, all iron as Fe2O3; without the rare earths, for which no figure was found."""
 POISONS = ("PbO", "CdO", "Sb2O3", "U3O8", "SeO2")
 """What is never taken into a glaze unasked."""
+STRONG_MELTERS = ("ZnO", "Li2O", "PbO")
+"""What can stand in for boron as a melter."""
+CHROMATE_PARTNERS = ("CaO", "BaO", "SrO", "Li2O", "Na2O", "K2O")
+"""With these chromium can become chromate in oxidation."""
 
 _ROLES: dict[str, str] = {
     **dict.fromkeys(FLUXES, "flux"),

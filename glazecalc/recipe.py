@@ -12,11 +12,12 @@ from glazecalc.errors import ArgumentError, Notice, UnknownNameError, did_you_me
 from glazecalc.field_checks import FieldChecks
 from glazecalc.units import MASS_UNITS
 
-__all__ = ("USES", "Ingredient", "Recipe", "Use", "check_units", "unknown_use")
+__all__ = ("NOT_FOR_FOOD", "USES", "Ingredient", "Recipe", "Use", "check_units", "unknown_use")
 
 Use = Literal["plate", "bowl", "cup", "pitcher", "storage", "cooking", "not-for-food"]
 USES: tuple[Use, ...] = get_args(Use)
 """What ware may be for, as cautions and laboratory limits tell it apart."""
+NOT_FOR_FOOD: Use = "not-for-food"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from glazecalc.files.shipped import load_data
+from glazecalc.caution.hazards import concerns, known_hazards, own_words
 from glazecalc.material import Material
 
 __all__ = ("ShortCautions", "short_cautions")
@@ -48,27 +48,14 @@ def short_cautions(materials: Sequence[Material]) -> ShortCautions:
 
     A material with several hazards stands in each of their classes. Clays and feldspars that carry quartz stand under silica too.
     """
-    data = load_data("bench_hazards.yaml")
-    hazards, classes = data["hazards"], data["concern_classes"]
+    once = list({material.id: material for material in materials}.values())
     groups: dict[str, list[str]] = {}
-    own: list[tuple[str, str]] = []
-    none: list[str] = []
-    for material in dict.fromkeys(m.id for m in materials):
-        found = next(m for m in materials if m.id == material)
-        if not found.hazards:
-            none.append(found.name)
-        for key in found.hazards:
-            if key not in hazards:
-                own.append((found.name, key))
-                continue
-            wanted = {hazards[key]["concern_class"]} | ({"silica"} if hazards[key].get("carries_quartz") else set())
-            for name in wanted:
-                if found.name not in groups.setdefault(name, []):
-                    groups[name].append(found.name)
-    ranked = sorted(groups, key=lambda name: int(classes[name]["rank"]))
+    for material in once:
+        for key in dict.fromkeys(key for hazard in known_hazards(material) for key in hazard.concerns):
+            groups.setdefault(key, []).append(material.name)
     return ShortCautions(
-        classes=tuple((str(classes[name]["label"]), tuple(groups[name])) for name in ranked),
-        own_words=tuple(own),
-        no_entry=tuple(none),
+        classes=tuple((concern.label, tuple(groups[key])) for key, concern in concerns().items() if key in groups),
+        own_words=tuple((material.name, text) for material in once for text in own_words(material)),
+        no_entry=tuple(material.name for material in once if not material.hazards),
         soluble=tuple(dict.fromkeys(m.name for m in materials if m.solubility == "yes" and m.kind != "additive")),
     )

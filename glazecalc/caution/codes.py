@@ -1,169 +1,135 @@
-"""Every caution code there is: what it is about, how grave it can be, and the thresholds that raise it."""
+"""The one table of caution codes: what each is about, its title, how grave it can be, and the tests that settle it.
+
+A code is written once: with the entry of the data that raises it (a metal, a surface, a fume), or else in ``caution_codes.yaml``.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
-from glazecalc.caution.caution import ABOUT, Caution, Severity
-from glazecalc.caution.thresholds import by_cone, threshold
-from glazecalc.files.shipped import load_data
+from glazecalc.caution.caution import Caution, Severity
+from glazecalc.caution.emissions import fumes, gases
+from glazecalc.caution.metals import metals
+from glazecalc.caution.surface_rules import surface_rules
+from glazecalc.errors import GlazeError
+from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.frozen import FrozenDict
 
-__all__ = ("CODES", "Code", "codes_table", "raised")
+__all__ = ("Code", "codes", "raised")
+
+_FILE = "glazecalc/data/caution_codes.yaml"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Code:
     """A stable caution code.
 
     Attributes
     ----------
+    name : str
+        The code.
     about : str
         One of `ABOUT`.
-    on_food : tuple of str
-        The steps of severity it can take on food ware, gravest first.
-    otherwise : tuple of str
-        The steps on ware that is not for food; empty where it is not raised there.
     title : str
         What it is about in a few words, without figures.
+    on_food : tuple of Severity
+        The steps it can take on food ware, gravest first.
+    otherwise : tuple of Severity
+        The steps on ware that is not for food; empty where it is not raised there.
     never_folded : bool
         True for lead and cadmium: such a caution is printed whole on every page, with its severity.
+    settled_by : tuple of str
+        Keys of the tests that settle it.
+    ask_for : str
+        The element that a release test should report; empty for none.
     """
 
+    name: str
     about: str
-    on_food: tuple[str, ...]
-    otherwise: tuple[str, ...]
     title: str
+    on_food: tuple[Severity, ...]
+    otherwise: tuple[Severity, ...]
     never_folded: bool = False
+    settled_by: tuple[str, ...] = ()
+    ask_for: str = ""
 
 
-_K, _L, _S = ("know",), ("look",), ("stop",)
-CODES: dict[str, Code] = {
-    "lead-present": Code("food", ("stop", "look"), _L, "Lead in the fired glaze", never_folded=True),
-    "cadmium-present": Code("food", ("stop", "look"), _L, "Cadmium in the fired glaze", never_folded=True),
-    "lead-below-detection": Code("food", _K, _K, "Lead below detection in a material", never_folded=True),
-    "cadmium-below-detection": Code("food", _K, _K, "Cadmium below detection in a material", never_folded=True),
-    "copper-with-lead": Code("food", _S, _L, "Copper and lead together", never_folded=True),
-    "copper-with-metals": Code("food", ("stop", "look"), _K, "Copper with cobalt, manganese or barium"),
-    "copper-load": Code("food", ("stop", "look"), _K, "Much copper"),
-    "barium-on-food": Code("food", ("stop", "look"), _K, "Barium in the flux"),
-    "cobalt-load": Code("food", _L, _K, "Much cobalt"),
-    "manganese-load": Code("food", _L, _K, "Much manganese"),
-    "chromium-load": Code("food", _L, _K, "Much chromium"),
-    "chromate-in-oxidation": Code("food", _L, _K, "Chromium that may become chromate"),
-    "nickel-present": Code("food", _L, _K, "Nickel in the glaze"),
-    "vanadium-present": Code("food", _L, _K, "Vanadium in the glaze"),
-    "antimony-present": Code("food", _L, _K, "Antimony in the glaze"),
-    "selenium-present": Code("food", _L, _K, "Selenium in the glaze"),
-    "uranium-present": Code("food", _S, _K, "Uranium in the glaze"),
-    "lithium-load": Code("food", _L, _K, "Much lithium"),
-    "zinc-load": Code("food", _L, _K, "Much zinc"),
-    "release-not-known": Code("food", _K, (), "Release is not known"),
-    "saturated-colour": Code("surface", _L, _K, "More colour than may dissolve"),
-    "silica-low": Code("surface", _L, _K, "Silica low for the cone"),
-    "alumina-low": Code("surface", _L, _K, "Alumina low for the cone"),
-    "alkali-high": Code("surface", ("look", "know"), _K, "Alkali high"),
-    "boron-high": Code("surface", ("look", "know"), _K, "Boron high for the cone"),
-    "matt-surface": Code("surface", _L, _K, "Matt by silica to alumina"),
-    "lime-matt": Code("surface", _L, _K, "Lime matt"),
-    "crawling-likely": Code("surface", _L, _L, "Likely to crawl"),
-    "crawling-raw-cause": Code("surface", _K, _K, "A raw cause of crawling"),
-    "body-absorbs": Code("surface", _L, (), "Body that takes up water"),
-    "crawled-on-food": Code("surface", ("stop", "look"), _K, "Crawled surface where food lies"),
-    "crazed-on-food": Code("surface", ("stop", "look"), _K, "Crazed surface where food lies"),
-    "pinholed-on-food": Code("surface", ("stop", "look"), _K, "Pits where food lies"),
-    "rough-on-food": Code("surface", ("stop", "look"), _K, "Rough surface where food lies"),
-    "metallic-on-food": Code("surface", ("stop", "look"), _K, "Metallic skin where food lies"),
-    "crystalline-on-food": Code("surface", ("stop", "look"), _K, "Crystals where food lies"),
-    "textured-on-food": Code("surface", ("stop", "look"), _K, "Texture where food lies"),
-    "silica-high": Code("melt", _L, _L, "Silica high for the cone"),
-    "boron-low": Code("melt", _K, _K, "Boron low for the cone"),
-    "outside-published-range": Code("melt", _K, _K, "Outside a published range"),
-    "lead-raw-material": Code("bench", _S, _S, "Lead material in the batch", never_folded=True),
-    "stop-raw-material": Code("bench", _S, _S, "Material not for a studio"),
-    "cmr-raw-material": Code("bench", _L, _L, "Cancer or fertility hazard"),
-    "cmr-suspected-raw-material": Code("bench", _L, _L, "Suspected cancer or fertility hazard"),
-    "toxic-raw-material": Code("bench", _L, _L, "Poisonous material"),
-    "own-hazard-words": Code("bench", _L, _L, "Hazard words of your own files"),
-    "silica-dust": Code("bench", _K, _K, "Silica dust"),
-    "silicate-dust": Code("bench", _K, _K, "Silicate dust"),
-    "irritant-raw-material": Code("bench", _K, _K, "Irritant, or harmful to water life"),
-    "caustic-raw-material": Code("bench", _K, _K, "Caustic material"),
-    "kiln-lead": Code("kiln", _S, _S, "Lead vapour in the kiln", never_folded=True),
-    "kiln-cadmium": Code("kiln", _L, _L, "Cadmium vapour in the kiln", never_folded=True),
-    "kiln-manganese": Code("kiln", _L, _L, "Manganese fume in the kiln"),
-    "kiln-fluorine": Code("kiln", _L, _L, "Fluorine gases from the kiln"),
-    "kiln-sulphur": Code("kiln", _L, _L, "Sulphur oxides from the kiln"),
-    "kiln-chlorine": Code("kiln", _L, _L, "Hydrogen chloride from the kiln"),
-    "kiln-nitrogen": Code("kiln", _L, _L, "Nitrogen oxides from the kiln"),
-    "kiln-carbon-dioxide": Code("kiln", _K, _K, "Carbon dioxide from the kiln"),
-    "kiln-smoke": Code("kiln", _K, _K, "Smoke from the kiln"),
-    "kiln-zinc": Code("kiln", _K, _K, "Zinc fume in the kiln"),
-    "kiln-copper": Code("kiln", _K, _K, "Copper fume in the kiln"),
-    "kiln-chromium": Code("kiln", _K, _K, "Chromium vapour in the kiln"),
-    "soluble-in-bucket": Code("bucket", ("look", "know"), ("look", "know"), "Dissolves in the bucket"),
-    "raw-clay-high": Code("bucket", _L, _L, "Raw clay high"),
-    "settles-hard": Code("bucket", _K, _K, "Raw clay low"),
-}
+@cache
+def codes() -> Mapping[str, Code]:
+    """Return every caution code there is, by name.
+
+    Raises
+    ------
+    GlazeError
+        Where the data writes a code twice.
+    """
+    table: dict[str, Code] = {}
+    for code in (*_of_rules(), *_of_metals(), *_of_surfaces(), *_of_emissions()):
+        if code.name in table:
+            raise GlazeError(f"the caution code '{code.name}' is written twice in the data.", where=_FILE)
+        table[code.name] = code
+    return FrozenDict(table)
+
+
+def _of_rules() -> Iterator[Code]:
+    for name, entry in load_data("caution_codes.yaml")["codes"].items():
+        steps = {key: tuple(Severity(step) for step in entry[key]) for key in ("on_food", "otherwise")}
+        yield read_entry(Code, entry, f"{_FILE}: {name}", name=name, **steps)
+
+
+def _of_metals() -> Iterator[Code]:
+    for metal in metals().values():
+        if (load := metal.load) is not None:
+            yield Code(
+                name=load.code, about="food", title=load.title, on_food=tuple(sorted(load.steps, key=lambda s: s.rank)),
+                otherwise=(Severity.KNOW,), ask_for=metal.element,
+            )  # fmt: skip
+
+
+def _of_surfaces() -> Iterator[Code]:
+    for rule in surface_rules().values():
+        yield Code(
+            name=rule.code, about="surface", title=rule.title, on_food=(Severity.STOP, Severity.LOOK),
+            otherwise=(Severity.KNOW,), settled_by=rule.settled_by,
+        )  # fmt: skip
+
+
+def _of_emissions() -> Iterator[Code]:
+    for emission in (*gases().values(), *fumes().values()):
+        steps = (emission.severity,)
+        yield Code(
+            name=emission.code, about="kiln", title=emission.title, on_food=steps, otherwise=steps,
+            never_folded=emission.never_folded,
+        )  # fmt: skip
 
 
 def raised(
-    code: str, *, severity: Severity, message: str, do: str, evidence: Mapping[str, Any], source: str
+    name: str,
+    severity: Severity | None = None,
+    *,
+    message: str,
+    do: str,
+    evidence: Mapping[str, Any],
+    source: str,
 ) -> Caution:
-    """Return a caution by its code; what it is about and its title are those of the table."""
-    row = CODES[code]
+    """Return a caution by its code; what it is about and its title are those of the table.
+
+    Parameters
+    ----------
+    name : str
+        The code.
+    severity : Severity, optional
+        By default the only step that the code can take.
+    message, do, evidence, source
+        As in `Caution`.
+    """
+    code = codes()[name]
+    if severity is None:
+        (severity,) = {*code.on_food, *code.otherwise}
     return Caution(
-        code=code,
-        title=row.title,
-        about=row.about,
-        severity=severity,
-        message=message,
-        do=do,
-        evidence=evidence,
-        source=source,
-        never_folded=row.never_folded,
-    )
-
-
-def codes_table() -> str:
-    """Return the table of all caution codes in Markdown, with the thresholds that raise each."""
-    data = load_data("caution_thresholds.yaml")
-    numbers: dict[str, list[str]] = {}
-    for key in data["thresholds"]:
-        plain = threshold(key)
-        for code in plain.raises:
-            numbers.setdefault(code, []).append(f"{plain.value:g} {plain.unit}")
-    for key in data["by_cone"]:
-        moving = by_cone(key)
-        for code in moving.raises:
-            values = ", ".join(f"{value:g} at cone {cone}" for cone, value in moving.values.items())
-            numbers.setdefault(code, []).append(f"{values} ({moving.unit})")
-    crawling = load_data("crawling.yaml")
-    raw = ", ".join(
-        f"{cause['wt_percent']:g} wt % {cause['key'].replace('_', ' ')}" for cause in crawling["raw_causes"]
-    )
-    rank = crawling["surface_tension_rank_mn_m"]
-    numbers["crawling-raw-cause"] = [raw]
-    numbers["crawling-likely"] = [f"{raw}, with {rank['value']:g} mN/m ({rank['model']})"]
-    for entry in load_data("kiln_emissions.yaml")["metals"].values():
-        limit = threshold(entry["threshold"])
-        text = f"{limit.value:g} {limit.unit}"
-        if text not in numbers.setdefault(entry["code"], []):
-            numbers[entry["code"]].append(text)
-    lines = ["# Caution codes", "", "Steps of severity:", ""]
-    lines += [f"- **{step}**: {step.meaning}." for step in Severity]
-    lines += [
-        "",
-        "Where a code can take two steps, the graver one stands first. A dash: not raised on ware that is not for food.",
-        "",
-    ]
-    lines += ["| about | code | title | on food ware | not for food | thresholds |", "|---|---|---|---|---|---|"]
-    for about in ABOUT:
-        for name, row in CODES.items():
-            if row.about == about:
-                steps, other = ", ".join(row.on_food), ", ".join(row.otherwise) or "-"
-                lines.append(
-                    f"| {about} | `{name}` | {row.title} | {steps} | {other} | {'; '.join(numbers.get(name, [])) or '-'} |"
-                )
-    return "\n".join(lines) + "\n"
+        code=name, title=code.title, about=code.about, severity=severity, message=message, do=do, evidence=evidence,
+        source=source, never_folded=code.never_folded,
+    )  # fmt: skip

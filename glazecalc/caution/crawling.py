@@ -5,15 +5,69 @@ For a glaze meant to crawl the same reading serves the other way round: it names
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
-from glazecalc.caution.caution import Caution, Severity
+from glazecalc.caution.caution import Caution
 from glazecalc.caution.codes import raised
 from glazecalc.convert.batch import Batch
 from glazecalc.estimate.result import Estimate
-from glazecalc.files.shipped import load_data
+from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.material import Material
 
-__all__ = ("crawling_cautions",)
+__all__ = ("HighTension", "RawCause", "crawling_cautions", "high_tension", "raw_causes")
+
+_FILE = "glazecalc/data/crawling.yaml"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RawCause:
+    """What in the raw coat makes a glaze crawl.
+
+    Attributes
+    ----------
+    key : str
+        Its name in the evidence.
+    materials : tuple of str
+        Ids of the materials that bring it; empty for all raw clay.
+    wt_percent : float
+        The share of the batch [wt %] above which a word is due.
+    why, source : str
+    """
+
+    key: str
+    materials: tuple[str, ...] = ()
+    wt_percent: float
+    why: str
+    source: str
+
+    def brought_by(self, material: Material) -> bool:
+        """Return True for a material that brings it."""
+        return material.id in self.materials if self.materials else material.is_raw_clay
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HighTension:
+    """From where on the surface tension of a melt is high among glazes: `value` [mN/m], calculated by `model`."""
+
+    value: float
+    model: str
+    source: str
+
+
+@cache
+def raw_causes() -> tuple[RawCause, ...]:
+    """Return the raw causes, in the order of the data."""
+    return tuple(
+        read_entry(RawCause, entry, f"{_FILE}: {entry['key']}") for entry in load_data("crawling.yaml")["raw_causes"]
+    )
+
+
+@cache
+def high_tension() -> HighTension:
+    """Return from where on a surface tension is high."""
+    return read_entry(HighTension, load_data("crawling.yaml")["surface_tension_rank_mn_m"], _FILE)
 
 
 def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
@@ -32,31 +86,28 @@ def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
         Empty where nothing does. Both kinds of cause together are a `look`, raw causes alone a `know`; a high surface
         tension alone is nothing to act on.
     """
-    data = load_data("crawling.yaml")
-    met = [
-        (cause, share) for cause in data["raw_causes"] if (share := _share(batch, cause)) > float(cause["wt_percent"])
-    ]
+    shares = [(cause, batch.share_percent(cause.brought_by)) for cause in raw_causes()]
+    met = [(cause, share) for cause, share in shares if share > cause.wt_percent]
     if not met:
         return []
-    rank = data["surface_tension_rank_mn_m"]
-    high = tension is not None and tension.model == rank["model"] and tension.value > float(rank["value"])
-    named = "; ".join(f"{_name(batch, cause)} {share:.1f} % ({cause['why']})" for cause, share in met)
+    rank = high_tension()
+    high = tension is not None and tension.model == rank.model and tension.value > rank.value
+    named = "; ".join(f"{_name(batch, cause)} {share:.1f} % ({cause.why})" for cause, share in met)
     melt = ""
     if tension is not None:
         melt = f" The melt's surface tension is reckoned {tension.value:.0f} mN/m, " + (
             "high among glazes, so gaps may stay open." if high else "not high among glazes, so gaps may heal."
         )
-    evidence: dict[str, Any] = {f"{cause['key']}_wt_percent": share for cause, share in met}
-    evidence |= {f"{cause['key']}_threshold_wt_percent": cause["wt_percent"] for cause, _ in met}
+    evidence: dict[str, Any] = {f"{cause.key}_wt_percent": share for cause, share in met}
+    evidence |= {f"{cause.key}_threshold_wt_percent": cause.wt_percent for cause, _ in met}
     evidence |= {
         "surface_tension_mn_m": tension.value if tension else None,
-        "surface_tension_threshold_mn_m": rank["value"],
+        "surface_tension_threshold_mn_m": rank.value,
     }
-    sources = "; ".join(dict.fromkeys([*(cause["source"] for cause, _ in met), *([rank["source"]] if tension else [])]))
+    sources = "; ".join(dict.fromkeys([*(cause.source for cause, _ in met), *([rank.source] if tension else [])]))
     return [
         raised(
             "crawling-likely" if high else "crawling-raw-cause",
-            severity=Severity.LOOK if high else Severity.KNOW,
             message=f"This may crawl: {named}.{melt}",
             do=(
                 "If it must lie flat: calcine part of the clay or zinc, thinner coats, clean bisque, and a tile at three thicknesses. If it is meant to "
@@ -68,13 +119,7 @@ def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
     ]
 
 
-def _share(batch: Batch, cause: dict[str, Any]) -> float:
-    if cause["key"] == "raw_clay":
-        return batch.share_percent(lambda m: m.is_raw_clay)
-    return batch.share_percent(lambda m: m.id in cause["materials"])
-
-
-def _name(batch: Batch, cause: dict[str, Any]) -> str:
-    if cause["key"] == "raw_clay":
+def _name(batch: Batch, cause: RawCause) -> str:
+    if not cause.materials:
         return "raw clay"
-    return ", ".join(dict.fromkeys(material.name for material in batch.materials if material.id in cause["materials"]))
+    return ", ".join(dict.fromkeys(material.name for material in batch.materials if cause.brought_by(material)))

@@ -6,21 +6,74 @@ No study gives a recipe that is durable by calculation. Every result here is a r
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal
 
 from glazecalc.caution.caution import Caution, Severity
 from glazecalc.caution.codes import raised
-from glazecalc.caution.food import NOT_FOR_FOOD, moles_per_flux
-from glazecalc.caution.thresholds import ByCone, Threshold, by_cone, cite, threshold
+from glazecalc.caution.oxide_amounts import moles_per_flux
+from glazecalc.caution.thresholds import ByCone, Threshold, by_cone, cite, read_threshold, threshold
 from glazecalc.cones import Cone, parse_cone
 from glazecalc.convert.unity import UnityFormula
 from glazecalc.errors import ConeError
-from glazecalc.files.shipped import load_data
-from glazecalc.oxides import R2O
+from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.oxides import ALKALIS, R2O, STRONG_MELTERS
+from glazecalc.recipe import NOT_FOR_FOOD
 
-__all__ = ("durability_cautions",)
+__all__ = ("PublishedRange", "durability_cautions", "published_ranges")
 
+_FILE = "glazecalc/data/durability_ranges.yaml"
 _TEST = "Test fired pieces: vinegar and soda first, then the laboratory (ASTM C738 leach)."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PublishedRange:
+    """A published range for glazes of some cones and one kind.
+
+    Attributes
+    ----------
+    id, name : str
+    cones : tuple of Cone
+        The lowest and the highest.
+    kind : str
+        The glazes that it was made for: lead, boron, alkaline or any.
+    moles : Mapping
+        Oxide, or ``"KNaO"`` for soda and potash together -> lowest and highest moles per mole of flux.
+    source : str
+    """
+
+    id: str
+    name: str
+    cones: tuple[Cone, Cone]
+    kind: Literal["any", "lead", "boron", "alkaline"]
+    moles: Mapping[str, tuple[float, float]]
+    source: str
+
+    def outside(self, flux: Mapping[str, float]) -> dict[str, tuple[float, float, float]]:
+        """Return what lies outside: oxide -> its moles per mole of flux, and the range."""
+        found = {}
+        for oxide, (low, high) in self.moles.items():
+            value = sum(flux.get(part, 0.0) for part in (ALKALIS if oxide == "KNaO" else (oxide,)))
+            if not low <= value <= high:
+                found[oxide] = (value, low, high)
+        return found
+
+
+@cache
+def published_ranges() -> tuple[PublishedRange, ...]:
+    """Return the published ranges, in the order of the data."""
+    return tuple(
+        read_entry(
+            PublishedRange,
+            entry,
+            f"{_FILE}: {entry['id']}",
+            cones=tuple(Cone(label) for label in entry["cones"]),
+            moles={oxide: (float(low), float(high)) for oxide, (low, high) in entry["moles"].items()},
+            source=cite(entry),
+        )
+        for entry in load_data("durability_ranges.yaml")["ranges"]
+    )
 
 
 def durability_cautions(unity: UnityFormula | None, *, cone: str, use: str | None = None) -> list[Caution]:
@@ -62,7 +115,7 @@ def _low(
 ) -> Caution:
     return raised(
         code,
-        severity=severity,
+        severity,
         message=f"{name}: {value:.2f} mol {oxide} per mol of flux; below {floor:.2f} for cone {cone}. {why}",
         do=f"Raise it (silica, or kaolin for both) as far as the glaze still melts. {_TEST}",
         evidence={f"{oxide}_mol_per_flux": value, "floor_mol_per_flux": floor, "cone": str(cone)},
@@ -93,7 +146,7 @@ def _alkali(flux: Mapping[str, float], severity: Severity) -> list[Caution]:
     return [
         raised(
             "alkali-high",
-            severity=severity if value > look.value else Severity.KNOW,
+            severity if value > look.value else Severity.KNOW,
             message=(
                 f"Alkalis: {value:.2f} mol R2O in the flux; above {limit.value:g}. Acid takes the alkalis out first, and dishwashing then wears "
                 "the glass; high alkali also crazes."
@@ -114,19 +167,18 @@ def _boron(flux: Mapping[str, float], cone: Cone, severity: Severity) -> list[Ca
         return [
             raised(
                 "boron-high",
-                severity=severity if thin else Severity.KNOW,
+                severity if thin else Severity.KNOW,
                 message=f"Boron: {value:.2f} mol B2O3 per mol of flux; above {top:.2f} for cone {cone}. Much boron makes a glass soft to acid.{beside}",
                 do=f"Less boron and more silica as far as it still melts, and alumina to hold it. {_TEST}",
                 evidence={"B2O3_mol_per_flux": value, "ceiling_mol_per_flux": top, "cone": str(cone)},
                 source=ceiling.source,
             )
         ]
-    melters = sum(flux.get(oxide, 0.0) for oxide in ("ZnO", "Li2O", "PbO"))
-    if value < 0.5 * usual and melters < threshold("strong_melters").value:
+    melters = sum(flux.get(oxide, 0.0) for oxide in STRONG_MELTERS)
+    if value < threshold("boron_low_share").value * usual and melters < threshold("strong_melters").value:
         return [
             raised(
                 "boron-low",
-                severity=Severity.KNOW,
                 message=(
                     f"Boron: {value:.2f} mol B2O3 per mol of flux; less than half of the {usual:.2f} that one published series gives for cone {cone}. "
                     "With little zinc, lithium or lead beside it, it may not melt through, and an unmelted matt does not last."
@@ -151,7 +203,6 @@ def _silica_high(flux: Mapping[str, float], cone: Cone) -> list[Caution]:
     return [
         raised(
             "silica-high",
-            severity=Severity.LOOK,
             message=(
                 f"Silica: {value:.2f} mol SiO2 per mol of flux; above {limit.value:g} at cone {cone}. It may not melt through: grains of quartz "
                 "stay, the surface stays rough, and what looks matt is underfired."
@@ -173,7 +224,7 @@ def _matt(flux: Mapping[str, float], severity: Severity) -> list[Caution]:
     found = [
         raised(
             "matt-surface",
-            severity=severity,
+            severity,
             message=(
                 f"SiO2:Al2O3 {ratio:.1f}; below {limit.value:g}, matt by most conventions. A matt by crystals marks from cutlery; a matt by "
                 "underfiring is an unfinished glass, and both are alike to the eye."
@@ -187,7 +238,7 @@ def _matt(flux: Mapping[str, float], severity: Severity) -> list[Caution]:
         found.append(
             raised(
                 "lime-matt",
-                severity=severity,
+                severity,
                 message=(
                     f"Lime matt: {calcia:.2f} mol CaO with {magnesia:.2f} mol MgO per mol of flux at SiO2:Al2O3 {ratio:.1f}. If wollastonite grows, "
                     "acid dissolves it; diopside, which needs magnesia, endures."
@@ -209,60 +260,49 @@ def _matt(flux: Mapping[str, float], severity: Severity) -> list[Caution]:
     return found
 
 
+@cache
+def _alkaline_above() -> Threshold:
+    return read_threshold("alkaline_above", load_data("durability_ranges.yaml")["alkaline_above"], _FILE)
+
+
 def _kinds(flux: Mapping[str, float]) -> set[str]:
     kinds = {"any"}
     if flux.get("PbO", 0.0) > 0:
         kinds.add("lead")
     elif flux.get("B2O3", 0.0) > 0:
         kinds.add("boron")
-    if sum(flux.get(oxide, 0.0) for oxide in R2O) > 0.5:
+    if sum(flux.get(oxide, 0.0) for oxide in R2O) > _alkaline_above().value:
         kinds.add("alkaline")
     return kinds
 
 
 def _ranges(flux: Mapping[str, float], cone: Cone) -> list[Caution]:
     """Return one caution that names every published range for this cone and kind of glaze that this one lies outside of."""
-    met = []
     kinds = _kinds(flux)
-    for entry in load_data("durability_ranges.yaml")["ranges"]:
-        low, high = (Cone(label) for label in entry["cones"])
-        if entry["kind"] not in kinds or cone < low or high < cone:
-            continue
-        outside = _outside(flux, entry["range"])
-        if outside:
-            met.append((entry, outside))
+    fitting = [r for r in published_ranges() if r.kind in kinds and r.cones[0] <= cone <= r.cones[1]]
+    met = [(entry, outside) for entry in fitting if (outside := entry.outside(flux))]
     if not met:
         return []
     said = "; ".join(
-        f"outside the range of {entry['name']}: "
+        f"outside the range of {entry.name}: "
         + ", ".join(f"{oxide} {value:.2f} ({low:g} to {high:g})" for oxide, (value, low, high) in outside.items())
         for entry, outside in met
     )
     return [
         raised(
             "outside-published-range",
-            severity=Severity.KNOW,
             message=f"{said[0].upper()}{said[1:]}. Such a range is an author's habit, not law; they disagree, and good glazes lie outside them.",
             do="Nothing by itself: keep it in mind where the glaze does not melt, runs or wears.",
             evidence={
                 "cone": str(cone),
                 "ranges": {
-                    entry["id"]: {
+                    entry.id: {
                         oxide: {"mol_per_flux": value, "low": low, "high": high}
                         for oxide, (value, low, high) in outside.items()
                     }
                     for entry, outside in met
                 },
             },
-            source="; ".join(dict.fromkeys(f"{entry['name']}: {cite(entry)}" for entry, _ in met)),
+            source="; ".join(dict.fromkeys(f"{entry.name}: {entry.source}" for entry, _ in met)),
         )
     ]
-
-
-def _outside(flux: Mapping[str, float], ranges: Mapping[str, Any]) -> dict[str, tuple[float, float, float]]:
-    outside = {}
-    for oxide, (low, high) in ranges.items():
-        value = flux.get("Na2O", 0.0) + flux.get("K2O", 0.0) if oxide == "KNaO" else flux.get(oxide, 0.0)
-        if not low <= value <= high:
-            outside[oxide] = (value, float(low), float(high))
-    return outside

@@ -2,19 +2,74 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from functools import cache
+from typing import ClassVar
 
 from glazecalc.caution.thresholds import cite
 from glazecalc.convert.unity import UnityFormula
-from glazecalc.files.shipped import load_data
+from glazecalc.display import Shown
+from glazecalc.files.shipped import load_data, read_entry
 
-__all__ = ("RatioReading", "ratio_of", "ratio_readings")
+__all__ = ("Band", "RatioConvention", "RatioReading", "ratio_conventions", "ratio_of", "ratio_readings")
+
+_FILE = "glazecalc/data/ratio_conventions.yaml"
+_SLACK = 1e-9  # a ratio of 12 must not miss the band that ends there by a rounding of the machine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RatioReading:
+class Band:
+    """A word for the ratios from `low` to `high`, both included, or for all `below` or `above` one."""
+
+    word: str
+    low: float | None = None
+    high: float | None = None
+    below: float | None = None
+    above: float | None = None
+
+    def holds(self, ratio: float) -> bool:
+        """Return True where the ratio lies in the band."""
+        if self.below is not None:
+            return ratio < self.below - _SLACK
+        if self.above is not None:
+            return ratio > self.above + _SLACK
+        return self.low is not None and self.high is not None and self.low - _SLACK <= ratio <= self.high + _SLACK
+
+    def __str__(self) -> str:
+        if self.below is not None:
+            return f"{self.word} below {self.below:g}"
+        if self.above is not None:
+            return f"{self.word} above {self.above:g}"
+        return f"{self.word} {self.low:g} to {self.high:g}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RatioConvention:
+    """Whose convention, what it stands for, and its bands."""
+
+    who: str
+    stands_for: str
+    bands: tuple[Band, ...]
+    source: str
+
+
+@cache
+def ratio_conventions() -> tuple[RatioConvention, ...]:
+    """Return the published conventions, in the order of the data."""
+    return tuple(
+        read_entry(
+            RatioConvention,
+            entry,
+            f"{_FILE}: {entry['who']}",
+            bands=tuple(read_entry(Band, band, f"{_FILE}: {entry['who']}") for band in entry["bands"]),
+            source=cite(entry),
+        )
+        for entry in load_data("ratio_conventions.yaml")["conventions"]
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RatioReading(Shown):
     """One convention's word for a ratio.
 
     Attributes
@@ -33,6 +88,8 @@ class RatioReading:
         Where it was read, with memory mark.
     """
 
+    JSON: ClassVar[tuple[str, ...]] = ("who", "for=stands_for", "ratio", "words", "bands", "source")
+
     who: str
     stands_for: str
     ratio: float
@@ -44,17 +101,6 @@ class RatioReading:
     def text(self) -> str:
         """The reading in one line."""
         return f"{' or '.join(self.words) if self.words else 'no word for it'} ({self.who}; {self.stands_for})"
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return plain values for JSON."""
-        return {
-            "who": self.who,
-            "for": self.stands_for,
-            "ratio": self.ratio,
-            "words": list(self.words),
-            "bands": list(self.bands),
-            "source": self.source,
-        }
 
 
 def ratio_of(unity: UnityFormula) -> float | None:
@@ -82,31 +128,12 @@ def ratio_readings(unity: UnityFormula) -> list[RatioReading]:
         return []
     return [
         RatioReading(
-            who=entry["who"],
-            stands_for=entry["for"],
+            who=convention.who,
+            stands_for=convention.stands_for,
             ratio=ratio,
-            words=tuple(band["word"] for band in entry["bands"] if _holds(band, ratio)),
-            bands=tuple(_band_text(band) for band in entry["bands"]),
-            source=cite(entry),
+            words=tuple(band.word for band in convention.bands if band.holds(ratio)),
+            bands=tuple(str(band) for band in convention.bands),
+            source=convention.source,
         )
-        for entry in load_data("ratio_conventions.yaml")["conventions"]
+        for convention in ratio_conventions()
     ]
-
-
-_SLACK = 1e-9  # a ratio of 12 must not miss the band that ends there by a rounding of the machine
-
-
-def _holds(band: Mapping[str, Any], ratio: float) -> bool:
-    if "below" in band:
-        return ratio < float(band["below"]) - _SLACK
-    if "above" in band:
-        return ratio > float(band["above"]) + _SLACK
-    return float(band["from"]) - _SLACK <= ratio <= float(band["to"]) + _SLACK
-
-
-def _band_text(band: Mapping[str, Any]) -> str:
-    if "below" in band:
-        return f"{band['word']} below {band['below']:g}"
-    if "above" in band:
-        return f"{band['word']} above {band['above']:g}"
-    return f"{band['word']} {band['from']:g} to {band['to']:g}"

@@ -4,40 +4,83 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from functools import cache
+from typing import Literal, get_args
 
 from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution, Severity
-from glazecalc.caution.food import NOT_FOR_FOOD
-from glazecalc.caution.surface import absorption_class
-from glazecalc.caution.thresholds import cite
-from glazecalc.files.shipped import load_data
+from glazecalc.caution.codes import codes
+from glazecalc.caution.metals import metals
+from glazecalc.caution.surface_rules import absorption_class
+from glazecalc.caution.thresholds import Threshold, cite, read_threshold
+from glazecalc.display import Shown
+from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.frozen import FrozenDict
+from glazecalc.recipe import NOT_FOR_FOOD
 
-__all__ = ("PlannedTest", "plan_tests")
+__all__ = ("Method", "PlannedTest", "methods", "plan_tests")
 
-# caution code -> the tests that settle it, beside what its use asks for
-_SETTLES: dict[str, tuple[str, ...]] = {
-    "lead-present": ("release_cold",),
-    "cadmium-present": ("release_cold",),
-    "silica-low": ("soda",),
-    "alumina-low": ("soda",),
-    "alkali-high": ("soda",),
-    "boron-high": ("soda",),
-    "matt-surface": ("cutlery", "soda"),
-    "lime-matt": ("cutlery",),
-    "saturated-colour": ("cutlery",),
-    "crawling-likely": ("stain",),
-    "body-absorbs": ("autoclave", "leak"),
-}
-_ELEMENTS = {
-    "barium-on-food": "Ba", "copper-load": "Cu", "copper-with-metals": "Cu", "copper-with-lead": "Pb", "cobalt-load": "Co", "manganese-load": "Mn",
-    "chromium-load": "Cr", "chromate-in-oxidation": "Cr(VI)", "nickel-present": "Ni", "vanadium-present": "V", "antimony-present": "Sb",
-    "selenium-present": "Se", "uranium-present": "U", "lithium-load": "Li", "zinc-load": "Zn",
-}  # fmt: skip
+_FILE = "glazecalc/data/test_methods.yaml"
+Level = Literal["laboratory", "workshop", "bench"]
+_LEVELS: tuple[Level, ...] = get_args(Level)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PlannedTest:
+class Method:
+    """A test that settles a caution.
+
+    Attributes
+    ----------
+    key : str
+        Its name in the data.
+    name : str
+        The standard, or the name of a bench test.
+    level : str
+        laboratory, workshop or bench; a bench test is a hint and shows nothing by itself.
+    finds : str
+        What it finds, and how it goes in short.
+    pieces : str
+        How many.
+    left_out_by : tuple of str
+        Codes of cautions that leave it out.
+    source : str
+        Where it was read.
+    """
+
+    key: str
+    name: str
+    level: Level
+    finds: str
+    pieces: str
+    left_out_by: tuple[str, ...] = ()
+    source: str
+
+
+@cache
+def methods() -> Mapping[str, Method]:
+    """Return the tests by their key, in the order of the data."""
+    return FrozenDict(
+        {
+            key: read_entry(
+                Method,
+                entry,
+                f"{_FILE}: {key}",
+                key=key,
+                source=cite(entry) + (f" ({entry['memory']})" if "memory" in entry else ""),
+            )
+            for key, entry in load_data("test_methods.yaml")["methods"].items()
+        }
+    )
+
+
+@cache
+def ask_for_above() -> Threshold:
+    """Return from how much of a metal's oxide in the fired glaze on a release test is asked to report it [wt %]."""
+    return read_threshold("ask_for_above", load_data("test_methods.yaml")["ask_for_above"], _FILE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedTest(Shown):
     """One test to do.
 
     Attributes
@@ -60,23 +103,11 @@ class PlannedTest:
 
     key: str
     name: str
-    level: str
+    level: Level
     finds: str
     pieces: str
     why: str
     source: str
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return plain values for JSON."""
-        return {
-            "key": self.key,
-            "name": self.name,
-            "level": self.level,
-            "finds": self.finds,
-            "pieces": self.pieces,
-            "why": self.why,
-            "source": self.source,
-        }
 
 
 def plan_tests(
@@ -101,52 +132,44 @@ def plan_tests(
         The fired analysis [wt %]; on food ware a release test is asked for every metal of concern that it holds.
     """
     data = load_data("test_methods.yaml")
-    codes = {caution.code for caution in cautions if caution.severity is not Severity.KNOW}
+    met = sorted({caution.code for caution in cautions if caution.severity is not Severity.KNOW})
     reasons: dict[str, list[str]] = {}
     if use != NOT_FOR_FOOD:
         for key in data["always"]:
             reasons.setdefault(key, []).append("ware that holds food")
         for key in data["by_use"].get(use or "plate", ()):
             reasons.setdefault(key, []).append(f"use: {use}" if use else "use not given, read as a plate")
-    for code in sorted(codes):
-        surface = code.removesuffix("-on-food")
-        for key in _SETTLES.get(code, ()):
+    for code in met:
+        for key in codes()[code].settled_by:
             reasons.setdefault(key, []).append(code)
-        if code.endswith("-on-food") and surface in load_data("surface_rules.yaml")["surfaces"]:
-            reasons.setdefault("stain", []).append(code)
-    asked = {_ELEMENTS[code] for code in codes if code in _ELEMENTS}
+    asked = {codes()[code].ask_for for code in met} - {""}
     if use != NOT_FOR_FOOD:
-        asked |= _metals_in(fired or {}, float(data["ask_for_above"]["value"]))
-    elements = sorted(asked)
-    if elements:
-        reasons["release_other"] = [f"ask for {', '.join(elements)}"]
+        asked |= _metals_in(fired or {})
+    if asked:
+        reasons["release_other"] = [f"ask for {', '.join(sorted(asked))}"]
     _choose_crazing(reasons, body)
-    if codes & {"metallic-on-food"} and "microwave" in reasons:
-        del reasons["microwave"]
-    order = ("laboratory", "workshop", "bench")
-    planned = []
-    for key, method in data["methods"].items():
-        if key in reasons:
-            planned.append(
-                PlannedTest(
-                    key=key,
-                    name=method["name"],
-                    level=method["level"],
-                    finds=method["finds"],
-                    pieces=method["pieces"],
-                    why="; ".join(reasons[key]),
-                    source=cite(method) + (f" ({method['memory']})" if "memory" in method else ""),
-                )
-            )
-    return sorted(planned, key=lambda test: order.index(test.level))
+    planned = [
+        PlannedTest(
+            key=key,
+            name=method.name,
+            level=method.level,
+            finds=method.finds,
+            pieces=method.pieces,
+            why="; ".join(reasons[key]),
+            source=method.source,
+        )
+        for key, method in methods().items()
+        if key in reasons and not set(met).intersection(method.left_out_by)
+    ]
+    return sorted(planned, key=lambda test: _LEVELS.index(test.level))
 
 
-def _metals_in(fired: Mapping[str, float], above: float) -> set[str]:
-    metals = load_data("food_metals.yaml")["metals"]
+def _metals_in(fired: Mapping[str, float]) -> set[str]:
+    """Return the metals that a release test of food ware is asked to report beside lead and cadmium, which it always does."""
     return {
-        metal["element"]
-        for oxide, metal in metals.items()
-        if metal["element"] not in ("Pb", "Cd") and fired.get(oxide, 0.0) > above
+        metal.element
+        for oxide, metal in metals().items()
+        if metal.element not in ("Pb", "Cd") and fired.get(oxide, 0.0) > ask_for_above().value
     }
 
 

@@ -1,4 +1,4 @@
-"""The thresholds that raise cautions, each with the words that say where it comes from."""
+"""The numbers that raise cautions, each with the words that say where it comes from."""
 
 from __future__ import annotations
 
@@ -6,13 +6,24 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
-from types import MappingProxyType
 from typing import Any
 
 from glazecalc.cones import CONE_ORDER, parse_cone
-from glazecalc.files.shipped import load_data
+from glazecalc.errors import GlazeError
+from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.frozen import FrozenDict
 
-__all__ = ("ByCone", "Threshold", "by_cone", "cite", "source_title", "threshold")
+__all__ = (
+    "ByCone",
+    "Threshold",
+    "by_cone",
+    "cite",
+    "read_threshold",
+    "source_title",
+    "threshold",
+    "thresholds",
+    "thresholds_by_cone",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +39,7 @@ class Threshold:
     unit : str
         What it is measured in.
     raises : tuple of str
-        Codes of the cautions it raises.
+        Codes of the cautions it raises; empty where it only sorts.
     source : str
         Where it comes from, with memory marks.
     """
@@ -36,7 +47,7 @@ class Threshold:
     key: str
     value: float
     unit: str
-    raises: tuple[str, ...]
+    raises: tuple[str, ...] = ()
     source: str
 
 
@@ -76,10 +87,22 @@ class ByCone:
         return known[-1][1]
 
 
+_FILE = "glazecalc/data/caution_thresholds.yaml"
+
+
 @cache
 def source_title(key: str) -> str:
-    """Return the title of a source of the food-contact data."""
-    return " ".join(str(load_data("food_limits_sources.yaml")["sources"][key]["title"]).split())
+    """Return the title of a source of the food-contact data.
+
+    Raises
+    ------
+    GlazeError
+        If there is none: a slip in the data, not in the input.
+    """
+    sources = load_data("food_limits_sources.yaml")["sources"]
+    if key not in sources:
+        raise GlazeError(f"'{key}' is not a source.", where="glazecalc/data/food_limits_sources.yaml")
+    return str(sources[key]["title"])
 
 
 def cite(entry: Mapping[str, Any]) -> str:
@@ -88,7 +111,12 @@ def cite(entry: Mapping[str, Any]) -> str:
     Parameters
     ----------
     entry : Mapping
-        Holds ``source`` (with ``also``), or ``from_memory`` with ``citation``, or ``recommendation`` with ``basis``.
+        Holds ``source`` (with ``evidence``), or ``from_memory`` with ``citation``, or ``recommendation`` with ``basis``.
+
+    Raises
+    ------
+    GlazeError
+        For an entry without any: a slip in the data, not in the input.
     """
     parts = []
     if "source" in entry:
@@ -98,35 +126,40 @@ def cite(entry: Mapping[str, Any]) -> str:
     if entry.get("recommendation"):
         parts.append(f"this program's own choice, confidence {entry['confidence']}: {entry['basis']}")
     if not parts:
-        raise KeyError(f"an entry without a source: {dict(entry)}")
+        raise GlazeError(f"an entry of the data has no source: {dict(entry)}.")
     parts.extend(source_title(key) for key in entry.get("evidence", ()))
     return "; ".join(parts)
 
 
-@cache
-def threshold(key: str) -> Threshold:
-    """Return the threshold of this name.
+def read_threshold(key: str, entry: Mapping[str, Any], where: str = _FILE, **made: Any) -> Threshold:
+    """Return a threshold as an entry of the data has it; `made` holds fields that follow from its place."""
+    return read_entry(Threshold, entry, f"{where}: {key}", **({"key": key, "source": cite(entry)} | made))
 
-    Raises
-    ------
-    KeyError
-        If there is none: a slip in the program, not in the input.
-    """
-    entry = load_data("caution_thresholds.yaml")["thresholds"][key]
-    return Threshold(
-        key=key, value=float(entry["value"]), unit=entry["unit"], raises=tuple(entry["raises"]), source=cite(entry)
+
+@cache
+def thresholds() -> Mapping[str, Threshold]:
+    """Return the numbers that the rules of this room are held against, by name."""
+    entries = load_data("caution_thresholds.yaml")["thresholds"]
+    return FrozenDict({key: read_threshold(key, entry) for key, entry in entries.items()})
+
+
+@cache
+def thresholds_by_cone() -> Mapping[str, ByCone]:
+    """Return the numbers that move with the cone, by name."""
+    entries = load_data("caution_thresholds.yaml")["by_cone"]
+    return FrozenDict(
+        {
+            key: read_entry(ByCone, entry, f"{_FILE}: {key}", key=key, source=cite(entry))
+            for key, entry in entries.items()
+        }
     )
 
 
-@cache
-def by_cone(key: str) -> ByCone:
-    """Return the threshold of this name that moves with the cone.
+def threshold(key: str) -> Threshold:
+    """Return the threshold of this name; a KeyError is a slip in the program, not in the input."""
+    return thresholds()[key]
 
-    Raises
-    ------
-    KeyError
-        If there is none: a slip in the program, not in the input.
-    """
-    entry = load_data("caution_thresholds.yaml")["by_cone"][key]
-    values = MappingProxyType({str(cone): float(value) for cone, value in entry["values"].items()})
-    return ByCone(key=key, values=values, unit=entry["unit"], raises=tuple(entry["raises"]), source=cite(entry))
+
+def by_cone(key: str) -> ByCone:
+    """Return the threshold of this name that moves with the cone; a KeyError is a slip in the program, not in the input."""
+    return thresholds_by_cone()[key]

@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import MISSING, fields
 from functools import cache
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
-from glazecalc.errors import GlazeError
+from glazecalc.errors import GlazeError, did_you_mean
 from glazecalc.files.yaml_events import read_yaml
+from glazecalc.frozen import FrozenDict
 
-__all__ = ("load_data", "materials_folder")
+__all__ = ("load_data", "materials_folder", "read_entry")
+
+T = TypeVar("T")
+# What an entry of a data file may say about itself beside the fields of its class: where it comes from, and a note.
+PROVENANCE = frozenset(
+    ("source", "also", "evidence", "from_memory", "citation", "confidence", "recommendation", "basis", "memory", "note")
+)
+_KINDS: dict[str, type | tuple[type, ...]] = {"str": str, "float": (int, float), "int": int, "bool": bool}
 
 
 def materials_folder() -> Traversable:
@@ -48,3 +58,44 @@ def load_data(name: str) -> dict[str, Any]:
     if not isinstance(value, dict):
         raise GlazeError(f"the data file {name} does not hold a mapping.")
     return value
+
+
+def read_entry(kind: type[T], entry: Mapping[str, Any], where: str, **made: Any) -> T:
+    """Return one entry of a data file as a value of its dataclass.
+
+    Parameters
+    ----------
+    kind : type
+        The dataclass; its fields are taken from the entry by name, lists as tuples and mappings frozen.
+    entry : Mapping
+        What the file says.
+    where : str
+        File and entry, for an error.
+    **made
+        Fields that were worked out.
+
+    Raises
+    ------
+    GlazeError
+        For a field that is missing, not known or of another type: a slip in the data, not in the input.
+    """
+    known = {field.name: field for field in fields(kind)}  # type: ignore[arg-type]
+    given = {name: value for name, value in entry.items() if name in known} | made
+    for name in entry:
+        if name not in known and name not in PROVENANCE:
+            raise GlazeError(f"'{name}' is not a field of this entry.", did_you_mean(name, known), where)
+    for name, field in known.items():
+        if name not in given and field.default is MISSING and field.default_factory is MISSING:
+            raise GlazeError(f"the field '{name}' is missing.", where=where)
+        wanted = _KINDS.get(str(field.type))
+        if name in given and wanted and not isinstance(given[name], wanted):
+            raise GlazeError(f"'{name}' is {given[name]!r}; {field.type} was expected.", where=where)
+    return kind(**{name: _value(value, str(known[name].type)) for name, value in given.items()})
+
+
+def _value(value: Any, kind: str) -> Any:
+    if isinstance(value, list):
+        return tuple(value)
+    if isinstance(value, dict):
+        return FrozenDict(value)
+    return float(value) if kind == "float" else value

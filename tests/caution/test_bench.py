@@ -2,7 +2,9 @@
 
 import pytest
 
-from glazecalc.caution.bench import exposure_limits, handling_cautions
+from glazecalc.caution.bench import handling_cautions
+from glazecalc.caution.bench_label import short_cautions
+from glazecalc.caution.hazards import authorities, hazards
 from glazecalc.convert.batch import resolve
 from glazecalc.files.materials import load_materials
 from glazecalc.files.shipped import load_data
@@ -117,10 +119,9 @@ def test_calcined_clay_does_not_count():
 
 
 def test_limits_out_of_force_are_left_out():
-    assert not any("earlier" in line for line in exposure_limits("silica_quartz"))
-    assert len(exposure_limits("silica_quartz")) == sum(
-        not limit.get("earlier") for limit in load_data("bench_hazards.yaml")["hazards"]["silica_quartz"]["limits"]
-    )
+    quartz = load_data("bench_hazards.yaml")["hazards"]["silica_quartz"]["limits"]
+    assert any(limit.get("earlier") for limit in quartz)
+    assert len(hazards()["silica_quartz"].limits) == sum(not limit.get("earlier") for limit in quartz)
 
 
 def test_statements_that_do_not_apply_are_left_out():
@@ -131,8 +132,6 @@ def test_statements_that_do_not_apply_are_left_out():
 
 @pytest.mark.parametrize("key", sorted(load_data("bench_hazards.yaml")["hazards"]))
 def test_only_what_is_in_force_is_cited(key):
-    from glazecalc.caution import bench as handling
-
     data = load_data("bench_hazards.yaml")
     hazard = data["hazards"][key]
     entries = [*hazard.get("classifications", ()), *hazard.get("limits", ())]
@@ -140,14 +139,14 @@ def test_only_what_is_in_force_is_cited(key):
     named = {" ".join(data["sources"][e["source"]]["title"].split()) for e in now if "source" in e} | {
         f"{e['citation']} (from memory)" for e in now if "source" not in e
     }
-    text = handling._titles([key])
+    text = authorities([hazards()[key]])
     assert all(title in text for title in named)
     gone = [e for e in entries if e not in now and "source" not in e]
     assert not [
         e for e in gone if f"{e['citation']} (from memory)" in text and f"{e['citation']} (from memory)" not in named
     ]
     kept = {code for e in now if e.get("applies", True) for code in e.get("codes", ())}
-    assert {line.split(" ")[0] for line in handling._statements(key)} == kept
+    assert {line.split(" ")[0] for line in hazards()[key].statements} == kept
 
 
 def test_dust_and_poison_have_their_own_habits():
@@ -162,3 +161,16 @@ def test_dust_and_poison_have_their_own_habits():
 def test_a_material_in_base_and_additions_is_counted_once_with_its_whole_share():
     toxic = found(bundled({"barium carbonate": 10, "whiting": 80}, {"barium carbonate": 10}))["toxic-raw-material"]
     assert "Barium carbonate 20.0 %" in toxic.message
+
+
+def test_a_bucket_label_sorts_as_the_cautions_do():
+    """Every class of the label has its caution, and the gravest class stands first."""
+    of = bundled({"cobalt carbonate": 5, "kaolin": 30, "barium carbonate": 20, "whiting": 45})
+    labels = [label for label, _ in short_cautions(of.materials).classes]
+    assert labels == [
+        "Carcinogen, mutagen or reproductive toxicant",
+        "Toxic",
+        "Carries crystalline silica",
+        "Nuisance dust",
+    ]
+    assert {"cmr-raw-material", "toxic-raw-material", "silica-dust"} <= set(found(of))

@@ -4,11 +4,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from glazecalc.caution import food
-from glazecalc.caution.caution import Severity
-from glazecalc.caution.colour_load import parts_per_100
-from glazecalc.caution.food import food_cautions
-from glazecalc.caution.thresholds import threshold
+from glazecalc.caution.caution import Caution, Severity
+from glazecalc.caution.food import food_cautions, metal_cautions
+from glazecalc.caution.metals import load_limit
+from glazecalc.caution.oxide_amounts import OxideAmounts, colouring_share, moles_per_flux, parts_per_100
+from glazecalc.convert.unity import FiredAnalysis
 from tests.caution.pot import batch, formula, look, material
 
 NEXT = 1 + 1e-9  # the smallest step that is not rounding
@@ -17,6 +17,16 @@ NEXT = 1 + 1e-9  # the smallest step that is not rounding
 def found(of, use="plate", cone="6"):
     b, u, f = look(of)
     return {c.code: c for c in food_cautions(b, u, f, use=use, cone=cone)}
+
+
+def metals(parts=None, flux=None, fired=None, use="plate", atmosphere="") -> dict[str, Caution]:
+    """The cautions for exact amounts: parts per 100, moles per flux, wt % fired."""
+    amounts = OxideAmounts(parts_per_100=parts or {}, mol_per_flux=flux or {}, wt_percent_fired=fired or {})
+    return {c.code: c for c in metal_cautions(amounts, atmosphere=atmosphere, use=use, cone="")}
+
+
+def steps(*given, **more) -> dict[str, str]:
+    return {code: str(caution.severity) for code, caution in metals(*given, **more).items()}
 
 
 # --- lead and cadmium ---------------------------------------------------------------------------------------------------
@@ -30,16 +40,18 @@ def test_lead_and_cadmium_never_vanish(oxide, amount, use):
     assert caution.evidence[f"{oxide}_wt_percent_fired"] > 0
 
 
-def test_lead_stops_from_its_threshold_on():
-    b, _, f = look(batch({"PbO": 1.0}))
-    shared = {"use": "plate"}
-    for share, severity in ((0.01, "stop"), (0.0099999, "look")):
-        caution = food._lead_and_cadmium(b, type(f)({"PbO": share}), True, shared)[0]
-        assert caution.severity == severity
-        assert food._lead_and_cadmium(b, type(f)({"PbO": share}), False, shared)[0].severity == "look"
-    for share, severity in ((0.005, "stop"), (0.0049999, "look")):
-        assert food._lead_and_cadmium(b, type(f)({"CdO": share}), True, shared)[0].severity == severity
-    assert food._lead_and_cadmium(b, type(f)({}), True, shared) == []
+@pytest.mark.parametrize(("oxide", "code", "limit"), [("PbO", "lead-present", 0.01), ("CdO", "cadmium-present", 0.005)])
+def test_lead_and_cadmium_stop_from_their_threshold_on(oxide, code, limit):
+    b, u, _ = look(batch({"PbO": 1.0}))
+
+    def step(share, use):
+        cautions = {c.code: c for c in food_cautions(b, u, FiredAnalysis({oxide: share}), use=use, cone="6")}
+        return str(cautions[code].severity) if code in cautions else None
+
+    assert step(limit, "plate") == "stop"
+    assert step(limit * 0.999999, "plate") == "look"
+    assert step(limit, "not-for-food") == step(limit * 0.999999, "not-for-food") == "look"
+    assert step(0.0, "plate") is None
 
 
 def test_lead_names_its_carrier_and_the_law_and_the_mark_of_ware_not_for_food():
@@ -75,11 +87,12 @@ LOADS = [("CoO", 2.0, "cobalt-load", "look"), ("MnO", 2.45, "manganese-load", "l
 
 @pytest.mark.parametrize(("oxide", "limit", "code", "severity"), LOADS)
 def test_loads_are_raised_above_their_threshold_only(oxide, limit, code, severity):
-    assert food._loads({oxide: limit}, True, {}) == []
-    raised = food._loads({oxide: limit * NEXT}, True, {})
-    assert [(c.code, c.about, str(c.severity)) for c in raised] == [(code, "food", severity)]
-    assert raised[0].evidence["threshold_parts_per_100"] == limit
-    assert [str(c.severity) for c in food._loads({oxide: limit * NEXT}, False, {})] == ["know"]
+    assert metals({oxide: limit}) == {}
+    raised = metals({oxide: limit * NEXT})
+    assert steps({oxide: limit * NEXT}).get(code) == severity
+    assert raised[code].about == "food"
+    assert raised[code].evidence["threshold_parts_per_100"] == limit
+    assert steps({oxide: limit * NEXT}, use="not-for-food")[code] == "know"
 
 
 @pytest.mark.parametrize(("oxide", "limit", "code", "severity"), LOADS)
@@ -89,28 +102,21 @@ def test_loads_from_a_weighed_batch(oxide, limit, code, severity):
 
 
 def test_copper_steps():
-    _, _, f = look(batch())
-    flux = {"SiO2": 3.0}
-    assert food._copper({"CuO": 1.44}, flux, f, True, {}) == []
-    assert [(c.code, str(c.severity)) for c in food._copper({"CuO": 1.44 * NEXT}, flux, f, True, {})] == [
-        ("copper-load", "look")
-    ]
-    assert [str(c.severity) for c in food._copper({"CuO": 2.88}, flux, f, True, {})] == ["look"]
-    assert food._copper({"CuO": 2.88}, flux, f, True, {})[0].evidence["threshold_parts_per_100"] == 1.44
-    assert food._copper({"CuO": 2.88 * NEXT}, flux, f, True, {})[0].evidence["threshold_parts_per_100"] == 2.88
-    assert food._copper({}, {"BaO": 0.5}, type(f)({"PbO": 5.0}), True, {}) == []
-    assert [str(c.severity) for c in food._copper({"CuO": 2.88 * NEXT}, flux, f, True, {})] == ["stop"]
-    assert [str(c.severity) for c in food._copper({"CuO": 2.88 * NEXT}, flux, f, False, {})] == ["know"]
+    assert steps({"CuO": 1.44}) == {}
+    assert steps({"CuO": 1.44 * NEXT}) == {"copper-load": "look"}
+    assert steps({"CuO": 2.88}) == {"copper-load": "look"}
+    assert metals({"CuO": 2.88})["copper-load"].evidence["threshold_parts_per_100"] == 1.44
+    assert metals({"CuO": 2.88 * NEXT})["copper-load"].evidence["threshold_parts_per_100"] == 2.88
+    assert steps({"CuO": 2.88 * NEXT}) == {"copper-load": "stop"}
+    assert steps({"CuO": 2.88 * NEXT}, use="not-for-food") == {"copper-load": "know"}
 
 
 def test_copper_with_lead_from_a_trace_of_either():
-    _, _, f = look(batch())
-    leaded = type(f)({"PbO": 1e-6})
-    assert food._copper({"CuO": 0.0499999}, {}, leaded, True, {}) == []
-    both = food._copper({"CuO": 0.05}, {}, leaded, True, {})
-    assert [(c.code, str(c.severity)) for c in both] == [("copper-with-lead", "stop")]
-    assert [str(c.severity) for c in food._copper({"CuO": 0.05}, {}, leaded, False, {})] == ["look"]
-    assert food._copper({"CuO": 0.05}, {}, f, True, {}) == []
+    lead = {"PbO": 1e-6}
+    assert steps({"CuO": 0.0499999}, fired=lead) == {}
+    assert steps({"CuO": 0.05}, fired=lead) == {"copper-with-lead": "stop"}
+    assert steps({"CuO": 0.05}, fired=lead, use="not-for-food") == {"copper-with-lead": "look"}
+    assert steps({"CuO": 0.05}) == {}
 
 
 @pytest.mark.parametrize(
@@ -126,9 +132,7 @@ def test_copper_with_lead_from_a_trace_of_either():
     ],
 )
 def test_copper_with_other_metals(parts, flux, raised):
-    _, _, f = look(batch())
-    codes = [c.code for c in food._copper(parts, flux, f, True, {})]
-    assert codes == (["copper-with-metals"] if raised else [])
+    assert ("copper-with-metals" in metals(parts, flux)) is raised
 
 
 def test_the_tested_metallic_black_stops():
@@ -138,53 +142,45 @@ def test_the_tested_metallic_black_stops():
     assert str(cautions["copper-with-metals"].severity) == "stop"
     assert "20.65 mg/L" in cautions["copper-with-metals"].message
     assert "manganese-load" in cautions
-    _, _, f = look(batch())
-    assert [str(c.severity) for c in food._copper({"CuO": 1.44, "CoO": 1.0}, {}, f, True, {})] == ["look"]
-    assert [str(c.severity) for c in food._copper({"CuO": 1.44 * NEXT, "CoO": 1.0}, {}, f, True, {})] == [
-        "look",
-        "stop",
-    ]
-    assert [str(c.severity) for c in food._copper({"CuO": 1.44 * NEXT, "CoO": 1.0}, {}, f, False, {})] == [
-        "know",
-        "know",
-    ]
+    assert steps({"CuO": 1.44, "CoO": 1.0}) == {"copper-with-metals": "look"}
+    more = {"CuO": 1.44 * NEXT, "CoO": 1.0}
+    assert steps(more) == {"copper-load": "look", "copper-with-metals": "stop"}
+    assert steps(more, use="not-for-food") == {"copper-load": "know", "copper-with-metals": "know"}
 
 
 def test_barium_steps():
-    _, _, f = look(batch())
-    assert food._barium({"BaO": 0.0199999}, f, True, {}) == []
-    assert [(c.code, str(c.severity)) for c in food._barium({"BaO": 0.02}, f, True, {})] == [("barium-on-food", "look")]
-    assert [str(c.severity) for c in food._barium({"BaO": 0.1499999}, f, True, {})] == ["look"]
-    assert food._barium({"BaO": 0.1499999}, f, True, {})[0].evidence["threshold_mol_per_flux"] == 0.02
-    stop = food._barium({"BaO": 0.15}, f, True, {})[0]
+    assert steps(flux={"BaO": 0.0199999}) == {}
+    assert steps(flux={"BaO": 0.02}) == {"barium-on-food": "look"}
+    assert steps(flux={"BaO": 0.1499999}) == {"barium-on-food": "look"}
+    assert metals(flux={"BaO": 0.1499999})["barium-on-food"].evidence["threshold_mol_per_flux"] == 0.02
+    stop = metals(flux={"BaO": 0.15})["barium-on-food"]
     assert stop.evidence["threshold_mol_per_flux"] == 0.15
     assert stop.evidence["SiO2_mol_per_flux"] == 0.0
     assert str(stop.severity) == "stop"
     assert "Studies differ" in stop.message
     assert "Norway" in stop.message
-    assert [str(c.severity) for c in food._barium({"BaO": 0.9}, f, False, {})] == ["know"]
+    assert steps(flux={"BaO": 0.9}, use="not-for-food") == {"barium-on-food": "know"}
 
 
 @pytest.mark.parametrize(("oxide", "limit", "code"), [("Li2O", 0.20, "lithium-load"), ("ZnO", 0.30, "zinc-load")])
 def test_lithium_and_zinc(oxide, limit, code):
-    assert food._flux_metals({oxide: limit}, True, {}) == []
-    assert [(c.code, str(c.severity)) for c in food._flux_metals({oxide: limit * NEXT}, True, {})] == [(code, "look")]
-    assert [str(c.severity) for c in food._flux_metals({oxide: limit * NEXT}, False, {})] == ["know"]
+    assert steps(flux={oxide: limit}) == {}
+    assert steps(flux={oxide: limit * NEXT}) == {code: "look"}
+    assert steps(flux={oxide: limit * NEXT}, use="not-for-food") == {code: "know"}
 
 
 def test_chromate_needs_chromium_partners_and_oxidation():
-    over, partners = {"Cr2O3": 0.3 * NEXT}, {"CaO": 0.5, "K2O": 0.3}
-    assert [c.code for c in food._chromate(over, partners, "", True, {})] == ["chromate-in-oxidation"]
-    assert food._chromate({"Cr2O3": 0.3}, partners, "", True, {}) == []
-    assert food._chromate(over, {"CaO": 0.5, "K2O": 0.2999}, "", True, {}) == []
-    assert food._chromate(over, partners, "reduction", True, {}) == []
-    assert food._chromate(over, partners, "oxidation", True, {}) != []
+    over, partners, code = {"Cr2O3": 0.3 * NEXT}, {"CaO": 0.5, "K2O": 0.3}, "chromate-in-oxidation"
+    assert list(metals(over, partners)) == [code]
+    assert metals({"Cr2O3": 0.3}, partners) == {}
+    assert metals(over, {"CaO": 0.5, "K2O": 0.2999}) == {}
+    assert metals(over, partners, atmosphere="reduction") == {}
     for oxide in ("BaO", "SrO", "Li2O", "Na2O"):
-        assert food._chromate(over, {oxide: 0.8}, "", True, {}) != []
-    assert food._chromate(over, {"MgO": 0.8}, "", True, {}) == []
-    assert food._chromate({}, partners, "", True, {}) == []
-    assert food._chromate(over, partners, "oxidation", True, {})[0].evidence["atmosphere"] == "oxidation"
-    assert food._chromate(over, partners, "", True, {})[0].evidence["atmosphere"] == "not given, read as oxidation"
+        assert code in metals(over, {oxide: 0.8})
+    assert metals(over, {"MgO": 0.8}) == {}
+    assert metals({}, partners) == {}
+    assert metals(over, partners, atmosphere="oxidation")[code].evidence["atmosphere"] == "oxidation"
+    assert metals(over, partners)[code].evidence["atmosphere"] == "not given, read as oxidation"
 
 
 @pytest.mark.parametrize(
@@ -202,8 +198,9 @@ def test_chromate_needs_chromium_partners_and_oxidation():
     ],
 )
 def test_saturated_colour(parts, raised):
-    codes = [(c.code, c.about) for c in food._saturation(parts, True, {})]
-    assert codes == ([("saturated-colour", "surface")] if raised else [])
+    saturated = metals(parts).get("saturated-colour")
+    assert (saturated is not None) is raised
+    assert saturated is None or saturated.about == "surface"
 
 
 # --- laws ---------------------------------------------------------------------------------------------------------------
@@ -260,7 +257,6 @@ def test_a_lead_line_of_no_amount_is_no_carrier():
 
 
 def test_moles_per_flux_whatever_the_convention():
-    from glazecalc.caution.food import moles_per_flux
     from glazecalc.convention import Convention
     from glazecalc.convert.unity import unity_of
 
@@ -280,16 +276,14 @@ def test_copper_beside_other_metals_is_named_by_oxide():
 
 
 def test_thresholds_in_the_tests_are_those_of_the_data():
-    assert threshold("copper_look").value == pytest.approx(2 * 0.72)
-    assert threshold("copper_stop").value == pytest.approx(4 * 0.72)
-    assert threshold("manganese_look").value == pytest.approx(3 * 0.816, abs=0.005)
+    assert load_limit("CuO", Severity.LOOK).value == pytest.approx(2 * 0.72)
+    assert load_limit("CuO", Severity.STOP).value == pytest.approx(4 * 0.72)
+    assert load_limit("MnO", Severity.LOOK).value == pytest.approx(3 * 0.816, abs=0.005)
     assert formula(CaO=1.0)["CaO"] == 1.0
 
 
 def test_what_counts_as_a_colouring_material():
     """A colourant by kind, or colouring oxides above half of the analysis; everything else is the hundred that parts refer to."""
-    from glazecalc.caution.colour_load import colouring_share
-
     half = material("half", {"CuO": 50.0, "SiO2": 50.0})
     more = material("more", {"CuO": 30.0, "FeO": 20.1, "SiO2": 49.9})
     assert colouring_share(batch({"half": 5}, None, half)) == 0.0

@@ -2,7 +2,8 @@
 
 import pytest
 
-from glazecalc.caution.kiln import UNATTRIBUTED, kiln_cautions, kiln_gases
+from glazecalc.caution.kiln import UNATTRIBUTED, fume_cautions, kiln_cautions, kiln_gases
+from glazecalc.caution.oxide_amounts import OxideAmounts
 from glazecalc.convert.batch import resolve
 from glazecalc.convert.unity import FiredAnalysis, fired_analysis_of
 from glazecalc.files.materials import load_materials
@@ -86,13 +87,10 @@ def test_a_gas_at_its_threshold_is_silent(gas, limit, code):
 
 
 @pytest.mark.parametrize(("oxide", "limit", "code"), [*METALS, ("ZnO", 5.0, "kiln-zinc")])
-def test_a_metal_at_its_threshold_is_silent(oxide, limit, code, monkeypatch):
-    from glazecalc.caution import kiln
-
-    monkeypatch.setattr(kiln, "parts_per_100", lambda _: {oxide: limit})
-    assert kiln_cautions(batch(), FiredAnalysis({})) == []
-    monkeypatch.setattr(kiln, "parts_per_100", lambda _: {oxide: limit * 1.000001})
-    assert [c.code for c in kiln_cautions(batch(), FiredAnalysis({}))] == [code]
+def test_a_metal_at_its_threshold_is_silent(oxide, limit, code):
+    assert fume_cautions(OxideAmounts(parts_per_100={oxide: limit})) == []
+    above = OxideAmounts(parts_per_100={oxide: limit * 1.000001})
+    assert [c.code for c in fume_cautions(above)] == [code]
 
 
 def test_a_loss_split_to_rounding_leaves_no_rest():

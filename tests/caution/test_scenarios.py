@@ -2,6 +2,7 @@
 
 import pytest
 
+from glazecalc.caution.codes import codes
 from glazecalc.check_report import check
 from glazecalc.files.materials import load_materials
 from glazecalc.recipe import Ingredient, Recipe
@@ -112,16 +113,13 @@ def test_a_crawl_on_a_vase_is_a_thing_to_know():
 )
 @pytest.mark.parametrize("use", ["plate", "not-for-food"])
 def test_each_caution_says_what_why_do_and_on_whose_authority(recipe, use):
-    from glazecalc.caution.codes import CODES
-
     for caution in check(recipe, LIBRARY, use=use).cautions:
         assert caution.message
         assert caution.do
         assert caution.source
-        if caution.code in CODES:
-            allowed = CODES[caution.code].otherwise if use == "not-for-food" else CODES[caution.code].on_food
-            assert str(caution.severity) in allowed, caution.code
-            assert caution.about == CODES[caution.code].about
+        code = codes()[caution.code]
+        assert caution.severity in (code.otherwise if use == "not-for-food" else code.on_food), caution.code
+        assert (caution.about, caution.title) == (code.about, code.title)
         assert ".." not in caution.message.replace("...", "")
         assert "  " not in caution.message
 

@@ -1,0 +1,204 @@
+"""What is known of raw materials at the bench: classes of concern, hazard statements, workplace limits.
+
+One entry a hazard in ``bench_hazards.yaml``; a material names its hazards by their keys, or in words of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.frozen import FrozenDict
+from glazecalc.material import Material
+
+__all__ = (
+    "SILICA",
+    "Concern",
+    "Hazard",
+    "WorkplaceLimit",
+    "authorities",
+    "concerns",
+    "hazards",
+    "known_hazards",
+    "own_words",
+    "read_limits",
+)
+
+_FILE = "glazecalc/data/bench_hazards.yaml"
+SILICA = "silica"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WorkplaceLimit:
+    """A limit for the air of a workplace.
+
+    Attributes
+    ----------
+    body : str
+        Who set it, e.g. ``"OSHA PEL"``.
+    value : float
+        In `unit`.
+    unit, averaging : str
+        E.g. ``"mg/m3"`` and ``"TWA"``.
+    fraction : str
+        The part of the dust that it is set for; empty for all of it.
+    counted_as : str
+        The element or oxide that it is reckoned in.
+    from_memory : bool
+    """
+
+    body: str
+    value: float
+    unit: str
+    averaging: str
+    fraction: str = ""
+    counted_as: str = ""
+    from_memory: bool = False
+
+    @property
+    def text(self) -> str:
+        """The limit in one line with its memory mark."""
+        text = f"{self.body} {self.value:g} {self.unit} {self.averaging}"
+        text += f", {self.fraction} dust" if self.fraction else ""
+        text += f", as {self.counted_as}" if self.counted_as else ""
+        return text + (" (from memory)" if self.from_memory else "")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Concern:
+    """A class of concern, this program's own sorting of hazards.
+
+    Attributes
+    ----------
+    key, label : str
+        Name in the data, and on a bucket label.
+    rank : int
+        0 for the gravest.
+    code : str
+        Of the caution that it raises; empty for none.
+    says : str
+        How the caution begins.
+    poison : bool
+        True where gloves and a respirator are called for.
+    """
+
+    key: str
+    label: str
+    rank: int
+    code: str = ""
+    says: str = ""
+    poison: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hazard:
+    """A bench hazard of a kind of raw material.
+
+    Attributes
+    ----------
+    key, label : str
+        Name in the data, and in print.
+    concern : Concern
+        Its class.
+    handling : str
+        The usual protection.
+    carries_quartz : bool
+        True where the limits of silica hold for the quartz in its dust.
+    caustic : bool
+        True where it is said among the caustics, not under its class.
+    stop_code : str
+        Of its own caution, which stops; empty for none.
+    limits : tuple of WorkplaceLimit
+        Those in force.
+    statements : tuple of str
+        Hazard statements that apply, each with its words.
+    authorities : tuple of str
+        Where classification and limits in force were read.
+    """
+
+    key: str
+    label: str
+    concern: Concern
+    handling: str
+    carries_quartz: bool = False
+    caustic: bool = False
+    stop_code: str = ""
+    limits: tuple[WorkplaceLimit, ...]
+    statements: tuple[str, ...]
+    authorities: tuple[str, ...]
+
+    @property
+    def concerns(self) -> frozenset[str]:
+        """Keys of the classes it stands in: its own, and silica where its dust carries quartz."""
+        return frozenset((self.concern.key, SILICA) if self.carries_quartz else (self.concern.key,))
+
+    @property
+    def limit_texts(self) -> list[str]:
+        """The workplace limits in force, one line each."""
+        return [limit.text for limit in self.limits]
+
+
+@cache
+def concerns() -> Mapping[str, Concern]:
+    """Return the classes of concern by their key, the gravest first."""
+    entries = load_data("bench_hazards.yaml")["concern_classes"]
+    return FrozenDict(
+        {
+            key: read_entry(Concern, entry, f"{_FILE}: {key}", key=key, rank=rank)
+            for rank, (key, entry) in enumerate(entries.items())
+        }
+    )
+
+
+@cache
+def hazards() -> Mapping[str, Hazard]:
+    """Return the bench hazards by their key."""
+    return FrozenDict({key: _hazard(key, entry) for key, entry in load_data("bench_hazards.yaml")["hazards"].items()})
+
+
+def _hazard(key: str, entry: Mapping[str, Any]) -> Hazard:
+    where = f"{_FILE}: {key}"
+    wording = load_data("bench_hazards.yaml")["h_statements"]
+    limits = [limit for limit in entry["limits"] if not limit.get("earlier")]
+    classed = [item for item in entry["classifications"] if not item.get("superseded")]
+    codes = dict.fromkeys(code for item in classed if item.get("applies", True) for code in item["codes"])
+    given = {name: value for name, value in entry.items() if name not in ("concern_class", "classifications")}
+    return read_entry(
+        Hazard,
+        given,
+        where,
+        key=key,
+        concern=concerns()[entry["concern_class"]],
+        limits=read_limits(limits, where),
+        statements=tuple(f"{code} {wording[code]}" for code in codes),
+        authorities=tuple(_authority(item) for item in (*classed, *limits)),
+    )
+
+
+def read_limits(entries: Iterable[Mapping[str, Any]], where: str) -> tuple[WorkplaceLimit, ...]:
+    """Return workplace limits as the data has them."""
+    return tuple(read_entry(WorkplaceLimit, entry, f"{where}: limits") for entry in entries)
+
+
+def _authority(entry: Mapping[str, Any]) -> str:
+    if "source" in entry:
+        return str(load_data("bench_hazards.yaml")["sources"][entry["source"]]["title"])
+    return f"{entry['citation']} (from memory)"
+
+
+def authorities(of: Iterable[Hazard]) -> str:
+    """Return where these hazards were read, in one line."""
+    return "; ".join(dict.fromkeys(title for hazard in of for title in hazard.authorities)) or "the bench hazards data"
+
+
+def known_hazards(material: Material) -> list[Hazard]:
+    """Return the hazards of a material that the data knows."""
+    return [hazards()[key] for key in material.hazards if key in hazards()]
+
+
+def own_words(material: Material) -> list[str]:
+    """Return what a material's own file says in words."""
+    return [key for key in material.hazards if key not in hazards()]

@@ -1,0 +1,95 @@
+"""What food codes ask of a surface that food lies on, and how each kind of surface reads on it. One entry a kind in the data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal
+
+from glazecalc.caution.thresholds import Threshold, cite, read_threshold
+from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.frozen import FrozenDict
+
+__all__ = (
+    "AbsorptionClass",
+    "FoodCode",
+    "SurfaceRule",
+    "absorption_class",
+    "absorption_limits",
+    "food_codes",
+    "surface_rules",
+)
+
+_FILE = "glazecalc/data/surface_rules.yaml"
+AbsorptionClass = Literal["vitreous", "semivitreous", "nonvitreous"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoodCode:
+    """What a food code asks of a surface.
+
+    Attributes
+    ----------
+    document, asks, source : str
+        The code, its wording in short, and where it was read.
+    """
+
+    document: str
+    asks: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SurfaceRule:
+    """How a kind of surface reads on the codes.
+
+    Attributes
+    ----------
+    code, title : str
+        Of the caution.
+    words : tuple of str
+        Looked for in the name and notes of a recipe.
+    reading : str
+        This program's reading of the codes.
+    conditions : tuple of str
+        What would have to hold for it all the same.
+    settled_by : tuple of str
+        Keys of the tests that settle it.
+    """
+
+    code: str
+    title: str
+    words: tuple[str, ...]
+    reading: str
+    conditions: tuple[str, ...]
+    settled_by: tuple[str, ...] = ()
+
+
+@cache
+def surface_rules() -> Mapping[str, SurfaceRule]:
+    """Return the rules by kind of surface."""
+    entries = load_data("surface_rules.yaml")["surfaces"]
+    return FrozenDict({name: read_entry(SurfaceRule, entry, f"{_FILE}: {name}") for name, entry in entries.items()})
+
+
+@cache
+def food_codes() -> tuple[FoodCode, ...]:
+    """Return the food codes, the first one quoted in messages."""
+    entries = load_data("surface_rules.yaml")["codes"]
+    return tuple(read_entry(FoodCode, entry, f"{_FILE}: {entry['document']}", source=cite(entry)) for entry in entries)
+
+
+@cache
+def absorption_limits() -> Mapping[str, Threshold]:
+    """Return the bounds of the classes of bodies, and the absorption above which a word is due [wt %]."""
+    entries = load_data("surface_rules.yaml")["absorption"]
+    return FrozenDict({key: read_threshold(key, entry, _FILE, unit="wt %") for key, entry in entries.items()})
+
+
+def absorption_class(percent: float) -> AbsorptionClass:
+    """Return the class of a body by its absorption [wt %]."""
+    limits = absorption_limits()
+    if percent <= limits["vitreous_at_most"].value:
+        return "vitreous"
+    return "semivitreous" if percent <= limits["semivitreous_at_most"].value else "nonvitreous"
