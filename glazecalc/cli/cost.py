@@ -7,9 +7,9 @@ import click
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import gathered, json_option, library_from, materials_option
 from glazecalc.cli.size_options import SIZE_OPTIONS, AskedSize
+from glazecalc.errors import Notice
 from glazecalc.files.recipes import read_recipe
-from glazecalc.files.shelf import read_prices, read_stock
-from glazecalc.library import MaterialLibrary
+from glazecalc.files.shelf import read_shelf
 from glazecalc.price import Shelf
 from glazecalc.show.cost import page
 from glazecalc.workshop.cost import batch_cost
@@ -22,7 +22,7 @@ __all__ = ("command",)
 @click.option(
     "--prices", metavar="FILE", help="CSV: material,pack,price,currency, as in 'potash feldspar,25 kg,40.00,EUR'."
 )
-@click.option("--stock", metavar="FILE", help="CSV: material,stock, as in 'kaolin,12 kg'.")
+@click.option("--stock", metavar="FILE", help="What is on your shelf: CSV with material,stock, as in 'kaolin,12 kg'.")
 @gathered("size", AskedSize, *SIZE_OPTIONS)
 @materials_option
 @json_option
@@ -44,8 +44,11 @@ def command(
         )
     library = library_from(materials)
     scaled = size.scaled(read_recipe(recipe), library)
-    own = MaterialLibrary({material.id: material for material in scaled.materials}.values())
-    price_list, said = read_prices(prices, library, own) if prices is not None else ({}, ())
-    stock_g, also = read_stock(stock, library, own) if stock is not None else ({}, ())
-    found = batch_cost(scaled, Shelf(prices=price_list, stock_g=stock_g, notices=(*said, *also)))
+    priced, stocked = (
+        read_shelf(file, library, own=scaled.materials) if file is not None else Shelf() for file in (prices, stock)
+    )
+    said = [*priced.notices, *stocked.notices]
+    if prices is not None and not priced.prices:
+        said.append(Notice("no-prices", f"{prices} holds no prices."))
+    found = batch_cost(scaled, Shelf(prices=priced.prices, stock_g=stocked.stock_g, notices=tuple(said)))
     reply(found, lambda: page(found), as_json=as_json, notices=found.notices)

@@ -13,6 +13,7 @@ from glazecalc.cli.options import gathered
 from glazecalc.errors import GlazeError, Notice
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
+from glazecalc.price import Shelf
 from glazecalc.target import parse_range
 
 __all__ = ("NAMED_RANGE", "PAIR", "RANGE", "Choices", "NameLists", "choice_options")
@@ -127,14 +128,15 @@ class Choices:
         GlazeError
             For prices in several currencies.
         """
-        from glazecalc.reformulate.stock_file import read_stock
+        from glazecalc.files.shelf import read_shelf
 
+        shelf = read_shelf(self.stock, library, own=own, strict=True) if self.stock else Shelf()
         prices, said = _prices_per_kg(self.prices, library, own)
         given = {
             "without": self.without,
             "also": self.also,
             "only": self.only,
-            "stock": read_stock(self.stock, library) if self.stock else (),
+            "stock": shelf.ids,
             "keep": self.keep,
             "max_materials": self.max_materials,
             "answers": self.answers,
@@ -147,7 +149,7 @@ class Choices:
             "tolerances": dict(self.tolerance),
             "time_limit_s": self.time_limit,
         }
-        return given, said
+        return given, (*shelf.notices, *said)
 
 
 choice_options = gathered(
@@ -215,10 +217,10 @@ def _prices_per_kg(
     """
     if path is None:
         return {}, ()
-    from glazecalc.files.shelf import read_prices
+    from glazecalc.files.shelf import read_shelf
 
-    found, notices = read_prices(path, library, MaterialLibrary(own))
-    chosen = {material: packs[0] for material, packs in found.items() if packs}
+    shelf = read_shelf(path, library, own=own)
+    chosen = {material: packs[0] for material, packs in shelf.prices.items()}
     currencies = sorted({price.currency for price in chosen.values()})
     if len(currencies) > 1:
         raise GlazeError(
@@ -226,11 +228,10 @@ def _prices_per_kg(
             "Convert them by a rate of your own.",
             path,
         )
-    said = (
-        Notice(
-            "prices", f"costs are in {currencies[0]} per kg of dry batch; an answer with an unpriced material has none."
-        )
-        if currencies
-        else None
+    if not currencies:
+        return {}, (*shelf.notices, Notice("no-prices", f"{path} holds no prices."))
+    said = f"costs are in {currencies[0]} per kg of dry batch; an answer with an unpriced material has none."
+    return {material: float(price.per_kg) for material, price in chosen.items()}, (
+        *shelf.notices,
+        Notice("prices", said),
     )
-    return {material: float(price.per_kg) for material, price in chosen.items()}, (*notices, *((said,) if said else ()))

@@ -173,7 +173,7 @@ def cost(
     >>> from decimal import Decimal
     >>> import glazecalc as gc
     >>> from glazecalc.price import Price, Shelf
-    >>> price = Price(material="kaolin", pack_g=Decimal(25000), price=Decimal("37.50"), currency="EUR", line=1)
+    >>> price = Price(material="kaolin", pack_g=Decimal(25000), price=Decimal("37.50"), currency="EUR")
     >>> shelf = Shelf(prices={"kaolin": (price,)}, stock_g={"kaolin": Decimal(9500)})
     >>> found = cost({"kaolin": 100}, gc.load_materials(), shelf=shelf, all_in_g=2000)
     >>> found.total, found.runs_out_first.batches

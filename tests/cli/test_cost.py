@@ -104,8 +104,6 @@ def test_studio_price_list_covers_its_glazes(name: str, capsys: pytest.CaptureFi
         (("--all-in", "5kg"), 2, "--prices"),
         (("--prices", "P"), 2, "how much?"),
         (("--prices", "nowhere.csv", "--all-in", "5kg"), 1, "no such file"),
-        (("--prices", "S", "--all-in", "5kg"), 1, "column 'pack' is missing"),
-        (("--stock", "P", "--all-in", "5kg"), 1, "column 'stock' is missing"),
     ],
 )
 def test_refused_with_the_mend(
@@ -115,3 +113,14 @@ def test_refused_with_the_mend(
     ran = run(capsys, "cost", files[0], *(names.get(word, word) for word in words))
     assert (ran.code, ran.out) == (code, "")
     assert said in ran.err
+
+
+def test_one_list_may_serve_for_prices_and_stock(capsys: pytest.CaptureFixture[str], files: tuple[str, str, str]):
+    recipe, prices, stock = files
+    ran = run(capsys, "cost", recipe, "--prices", stock, "--all-in", "5kg", "--json")
+    assert (ran.code, ran.json["total"]) == (0, None)
+    assert "no-prices" in [notice["code"] for notice in ran.json["notices"]]
+    ran = run(capsys, "cost", recipe, "--stock", prices, "--prices", prices, "--all-in", "5kg", "--json")
+    assert ran.code == 0
+    assert {line["stock_g"] for line in ran.json["lines"]} == {None}
+    assert "no-stock" in [notice["code"] for notice in ran.json["notices"]]

@@ -128,6 +128,18 @@ def test_the_page(capsys, black):
     assert "ideal formulas" in ran.err
 
 
+def test_a_list_with_amounts_and_one_with_prices_say_what_is_at_hand(capsys, black, tmp_path):
+    stock = tmp_path / "shelf.csv"
+    stock.write_text(
+        "stock,material\n18 kg,soda feldspar\n6 kg,whiting\n9½ kg,kaolin\n14 kg,silica\n", encoding="utf-8"
+    )
+    ran = run(capsys, "substitute", black, "--stock", str(stock), "--prices", str(stock), "--json")
+    assert ran.code == 0
+    used = {line["material"] for answer in ran.json["answers"] for line in answer["lines"]}
+    assert used <= {"soda_feldspar", "whiting", "kaolin", "silica", "red_iron_oxide", "cobalt_carbonate"}
+    assert "no-prices" in [notice["code"] for notice in ran.json["notices"]]
+
+
 def test_a_stock_file(capsys, black, tmp_path):
     stock = tmp_path / "shelf.txt"
     stock.write_text("# the shelf\nsoda feldspar\nwhiting\nkaolin  # new bag\nsilica\n", encoding="utf-8")

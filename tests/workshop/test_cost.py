@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import pickle
 from decimal import Decimal
-from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from glazecalc.errors import FileFaultsError, WorkshopError
-from glazecalc.files.shelf import currency_decimals, read_prices, read_stock
+from glazecalc.errors import WorkshopError
 from glazecalc.library import MaterialLibrary
 from glazecalc.price import Price, Shelf
 from glazecalc.recipe import Recipe
@@ -34,7 +32,7 @@ PER_KG = {
 
 
 def _price(material: str, price: str, *, pack_g: str = "1000", currency: str = "EUR") -> Price:
-    return Price(material=material, pack_g=Decimal(pack_g), price=Decimal(price), currency=currency, line=1)
+    return Price(material=material, pack_g=Decimal(pack_g), price=Decimal(price), currency=currency)
 
 
 def _prices(**changed: str) -> dict[str, tuple[Price, ...]]:
@@ -128,81 +126,3 @@ def test_a_cost_prints_and_pickles(library: MaterialLibrary):
     assert "no price is known" in str([n.message for n in found.notices])
     again = pickle.loads(pickle.dumps(found))
     assert str(again) == str(found)
-
-
-def test_currency_codes():
-    decimals = currency_decimals()
-    assert {decimals[c] for c in ("EUR", "GBP", "USD", "NOK")} == {2}
-    assert (decimals["JPY"], decimals["KWD"]) == (0, 3)
-    assert all(len(code) == 3 and code.isupper() for code in decimals)
-
-
-@pytest.fixture
-def own(library: MaterialLibrary) -> MaterialLibrary:
-    return MaterialLibrary([library["kaolin"], library["silica"], library["potash_feldspar"]])
-
-
-def _file(folder: Path, text: str) -> Path:
-    (folder / "list.csv").write_text(text, encoding="utf-8")
-    return folder / "list.csv"
-
-
-@pytest.mark.parametrize(
-    "text",
-    [
-        "material,pack,price,currency\nkaolin,20 kg,30.00,EUR\n",
-        "\ufeffmaterial;pack;price;currency\r\nkaolin;20 kg;30,00;eur\r\n",
-        "Currency,Price,Pack,Material,Supplier\nEUR,30,20kg,China clay,Tarn Clays\n# a remark\n\n",
-        "# list of spring; prices\nmaterial,pack,price,currency\nkaolin,20 kg,30,EUR\n",
-        "material\tpack\tprice\tcurrency\nkaolin\t20 kg\t30\tEUR\n",
-    ],
-)
-def test_price_lists_as_people_save_them(text: str, tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
-    prices, _ = read_prices(_file(tmp_path, text), library, own)
-    assert prices["kaolin"][0].per_kg == Decimal("1.5")
-
-
-def test_the_cheapest_pack_counts(tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
-    text = "material,pack,price,currency\nkaolin,1 kg,4,EUR\nkaolin,25 kg,30,EUR\nkaolin,100 lb,90,EUR\n"
-    prices, _ = read_prices(_file(tmp_path, text), library, own)
-    assert prices["kaolin"][0].pack_g == 25_000
-
-
-def test_names_outside_the_recipe_are_said(tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
-    text = "material,pack,price,currency\nwax resist,1 kg,12,EUR\nfeldspar,25 kg,40,EUR\nwhiting,25 kg,30,EUR\n"
-    prices, notices = read_prices(_file(tmp_path, text), library, own)
-    assert set(prices) == {"potash_feldspar", "whiting"}
-    assert {n.code for n in notices} == {"not-a-material", "read-as-recipe"}
-
-
-def test_every_fault_with_its_line(tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
-    text = 'material,pack,price,currency\nkaolin,-1kg,-3,EUT\nsilica,25,"1,500",EUR\nkaolin,,3,EUR\nkaolin,1 kg,3,EUR,x,y\nkaolin,0kg,3,EUR\n'
-    with pytest.raises(FileFaultsError) as caught:
-        read_prices(_file(tmp_path, text), library, own)
-    assert [fault.line for fault in caught.value.faults] == [2, 2, 2, 3, 3, 4, 5, 6]
-    assert "Did you mean" in str(caught.value)
-
-
-@pytest.mark.parametrize(
-    "text",
-    [
-        "",
-        "\n",
-        "material,price\nkaolin,3\n",
-        "material,pack,prize,currency\n",
-        "material,material,pack,price,currency\n",
-    ],
-)
-def test_heads_that_cannot_be_used(text: str, tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
-    with pytest.raises(FileFaultsError, match=r"material,pack,price,currency|Did you|twice"):
-        read_prices(_file(tmp_path, text), library, own)
-
-
-def test_stock_is_summed_and_never_negative(tmp_path: Path, library: MaterialLibrary, own: MaterialLibrary):
-    stock, notices = read_stock(
-        _file(tmp_path, "material,stock\nkaolin,12 kg\nkaolin,1 lb\nsilica,0 g\n"), library, own
-    )
-    assert stock == {"kaolin": Decimal("12453.59237"), "silica": Decimal(0)}
-    assert [n.code for n in notices] == ["stock-summed"]
-    with pytest.raises(FileFaultsError, match="negative"):
-        read_stock(_file(tmp_path, "material,stock\nkaolin,-1kg\n"), library, own)
