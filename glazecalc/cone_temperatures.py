@@ -101,9 +101,24 @@ class ConesAround:
         The next cone, still standing; None above the chart.
     """
 
+    JSON: ClassVar[tuple[str, ...]] = (
+        "family=printed.family", "table=printed.table", "rate_c_per_h=printed.rate_c_per_h", "down=down.cone.label",
+        "down_celsius=down.celsius", "standing=standing.cone.label", "standing_celsius=standing.celsius", "from_memory",
+        "source=printed.source",
+    )  # fmt: skip
     celsius: float
     down: ConeTemperature | None
     standing: ConeTemperature | None
+
+    @property
+    def printed(self) -> ConeTemperature | None:
+        """The lower of the two that the chart prints: it names the chart and its rate."""
+        return self.down or self.standing
+
+    @property
+    def from_memory(self) -> bool:
+        """True where one of the two was not read again for this project."""
+        return any(cone.from_memory for cone in (self.down, self.standing) if cone is not None)
 
 
 def celsius_to_fahrenheit(celsius: float) -> float:

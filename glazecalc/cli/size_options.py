@@ -7,16 +7,7 @@ from dataclasses import dataclass
 import click
 
 from glazecalc.amounts import parse_material_amount, parse_percent
-from glazecalc.cli.quantities import (
-    APPLICATION,
-    AREA,
-    MASS,
-    MATERIAL_MASS,
-    NUMBER,
-    PERCENT,
-    VOLUME,
-    QuantityType,
-)
+from glazecalc.cli.quantities import APPLICATION, AREA, MASS, MATERIAL_MASS, NUMBER, PERCENT, VOLUME, QuantityType
 from glazecalc.errors import UnitError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe

@@ -10,6 +10,7 @@ from glazecalc.cli.quantities import MASS, MATERIAL_PERCENT, NUMBER, SAMPLE, VOL
 from glazecalc.files.recipes import read_recipe
 from glazecalc.show.slurry import page
 from glazecalc.workshop.bucket import slurry
+from glazecalc.workshop.slurry import SlurrySample
 
 __all__ = ("command",)
 
@@ -75,15 +76,10 @@ def command(
     \b
     Example:  glazecalc slurry --sample "500 ml 735 g" --gross 11.20kg --tare 0.90kg --solids-density 2.6 --to 10l --sg 1.45
     """
-    sample_ml, sample_g = sample or (None, None)
-    error_ml, error_g = sample_error or (None, None)
     found = slurry(
         read_recipe(recipe) if recipe else None,
         library_from(materials) if recipe or adding else None,
-        sample_ml=sample_ml,
-        sample_g=sample_g,
-        sample_error_ml=error_ml,
-        sample_error_g=error_g,
+        sample=_sample(sample, sample_error),
         specific_gravity_now=sg_now,
         gross_g=gross,
         tare_g=tare,
@@ -95,6 +91,13 @@ def command(
         adding=dict(adding),
     )
     reply(found, lambda: page(found), as_json=as_json, notices=found.notices)
+
+
+def _sample(sample: tuple[float, float] | None, error: tuple[float, float] | None) -> SlurrySample | None:
+    if sample is None:
+        return None
+    errors = {} if error is None else {"volume_error_ml": error[0], "mass_error_g": error[1]}
+    return SlurrySample(volume_ml=sample[0], mass_g=sample[1], **errors)
 
 
 def _litres(volume_ml: float | None) -> float | None:

@@ -39,9 +39,11 @@ def _of_cone(found: ConeLookup) -> tuple[str, list[list[str]]]:
 def _of_temperature(found: TemperatureLookup) -> tuple[str, list[list[str]]]:
     rows = [["cones", "table", "rate, last 100 C", "down", "standing", ""]]
     for row in found.rows:
+        if row.printed is None:
+            continue
         cones = [f"{x.cone.label} ({x.celsius:.0f})" if x is not None else "-" for x in (row.down, row.standing)]
-        mark = "*" if row.from_memory else ""
-        rows.append([_cones(row.end.family), row.end.table, _rate(row.end.rate_c_per_h), *cones, mark])
+        chart = [_cones(row.printed.family), row.printed.table, _rate(row.printed.rate_c_per_h)]
+        rows.append([*chart, *cones, "*" if row.from_memory else ""])
     return f"{found.celsius:.0f} C, {found.fahrenheit:.0f} F, without a hold", rows
 
 

@@ -13,16 +13,8 @@ from glazecalc.errors import ArgumentError, Notice, VolumeNotReachedError, Works
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
 from glazecalc.workshop.density import SolidsDensity, batch_density, given_density
-from glazecalc.workshop.practice import choice
 from glazecalc.workshop.scale import scale
-from glazecalc.workshop.slurry import (
-    Adjustment,
-    SlurryContent,
-    SlurrySample,
-    adjust,
-    bring_to_volume,
-    content_of_mass,
-)
+from glazecalc.workshop.slurry import Adjustment, SlurryContent, SlurrySample, adjust, bring_to_volume, content_of_mass
 from glazecalc.workshop.weighing_list import WeighLine
 
 __all__ = ("Colouring", "SlurryReport", "slurry")
@@ -89,10 +81,7 @@ def slurry(
     recipe: Recipe | Mapping[str, float] | None = None,
     materials: MaterialLibrary | None = None,
     *,
-    sample_ml: float | None = None,
-    sample_g: float | None = None,
-    sample_error_ml: float | None = None,
-    sample_error_g: float | None = None,
+    sample: SlurrySample | None = None,
     specific_gravity_now: float | None = None,
     gross_g: float | None = None,
     tare_g: float | None = None,
@@ -111,10 +100,8 @@ def slurry(
         Gives the density of the dry solids, and splits what is to be added into its materials.
     materials : MaterialLibrary, optional
         Where names are looked up; needed with `recipe` or `adding`.
-    sample_ml, sample_g : float, optional
-        Volume [ml] and net weight [g] of a stirred sample.
-    sample_error_ml, sample_error_g : float, optional
-        How far off each may be, either way; 1 ml and 1 g where nothing is said.
+    sample : SlurrySample, optional
+        A stirred sample, weighed.
     specific_gravity_now : float, optional
         The gravity now, in place of a sample.
     gross_g, tare_g : float, optional
@@ -152,9 +139,9 @@ def slurry(
     library = the_library(materials) if materials is not None or recipe is not None or adding else None
     batch = resolve(the_recipe(recipe), library) if recipe is not None and library is not None else None
     density = _density(batch, solids_density_g_cm3)
-    sample = _sample(sample_ml, sample_g, sample_error_ml, sample_error_g, specific_gravity_now)
-    net_g, measured = _net_g(sample, specific_gravity_now is not None, gross_g, tare_g, volume_l)
-    content = content_of_mass(net_g, sample, density.g_cm3)
+    taken = _sample(sample, specific_gravity_now)
+    net_g, measured = _net_g(taken, gross_g, tare_g, volume_l, otherwise="sample" if sample else "litre")
+    content = content_of_mass(net_g, taken, density.g_cm3)
     if to_volume_l is not None and specific_gravity is None:
         raise ArgumentError("--to says how much; at which gravity?", "Add --sg 1.45 (specific_gravity=1.45).")
     if bucket_l is not None and (to_volume_l or 0.0) > bucket_l:
@@ -192,27 +179,21 @@ def _density(batch: Batch | None, asked: float | None) -> SolidsDensity:
     return batch_density(batch)
 
 
-def _sample(
-    ml: float | None, g: float | None, error_ml: float | None, error_g: float | None, gravity: float | None
-) -> SlurrySample:
-    """Return the sample; a gravity given as a number is one without error."""
-    if (ml is None) != (g is None) or (ml is None) == (gravity is None):
+def _sample(sample: SlurrySample | None, gravity: float | None) -> SlurrySample:
+    """Return the sample; a gravity given as a number is a litre of it, without error."""
+    if gravity is not None and sample is None:
+        return SlurrySample(volume_ml=1000.0, mass_g=1000.0 * gravity, volume_error_ml=0.0, mass_error_g=0.0)
+    if sample is None or gravity is not None:
         raise ArgumentError(
             "give a weighed sample or the gravity, one of the two.",
-            'Write --sample "500 ml 735 g" (sample_ml=500, sample_g=735) or --sg-now 1.47 (specific_gravity_now=1.47).',
+            'Write --sample "500 ml 735 g" (sample=SlurrySample(volume_ml=500, mass_g=735)) or --sg-now 1.47 '
+            "(specific_gravity_now=1.47).",
         )
-    if gravity is not None:
-        return SlurrySample(volume_ml=1.0, mass_g=gravity, volume_error_ml=0.0, mass_error_g=0.0)
-    return SlurrySample(
-        volume_ml=ml or 0.0,
-        mass_g=g or 0.0,
-        volume_error_ml=choice("sample_error_ml") if error_ml is None else error_ml,
-        mass_error_g=choice("sample_error_g") if error_g is None else error_g,
-    )
+    return sample
 
 
 def _net_g(
-    sample: SlurrySample, gravity_alone: bool, gross_g: float | None, tare_g: float | None, volume_l: float | None
+    sample: SlurrySample, gross_g: float | None, tare_g: float | None, volume_l: float | None, *, otherwise: str
 ) -> tuple[float, str]:
     """Return the weight of the slurry [g] and what it is of."""
     if (gross_g is None) != (tare_g is None):
@@ -227,7 +208,7 @@ def _net_g(
         return gross_g - tare_g, "bucket"
     if volume_l is not None:
         return volume_l * 1000 * sample.gravity, "bucket"
-    return (1000.0 * sample.gravity, "litre") if gravity_alone else (sample.mass_g, "sample")
+    return sample.mass_g, otherwise
 
 
 def _change(

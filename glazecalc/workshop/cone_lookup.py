@@ -16,7 +16,7 @@ from glazecalc.cone_temperatures import (
 from glazecalc.display import Shown
 from glazecalc.errors import ArgumentError, ConeError
 
-__all__ = ("ChartCones", "ConeLookup", "TemperatureLookup", "look_up_cone", "look_up_temperature")
+__all__ = ("ConeLookup", "TemperatureLookup", "look_up_cone", "look_up_temperature")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,37 +43,6 @@ class ConeLookup(Shown):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ChartCones:
-    """The two cones of one chart that a temperature lies between; one of them may be missing, not both.
-
-    Attributes
-    ----------
-    down, standing : ConeTemperature or None
-        The hottest cone that is down, and the next one that stands.
-    """
-
-    JSON: ClassVar[tuple[str, ...]] = (
-        "family=end.family", "table=end.table", "rate_c_per_h=end.rate_c_per_h", "down=down.cone.label",
-        "down_celsius=down.celsius", "standing=standing.cone.label", "standing_celsius=standing.celsius", "from_memory",
-        "source=end.source",
-    )  # fmt: skip
-    down: ConeTemperature | None
-    standing: ConeTemperature | None
-
-    @property
-    def end(self) -> ConeTemperature:
-        """The lower of the two that the chart prints."""
-        found = self.down or self.standing
-        assert found is not None
-        return found
-
-    @property
-    def from_memory(self) -> bool:
-        """True where one of the two was not read again for this project."""
-        return any(cone.from_memory for cone in (self.down, self.standing) if cone is not None)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class TemperatureLookup(Shown):
     """The cones that a temperature lies between.
 
@@ -83,14 +52,15 @@ class TemperatureLookup(Shown):
         [deg C], without a hold.
     rate_c_per_h : float or None
         The rate asked for [deg C/h].
-    rows : tuple of ChartCones
+    rows : tuple of ConesAround
+        One for each chart that prints a cone near it.
     """
 
     PAGE: ClassVar[str] = "cone"
     JSON: ClassVar[tuple[str, ...]] = ("celsius", "fahrenheit", "rate_c_per_h", "rows")
     celsius: float
     rate_c_per_h: float | None
-    rows: tuple[ChartCones, ...]
+    rows: tuple[ConesAround, ...]
 
     @property
     def fahrenheit(self) -> float:
@@ -128,8 +98,8 @@ def look_up_temperature(
     A chart that does not print the rate answers at its own.
     """
     families = _families(family)
-    around = [_around(celsius, name, table, rate_c_per_h) for name, table in cone_families() if name in families]
-    rows = tuple(ChartCones(down=x.down, standing=x.standing) for x in around if x.down or x.standing)
+    around = (_around(celsius, name, table, rate_c_per_h) for name, table in cone_families() if name in families)
+    rows = tuple(row for row in around if row.down or row.standing)
     return TemperatureLookup(celsius=celsius, rate_c_per_h=rate_c_per_h, rows=rows)
 
 

@@ -11,15 +11,7 @@ from glazecalc.amounts import pounds_text
 from glazecalc.display import Shown
 from glazecalc.errors import ArgumentError, Notice, WorkshopError
 from glazecalc.workshop.practice import choice, clay_by_chart, usual_figures
-from glazecalc.workshop.shrinkage import (
-    Bar,
-    Measured,
-    Sizes,
-    mean_of,
-    shrinkages,
-    sizes_from_fired,
-    sizes_from_wet,
-)
+from glazecalc.workshop.shrinkage import Bar, Measured, Sizes, mean_of, shrinkages, sizes_from_fired, sizes_from_wet
 
 __all__ = ("ClayLaw", "ClayMass", "SizeReport", "absorption_percent", "clay_mass_g", "size")
 

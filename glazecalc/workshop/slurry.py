@@ -7,10 +7,11 @@ printed by Brongniart and by Cardew (Pioneer Pottery, p. 269): dry g per litre =
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from glazecalc.errors import VolumeNotReachedError, WorkshopError
 from glazecalc.units import MASS_UNITS, parse_quantity
+from glazecalc.workshop.practice import choice
 
 __all__ = (
     "Adjustment",
@@ -39,13 +40,13 @@ class SlurrySample:
     volume_ml, mass_g : float
         Volume and net weight of the sample [ml], [g].
     volume_error_ml, mass_error_g : float
-        How far off each may be, either way.
+        How far off each may be, either way; 1 ml and 1 g where nothing is said.
     """
 
     volume_ml: float
     mass_g: float
-    volume_error_ml: float
-    mass_error_g: float
+    volume_error_ml: float = field(default_factory=lambda: choice("sample_error_ml"))
+    mass_error_g: float = field(default_factory=lambda: choice("sample_error_g"))
 
     def __post_init__(self) -> None:
         if not (self.volume_ml > 0 and self.mass_g > 0):

@@ -19,11 +19,7 @@ PARTS = {"spar": 40.0, "whiting": 20.0, "kaolin": 15.0, "silica": 25.0, "cobalt"
 
 
 def _mended(
-    weighed_g: dict[str, float],
-    parts: dict[str, float] = PARTS,
-    *,
-    planned_g: float | None = None,
-    used_g: float = 0.0,
+    weighed_g: dict[str, float], parts: dict[str, float] = PARTS, *, planned_g: float | None = None, used_g: float = 0.0
 ) -> Mend:
     shares = [PartsLine(material=m, name=m.title(), parts=p) for m, p in parts.items()]
     went_in = [WeighedMaterial(material=m, name=m.title(), mass_g=g) for m, g in weighed_g.items()]

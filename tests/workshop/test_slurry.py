@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import pickle
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
@@ -171,8 +172,10 @@ def test_samples_that_cannot_be():
 
 
 def test_a_bucket_from_python(library: MaterialLibrary):
-    bucket = {"sample_ml": 500, "sample_g": 735, "gross_g": 11_200, "tare_g": 900}
-    found = slurry(**bucket, solids_density_g_cm3=2.6, to_volume_l=10, specific_gravity=1.45)
+    sample = SlurrySample(volume_ml=500, mass_g=735)
+    found = slurry(
+        sample=sample, gross_g=11_200, tare_g=900, solids_density_g_cm3=2.6, to_volume_l=10, specific_gravity=1.45
+    )
     assert found.change is not None
     assert found.content.dry_g + found.change.add_dry_g == pytest.approx(7312.5, rel=1e-12)
     recipe = {"potash feldspar": 60, "kaolin": 40}
@@ -187,14 +190,13 @@ def test_a_bucket_from_python(library: MaterialLibrary):
     ("words", "said"),
     [
         ({}, "one of the two"),
-        ({"sample_ml": 500}, "one of the two"),
-        ({"sample_ml": 500, "sample_g": 735, "specific_gravity_now": 1.4}, "one of the two"),
+        ({"sample": SlurrySample(volume_ml=500, mass_g=735), "specific_gravity_now": 1.4}, "one of the two"),
         ({"specific_gravity_now": 1.4, "gross_g": 900}, "belong together"),
         ({"specific_gravity_now": 1.4, "gross_g": 900, "tare_g": 100, "volume_l": 5}, "not both"),
         ({"specific_gravity_now": 1.4, "to_volume_l": 5}, "which gravity"),
     ],
 )
-def test_buckets_that_are_not_said(words: dict[str, float], said: str):
+def test_buckets_that_are_not_said(words: dict[str, Any], said: str):
     with pytest.raises(ArgumentError, match=said):
         slurry(solids_density_g_cm3=2.6, **words)
 
