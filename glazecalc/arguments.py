@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from numbers import Real
 from os import PathLike
+from typing import TypeVar
 
 from glazecalc.convention import Convention
 from glazecalc.errors import ArgumentError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
 
-__all__ = ("the_convention", "the_library", "the_names", "the_recipe")
+__all__ = ("check_numbers", "the_convention", "the_library", "the_names", "the_recipe", "the_value")
+
+T = TypeVar("T")
 
 
 def the_recipe(given: object) -> Recipe:
@@ -99,3 +103,31 @@ def the_names(given: str | Iterable[str]) -> tuple[str, ...]:
     if wrong is not None:
         raise ArgumentError(f"{wrong!r} is of type {type(wrong).__name__}; the name of a material was expected.")
     return tuple(str(name) for name in names)
+
+
+def the_value(given: object, kind: type[T], name: str, write: str) -> T:
+    """Return `given` where it is of `kind`; `write` is the call that makes one.
+
+    Raises
+    ------
+    ArgumentError
+        For anything else.
+    """
+    if isinstance(given, kind):
+        return given
+    raise ArgumentError(
+        f"{name} is of type {type(given).__name__}; a {kind.__name__} was expected.", f"Write {name}={write}."
+    )
+
+
+def check_numbers(**given: object) -> None:
+    """Refuse what is no number, ``all_in_g="5kg"``; None stands for what was not given.
+
+    Raises
+    ------
+    ArgumentError
+        For the first that is none.
+    """
+    for name, value in given.items():
+        if value is not None and (isinstance(value, bool) or not isinstance(value, Real)):
+            raise ArgumentError(f"{name} is {value!r}; a plain number was expected, in the unit that its name says.")

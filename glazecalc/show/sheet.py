@@ -6,7 +6,7 @@ import html
 from collections.abc import Sequence
 from decimal import Decimal
 
-from glazecalc.show.notices import notice_lines
+from glazecalc.show.notices import name_readings, notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 from glazecalc.units import MASS_UNITS
@@ -180,8 +180,8 @@ def sheet_html(
             body.append('<tr><th colspan="4">additions, on top of the base</th></tr>')
         body.append(_html_row(row))
     body.append("</table>")
-    below = [*_sums(scaled, rows, unit), *_water(scaled), *_notes(scaled, gum, mesh), *notice_lines(scaled.notices)]
-    body += [f"<p>{html.escape(text)}</p>" for text in below if text]
+    below = [*_sums(scaled, rows, unit), *_water(scaled), *_notes(scaled, gum, mesh), *name_readings(scaled.notices)]
+    body += [f"<p>{html.escape(text)}</p>" for text in below]
     if bench:
         body.append(f"<p>{html.escape(f'At the bench, {_BENCH}:')}</p>")
         body.append("<ul>" + "".join(f"<li>{html.escape(text)}</li>" for text in bench) + "</ul>")

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from glazecalc.arguments import the_library, the_recipe
+from glazecalc.arguments import check_numbers, the_library, the_recipe, the_value
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import unity_formula
 from glazecalc.errors import GlazeError, Notice, WorkshopError
@@ -93,6 +93,10 @@ def scale(
     [('whiting', 60.0), ('kaolin', 90.0), ('silica', 150.0)]
     """
     recipe = the_recipe(recipe)
+    check_numbers(all_in_g=all_in_g, base_g=base_g, volume_l=volume_l, specific_gravity=specific_gravity)
+    check_numbers(solids_density_g_cm3=solids_density_g_cm3, bucket_l=bucket_l, step_g=step_g, capacity_g=capacity_g)
+    if need is not None:
+        the_value(need, GlazeNeed, "need", "gc.need_from_gains(60, [61, 66, 62])")
     sizes = (all_in_g, base_g, volume_l, need, left_g)
     if sum(size is not None for size in sizes) != 1:
         raise WorkshopError("give one weight: of the base alone, or all-in with the additions.", _ONE_SIZE)
@@ -101,8 +105,8 @@ def scale(
     moist, said = by_line(moisture_percent or {}, lines, batch, materials)
     wet = {m.id: m.moisture_percent for m in (batch.materials if batch else ()) if m.moisture_percent} | moist
     notices += said
-    wet_or_full = specific_gravity is not None or volume_l is not None
-    density = _density(batch, solids_density_g_cm3) if wet_or_full else None
+    as_slurry = specific_gravity is not None or volume_l is not None
+    density = _density(batch, solids_density_g_cm3) if as_slurry else None
     if left_g is not None:
         left, said = by_line(left_g, lines, batch, materials)
         dry_left = {m: _down_to_step(grams, step_g) / (1 + wet.get(m, 0.0) / 100) for m, grams in left.items()}
@@ -111,10 +115,9 @@ def scale(
     elif base_g is not None:
         factor = _factor(lines, base_g, base_alone=True)
     else:
-        asked = (
-            all_in_g if all_in_g is not None else need.dry_g if need else _dry_g(volume_l, specific_gravity, density)
-        )
-        factor = _factor(lines, asked, base_alone=False)
+        if all_in_g is None:
+            all_in_g = need.dry_g if need else _dry_g(volume_l, specific_gravity, density)
+        factor = _factor(lines, all_in_g, base_alone=False)
     scaled = ScaledBatch(
         recipe=recipe,
         lines=_weigh_lines(lines, factor, wet, step_g),

@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 import pickle
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
 import glazecalc as gc
-from glazecalc.errors import WorkshopError
+from glazecalc.errors import ArgumentError, WorkshopError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.workshop.parts_lines import parts_lines
@@ -231,3 +232,24 @@ def test_a_weighing_list_pickles(library: MaterialLibrary):
     again = pickle.loads(pickle.dumps(scaled))
     assert again.to_dict() == scaled.to_dict()
     assert str(again) == str(scaled)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        {"all_in_g": "5kg"},
+        {"base_g": True},
+        {"need": 4000},
+        {"left_g": {"kaolin": "800 g"}},
+        {"all_in_g": 500, "moisture_percent": {"kaolin": "8%"}},
+    ],
+)
+def test_arguments_of_the_wrong_kind(words: dict[str, Any]):
+    with pytest.raises(ArgumentError, match="expected"):
+        gc.scale(BLACK, **words)
+
+
+def test_arguments_in_the_wrong_order(library: MaterialLibrary):
+    for first, second in ((library, BLACK), ("black.txt", library), (BLACK, "materials/")):
+        with pytest.raises(ArgumentError):
+            gc.scale(first, second, all_in_g=5)  # type: ignore[arg-type]

@@ -159,6 +159,8 @@ def test_sizes_from_python():
         {"shrinkage_percent": 12, "want_mm": 200, "thrown_mm": 230},
         {"shrinkage_percent": 12, "want_mm": 200, "clay_g": 1000},
         {"shrinkage_percent": 12, "piece": "plate"},
+        {"shrinkage_percent": "12%"},
+        {"bars": [(100, 88)]},
     ],
 )
 def test_sizes_that_are_not_said(words: dict[str, Any]):
