@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import partial
 from typing import TYPE_CHECKING, ClassVar, Literal
-
-import numpy as np
-from numpy.typing import NDArray
 
 from glazecalc.arguments import the_convention, the_names
 from glazecalc.body import ClayBody
@@ -19,7 +15,6 @@ from glazecalc.caution.durability import durability_cautions
 from glazecalc.caution.food import food_cautions
 from glazecalc.caution.kiln import kiln_cautions
 from glazecalc.caution.surface import Surface, body_cautions, surface_cautions
-from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.cones import parse_cone
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, resolve
@@ -33,17 +28,9 @@ from glazecalc.convert.unity import (
     unity_of,
 )
 from glazecalc.display import Shown
-from glazecalc.errors import ArgumentError, CompositionError, GlazeError, Notice
-from glazecalc.estimate.expansion import expansion, expansions
-from glazecalc.estimate.glass_points import (
-    glass_transition,
-    glass_transitions,
-    softening_temperature,
-    softening_temperatures,
-)
+from glazecalc.errors import ArgumentError, CompositionError, Notice
+from glazecalc.estimate.all_models import estimates_of, on_arrays
 from glazecalc.estimate.result import Estimate
-from glazecalc.estimate.surface_tension import MODELS, surface_tension, surface_tensions
-from glazecalc.estimate.viscosity import viscosities, viscosity
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import USES, Recipe, Use, unknown_use
 
@@ -53,7 +40,6 @@ if TYPE_CHECKING:
 __all__ = ("CheckReport", "CheckedLine", "CheckedRecipe", "check", "spread_of")
 
 _DEFAULT = Convention()
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -267,7 +253,7 @@ def check(
         notices.append(Notice("no-alumina", "the batch holds no alumina: there is no SiO2:Al2O3 ratio."))
     if not use_of_ware:
         notices.append(Notice("use-not-given", "the use is not given: cautions are those of a food surface (--use)."))
-    estimates, said = _estimates(mole_percent, cone)
+    estimates, said = estimates_of(mole_percent, cone)
     notices.extend(said)
     if body is not None and body.expansion_1e6_per_k is not None:
         text = (
@@ -296,7 +282,7 @@ def check(
         atmosphere=batch.recipe.atmosphere,
         use=use_of_ware,
         body=body,
-        estimates=tuple(estimates),
+        estimates=estimates,
         cautions=tuple(sort_cautions(cautions)),
         notices=tuple(dict.fromkeys(notices)),
     )
@@ -308,44 +294,6 @@ def _unity_by_default(batch: Batch) -> UnityFormula | None:
         return unity_of(batch)
     except CompositionError:
         return None
-
-
-def _estimates(mole_percent: MolePercent, cone: str) -> tuple[list[Estimate], list[Notice]]:
-    notices: list[Notice] = []
-    asked: list[tuple[str, Callable[[], Estimate]]] = [
-        ("expansion (fitted)", lambda: expansion(mole_percent)),
-        ("expansion (Appen)", lambda: expansion(mole_percent, model="appen", temperature_range_c=(20, 400))),
-        ("glass transition", lambda: glass_transition(mole_percent)),
-        ("softening temperature", lambda: softening_temperature(mole_percent)),
-    ]
-    if cone:
-        try:
-            bent = cone_temperature_c(cone)
-        except GlazeError as error:
-            notices.append(Notice("no-estimate", f"viscosity at cone {cone}: {error}"))
-        else:
-            text = f"cone {cone} is taken as {bent.celsius:.0f} C ({bent.family}, {bent.rate_c_per_h:g} C/h over the last 100 C)."
-            notices.append(Notice("cone-temperature", text))
-            melt = partial(viscosity, mole_percent, temperature_c=bent.celsius)
-            asked += [
-                (f"viscosity at {bent.celsius:.0f} C", melt),
-                (_SECOND_OPINION, partial(melt, model="giordano")),
-            ]
-    asked += [(f"surface tension ({model})", partial(surface_tension, mole_percent, model=model)) for model in MODELS]
-    found: list[Estimate] = []
-    for name, make in asked:
-        try:
-            estimate = make()
-        except GlazeError as error:
-            if name != _SECOND_OPINION:
-                notices.append(Notice("no-estimate", f"{name}: {error}"))
-        else:
-            if name != _SECOND_OPINION or estimate.in_window:
-                found.append(estimate)
-    return found, notices
-
-
-_SECOND_OPINION = "viscosity (Giordano)"  # knows no boron, zinc or lithium: shown only where it was made for the glaze
 
 
 def spread_of(
@@ -360,7 +308,7 @@ def spread_of(
     """Return what the tolerance of analyses, the scale and moisture make of a report's numbers and estimates; see `spread`."""
     from glazecalc.estimate.spread import spread_of_batch  # only where it is asked for
 
-    functions = {estimate.name: _on_arrays(estimate) for estimate in report.estimates}
+    functions = {estimate.name: on_arrays(estimate) for estimate in report.estimates}
     return spread_of_batch(
         report.batch,
         estimates={name: function for name, function in functions.items() if function is not None},
@@ -370,18 +318,4 @@ def spread_of(
         step_g=step_g,
         batch_mass_g=batch_mass_g,
         moisture_percent=moisture_percent,
-    )
-
-
-def _on_arrays(estimate: Estimate) -> Callable[[Floats], Floats] | None:
-    """Return the model of an estimate as a function of many compositions; None where it has no such form."""
-    ends = estimate.temperature_range_c
-    if estimate.quantity == "expansion" and ends is not None:
-        return partial(expansions, model=estimate.model, temperature_range_c=ends)
-    if estimate.quantity == "viscosity" and estimate.model == "fitted" and ends is not None:
-        return partial(viscosities, temperature_c=ends[0])
-    if estimate.quantity == "surface tension":
-        return partial(surface_tensions, model=estimate.model)
-    return {"glass transition": glass_transitions, "softening temperature": softening_temperatures}.get(
-        estimate.quantity
     )

@@ -1,0 +1,85 @@
+"""All models together: every estimate of one glaze, and each model on many compositions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from glazecalc.cone_temperatures import cone_temperature_c
+from glazecalc.convert.unity import MolePercent
+from glazecalc.errors import GlazeError, Notice
+from glazecalc.estimate.expansion import expansion, expansions
+from glazecalc.estimate.glass_points import (
+    glass_transition,
+    glass_transitions,
+    softening_temperature,
+    softening_temperatures,
+)
+from glazecalc.estimate.result import Estimate
+from glazecalc.estimate.surface_tension import MODELS, surface_tension, surface_tensions
+from glazecalc.estimate.viscosity import viscosities, viscosity
+
+__all__ = ("estimates_of", "on_arrays")
+
+Floats = NDArray[np.float64]
+_SECOND_OPINION = "viscosity (Giordano)"  # knows no boron, zinc or lithium: shown only where it was made for the glaze
+
+
+def estimates_of(mole_percent: MolePercent, cone: str = "") -> tuple[tuple[Estimate, ...], tuple[Notice, ...]]:
+    """Return every estimate of a glaze, and what could not be estimated.
+
+    Parameters
+    ----------
+    mole_percent : MolePercent
+    cone : str
+        For the viscosity at its temperature; none without a cone.
+    """
+    notices: list[Notice] = []
+    asked: list[tuple[str, Callable[[], Estimate]]] = [
+        ("expansion (fitted)", lambda: expansion(mole_percent)),
+        ("expansion (Appen)", lambda: expansion(mole_percent, model="appen", temperature_range_c=(20, 400))),
+        ("glass transition", lambda: glass_transition(mole_percent)),
+        ("softening temperature", lambda: softening_temperature(mole_percent)),
+    ]
+    if cone:
+        try:
+            bent = cone_temperature_c(cone)
+        except GlazeError as error:
+            notices.append(Notice("no-estimate", f"viscosity at cone {cone}: {error}"))
+        else:
+            text = f"cone {cone} is taken as {bent.celsius:.0f} C ({bent.family}, {bent.rate_c_per_h:g} C/h over the last 100 C)."
+            notices.append(Notice("cone-temperature", text))
+            melt = partial(viscosity, mole_percent, temperature_c=bent.celsius)
+            asked += [
+                (f"viscosity at {bent.celsius:.0f} C", melt),
+                (_SECOND_OPINION, partial(melt, model="giordano")),
+            ]
+    asked += [(f"surface tension ({model})", partial(surface_tension, mole_percent, model=model)) for model in MODELS]
+    found: list[Estimate] = []
+    for name, make in asked:
+        try:
+            estimate = make()
+        except GlazeError as error:
+            if name != _SECOND_OPINION:
+                notices.append(Notice("no-estimate", f"{name}: {error}"))
+        else:
+            if name != _SECOND_OPINION or estimate.in_window:
+                found.append(estimate)
+    return tuple(found), tuple(notices)
+
+
+def on_arrays(estimate: Estimate) -> Callable[[Floats], Floats] | None:
+    """Return the model of an estimate as a function of many compositions; None where it has no such form."""
+    ends = estimate.temperature_range_c
+    if estimate.quantity == "expansion" and ends is not None:
+        return partial(expansions, model=estimate.model, temperature_range_c=ends)
+    if estimate.quantity == "viscosity" and estimate.model == "fitted" and ends is not None:
+        return partial(viscosities, temperature_c=ends[0])
+    if estimate.quantity == "surface tension":
+        return partial(surface_tensions, model=estimate.model)
+    return {"glass transition": glass_transitions, "softening temperature": softening_temperatures}.get(
+        estimate.quantity
+    )
