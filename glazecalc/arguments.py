@@ -1,20 +1,50 @@
-"""What the public functions are given: the right thing, or an error that names the call to write."""
+"""What the public functions are given: the right kind of thing, or an error that names the call to write.
+
+`checked` is the door of the package: it holds each argument against the function's own annotation. The functions
+`the_recipe`, `the_library`, `the_convention` and `the_names` do the same for one argument within the house.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from numbers import Real
+import builtins
+from collections.abc import Callable, Iterable, Mapping
+from decimal import Decimal
+from functools import cache, wraps
+from inspect import Parameter, Signature, signature
+from numbers import Integral, Real
 from os import PathLike
-from typing import TypeVar
+from pathlib import Path
+from types import NoneType, UnionType
+from typing import Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from glazecalc.convention import Convention
 from glazecalc.errors import ArgumentError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
 
-__all__ = ("check_numbers", "the_convention", "the_library", "the_names", "the_recipe", "the_value")
+__all__ = ("check_numbers", "checked", "the_convention", "the_library", "the_names", "the_recipe", "the_value")
 
 T = TypeVar("T")
+F = TypeVar("F", bound=Callable[..., Any])
+_UNFIT = object()
+_PLAIN = {
+    float: "a number",
+    int: "a whole number",
+    bool: "True or False",
+    str: "a text",
+    Path: "a path",
+    NoneType: "None",
+}
+_READERS = {
+    "Recipe": "gc.read_recipe", "MaterialLibrary": "gc.load_materials", "ClayBody": "gc.read_body", "Composition": "gc.read_recipe",
+    "ReleaseResult": "gc.read_release_results",
+}  # fmt: skip
+_CALLS = {
+    "Recipe": "Write gc.Recipe.from_parts('Harbour Black', {'whiting': 20, 'silica': 30}).",
+    "MaterialLibrary": "Write gc.load_materials(), or gc.MaterialLibrary([material, ...]).",
+    "Convention": "Write gc.Convention(iron_as_feo=True).",
+    "Composition": "Write gc.unity_formula(recipe, materials).",
+}
 
 
 def the_recipe(given: object) -> Recipe:
@@ -25,23 +55,11 @@ def the_recipe(given: object) -> Recipe:
     ArgumentError
         For anything else, with the call to write.
     """
+    if isinstance(given, Mapping) and not isinstance(given, MaterialLibrary):
+        return Recipe.from_parts("", given)
     if isinstance(given, Recipe):
         return given
-    if isinstance(given, MaterialLibrary):
-        raise ArgumentError(
-            "a library of materials stands where the recipe was expected.",
-            "The recipe comes first, then the materials.",
-        )
-    if isinstance(given, Mapping):
-        return Recipe.from_parts("", dict(given))
-    if isinstance(given, str | PathLike):
-        raise ArgumentError(
-            f"the recipe is {str(given)!r}, a path or a text; a Recipe was expected.",
-            f"Read it first: gc.read_recipe({str(given)!r}).",
-        )
-    raise ArgumentError(
-        f"the recipe is of type {type(given).__name__}; a Recipe, or a mapping of material name to parts, was expected."
-    )
+    raise _refused("recipe", given, Recipe | Mapping[str, float])
 
 
 def the_library(given: object) -> MaterialLibrary:
@@ -54,19 +72,7 @@ def the_library(given: object) -> MaterialLibrary:
     """
     if isinstance(given, MaterialLibrary):
         return given
-    if isinstance(given, Recipe):
-        raise ArgumentError(
-            "a recipe stands where the materials were expected.", "The recipe comes first, then the materials."
-        )
-    if isinstance(given, str | PathLike):
-        raise ArgumentError(
-            f"the materials are {str(given)!r}, a path or a text; a MaterialLibrary was expected.",
-            f"Load them first: gc.load_materials({str(given)!r}).",
-        )
-    raise ArgumentError(
-        f"the materials are of type {type(given).__name__}; a MaterialLibrary was expected.",
-        "Write gc.load_materials(), or gc.MaterialLibrary([material, ...]).",
-    )
+    raise _refused("materials", given, MaterialLibrary)
 
 
 def the_convention(given: object) -> Convention:
@@ -79,15 +85,7 @@ def the_convention(given: object) -> Convention:
     """
     if isinstance(given, Convention):
         return given
-    if isinstance(given, str):
-        raise ArgumentError(
-            f"the convention is the text {given!r}; a Convention was expected.",
-            f"Write gc.Convention.from_names([{given!r}]).",
-        )
-    raise ArgumentError(
-        f"the convention is of type {type(given).__name__}; a Convention was expected.",
-        "Write gc.Convention(iron_as_feo=True).",
-    )
+    raise _refused("convention", given, Convention)
 
 
 def the_names(given: str | Iterable[str]) -> tuple[str, ...]:
@@ -98,11 +96,10 @@ def the_names(given: str | Iterable[str]) -> tuple[str, ...]:
     ArgumentError
         For anything that holds other than texts.
     """
-    names = (given,) if isinstance(given, str) else tuple(given) if isinstance(given, Iterable) else (given,)
-    wrong = next((name for name in names if not isinstance(name, str)), None)
-    if wrong is not None:
-        raise ArgumentError(f"{wrong!r} is of type {type(wrong).__name__}; the name of a material was expected.")
-    return tuple(str(name) for name in names)
+    names = _taken(Iterable[str], given)
+    if names is _UNFIT:
+        raise _refused("names", given, Iterable[str])
+    return tuple(names)
 
 
 def the_value(given: object, kind: type[T], name: str, write: str) -> T:
@@ -131,3 +128,150 @@ def check_numbers(**given: object) -> None:
     for name, value in given.items():
         if value is not None and (isinstance(value, bool) or not isinstance(value, Real)):
             raise ArgumentError(f"{name} is {value!r}; a plain number was expected, in the unit that its name says.")
+
+
+def checked(function: F) -> F:
+    """Return a public function that holds its arguments against its annotations before it runs.
+
+    A bare text for a list of texts is one name, a list for a pair is a pair, and None for what is empty by default is
+    the default. Which words a text may be, and which range a number, is for the function to say.
+    """
+
+    @wraps(function)
+    def door(*args: Any, **kwargs: Any) -> Any:
+        form, kinds = _form(function)
+        try:
+            bound = form.bind(*args, **kwargs)
+        except TypeError:
+            return function(*args, **kwargs)  # Python's own words name the argument that is missing or too much
+        for name, given in bound.arguments.items():
+            parameter = form.parameters[name]
+            if given is None and parameter.default in ("", ()):
+                bound.arguments[name] = parameter.default
+            elif parameter.kind is Parameter.VAR_POSITIONAL:
+                bound.arguments[name] = tuple(_argument(name, item, kinds[name]) for item in given)
+            elif name != "cone":  # read as potters write it: a number will do
+                bound.arguments[name] = _argument(name, given, kinds[name])
+        return function(*bound.args, **bound.kwargs)
+
+    door.__module__ = "glazecalc"  # where it is found again, by pickle too
+    return door  # type: ignore[return-value]
+
+
+@cache
+def _form(function: Callable[..., Any]) -> tuple[Signature, dict[str, Any]]:
+    """Return the signature of a function and its annotations as types; a class that is not loaded is known by its name."""
+    return signature(function), get_type_hints(function, localns=_Names(function.__globals__))
+
+
+class _Names(dict[str, Any]):
+    """The names that annotations use: those of the module, and a stand-in for what it imports for type checkers only."""
+
+    def __missing__(self, name: str) -> Any:
+        return getattr(builtins, name, None) or _Named(name, (), {})
+
+
+class _Named(type):
+    """A class that is not loaded; its instances are told by the name of their class."""
+
+    def __getattr__(cls, name: str) -> Any:
+        if name.startswith("__"):
+            raise AttributeError(name)
+        return _Named(name, (), {})  # pd.DataFrame where pandas is not loaded
+
+    def __getitem__(cls, _: object) -> Any:
+        return cls
+
+    def __instancecheck__(cls, value: object) -> bool:
+        return any(known.__name__ == cls.__name__ for known in type(value).__mro__)
+
+
+def _argument(name: str, given: object, kind: Any) -> Any:
+    taken = _taken(kind, given)
+    if taken is _UNFIT:
+        raise _refused(name, given, kind)
+    return taken
+
+
+def _taken(kind: Any, given: Any) -> Any:
+    """Return what is given, in a form that `kind` describes, or `_UNFIT`."""
+    origin, inside = get_origin(kind), get_args(kind)
+    if origin in (Union, UnionType):
+        return next((taken for option in inside if (taken := _taken(option, given)) is not _UNFIT), _UNFIT)
+    if origin is None or origin is Literal or origin is Callable:
+        return given if _is_one(kind, origin, given) else _UNFIT
+    if issubclass(origin, Mapping):
+        fits = isinstance(given, Mapping) and all(
+            _taken(inside[0], key) is not _UNFIT and _taken(inside[1], value) is not _UNFIT
+            for key, value in given.items()
+        )
+        return given if fits else _UNFIT
+    if isinstance(given, str):
+        return (given,) if _taken(inside[0], given) is not _UNFIT else _UNFIT
+    if not isinstance(given, Iterable) or isinstance(given, Mapping | bytes):
+        return _UNFIT
+    items = tuple(given)
+    wanted = inside if origin is tuple and Ellipsis not in inside else (inside[0],) * len(items)
+    taken = tuple(_taken(one, item) for one, item in zip(wanted, items, strict=False))
+    return taken if len(wanted) == len(items) and _UNFIT not in taken else _UNFIT
+
+
+def _is_one(kind: Any, origin: Any, given: object) -> bool:
+    if origin is Literal:
+        return isinstance(given, str)
+    if origin is not None:
+        return callable(given)
+    if kind is float:
+        return isinstance(given, Real | Decimal) and not isinstance(given, bool)
+    if kind is int:
+        return isinstance(given, Integral) and not isinstance(given, bool)
+    return kind is Any or isinstance(given, PathLike if kind is Path else kind)
+
+
+def _options(kind: Any) -> list[Any]:
+    """Return the alternatives of a type, and what its lists hold."""
+    if get_origin(kind) in (Union, UnionType):
+        return [found for option in get_args(kind) for found in _options(option)]
+    return [kind]
+
+
+def _words(kind: Any) -> str:
+    """Return a type in words: ``a Recipe or a mapping of text to number``."""
+    origin, inside = get_origin(kind), get_args(kind)
+    if origin in (Union, UnionType):
+        return " or ".join(dict.fromkeys(_words(option) for option in inside if option is not NoneType))
+    if origin is Literal or kind in _PLAIN:
+        return _PLAIN.get(kind, "a text")
+    if origin is None or origin is Callable:
+        name = getattr(kind, "__name__", "function")
+        return f"{'an' if name[0] in 'AEIOU' else 'a'} {name}"
+    one = [_words(item).removeprefix("a ").removeprefix("an ") for item in inside if item is not Ellipsis]
+    if issubclass(origin, Mapping):
+        return f"a mapping of {one[0]} to {one[1]}"
+    return f"a pair of {one[0]}s" if origin is tuple and len(one) == 2 else f"a list of {one[0]}"
+
+
+def _refused(name: str, given: object, kind: Any) -> ArgumentError:
+    shown = repr(given)
+    if len(shown) > 60:
+        shown = f"of type {type(given).__name__}"
+    return ArgumentError(f"the argument '{name}' is {shown}; {_words(kind)} was expected.", _mend(given, kind))
+
+
+def _mend(given: object, kind: Any) -> str:
+    """Return the call to write, where the mistake is a common one."""
+    options = _options(kind)
+    names = [getattr(option, "__name__", "") for option in options]
+    names += [getattr(one, "__name__", "") for option in options for one in get_args(option)]
+    if isinstance(given, MaterialLibrary | Recipe) and ("Recipe" in names or "MaterialLibrary" in names):
+        return "The recipe comes first, then the materials."
+    if isinstance(given, str) and "Convention" in names:
+        return f"Write gc.Convention.from_names([{given!r}])."
+    if isinstance(given, str | PathLike):
+        reader = next((_READERS[known] for known in names if known in _READERS), None)
+        if reader:
+            return f"Read it first: {reader}({str(given)!r})."
+        return "Give the number alone; the name of the argument says its unit." if float in options else ""
+    if "Batch" in names and isinstance(given, Recipe):
+        return "Write gc.resolve(recipe, materials)."
+    return next((_CALLS[known] for known in names if known in _CALLS), "")

@@ -10,7 +10,7 @@ import re
 from collections.abc import Mapping
 from functools import cache
 
-from glazecalc.errors import UnknownNameError, did_you_mean
+from glazecalc.errors import ArgumentError, UnknownNameError, did_you_mean
 from glazecalc.frozen import FrozenDict
 
 __all__ = (
@@ -151,7 +151,11 @@ def check_oxide(name: str) -> str:
     ------
     UnknownNameError
         Naming the oxide, with the likely mend.
+    ArgumentError
+        For what is no text.
     """
+    if not isinstance(name, str):
+        raise ArgumentError(f"{name!r} is no text; an oxide such as 'SiO2' was expected.")
     if name in _ROLES:
         return name
     if name.upper().replace("₂", "2") in _LUMPED:
