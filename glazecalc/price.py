@@ -87,3 +87,8 @@ class Shelf:
     def ids(self) -> tuple[str, ...]:
         """The materials on the shelf, in the order of the file."""
         return tuple(self.stock_g)
+
+    @property
+    def has_amounts(self) -> bool:
+        """True where it says of any material how much is left."""
+        return any(stock is not None for stock in self.stock_g.values())

@@ -22,7 +22,11 @@ __all__ = ("command",)
 @click.option(
     "--prices", metavar="FILE", help="CSV: material,pack,price,currency, as in 'potash feldspar,25 kg,40.00,EUR'."
 )
-@click.option("--stock", metavar="FILE", help="What is on your shelf: CSV with material,stock, as in 'kaolin,12 kg'.")
+@click.option(
+    "--stock",
+    metavar="FILE",
+    help="What is on your shelf: CSV with material,stock, as in 'kaolin,12 kg'. One file may hold prices and stock.",
+)
 @gathered("size", AskedSize, *SIZE_OPTIONS)
 @materials_option
 @json_option
@@ -44,11 +48,12 @@ def command(
         )
     library = library_from(materials)
     scaled = size.scaled(read_recipe(recipe), library)
-    priced, stocked = (
-        read_shelf(file, library, own=scaled.materials) if file is not None else Shelf() for file in (prices, stock)
-    )
-    said = [*priced.notices, *stocked.notices]
+    shelves = {file: read_shelf(file, library, own=scaled.materials) for file in (prices, stock) if file is not None}
+    priced, stocked = shelves[prices or stock or ""], shelves[stock or prices or ""]
+    said = [notice for shelf in shelves.values() for notice in shelf.notices]
     if prices is not None and not priced.prices:
         said.append(Notice("no-prices", f"{prices} holds no prices."))
+    if stock is not None and not stocked.has_amounts:
+        said.append(Notice("no-stock", f"{stock} says of nothing how much is left."))
     found = batch_cost(scaled, Shelf(prices=priced.prices, stock_g=stocked.stock_g, notices=tuple(said)))
     reply(found, lambda: page(found), as_json=as_json, notices=found.notices)

@@ -40,7 +40,7 @@ class Colouring:
     mass_on_base_g: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class SlurryReport(Shown):
     """What a bucket holds and what to add.
 
@@ -75,6 +75,10 @@ class SlurryReport(Shown):
     lines: tuple[WeighLine, ...] = ()
     additions: tuple[Colouring, ...] = ()
     notices: tuple[Notice, ...] = ()
+
+    def __repr__(self) -> str:
+        content = self.content
+        return f"<SlurryReport: {content.dry_g:.0f} g dry in {content.volume_ml / 1000:.2f} l at {content.specific_gravity:.3f}>"
 
 
 def slurry(

@@ -19,7 +19,7 @@ from glazecalc.errors import ArgumentError, ConeError
 __all__ = ("ConeLookup", "TemperatureLookup", "look_up_cone", "look_up_temperature")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class ConeLookup(Shown):
     """What the charts print for one cone.
 
@@ -36,13 +36,16 @@ class ConeLookup(Shown):
     rate_c_per_h: float | None
     rows: tuple[ConeTemperature, ...]
 
+    def __repr__(self) -> str:
+        return f"<ConeLookup: cone {self.cone} in {len(self.rows)} rows>"
+
     @property
     def cone(self) -> str:
         """The cone, as charts write it."""
         return self.rows[0].cone.label
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class TemperatureLookup(Shown):
     """The cones that a temperature lies between.
 
@@ -61,6 +64,9 @@ class TemperatureLookup(Shown):
     celsius: float
     rate_c_per_h: float | None
     rows: tuple[ConesAround, ...]
+
+    def __repr__(self) -> str:
+        return f"<TemperatureLookup: {self.celsius:g} deg C in {len(self.rows)} charts>"
 
     @property
     def fahrenheit(self) -> float:

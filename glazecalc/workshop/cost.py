@@ -224,7 +224,7 @@ def batch_cost(scaled: ScaledBatch, shelf: Shelf) -> BatchCost:
     unpriced = tuple(line.name for line in lines if line.cost is None and line.mass_g > 0) if shelf.prices else ()
     priced = sum(costs, Decimal(0)) if costs else None
     total = priced if shelf.prices and not unpriced else None
-    without_stock = tuple(line.name for line in lines if line.stock_g is None) if shelf.stock_g else ()
+    without_stock = tuple(line.name for line in lines if line.stock_g is None) if shelf.has_amounts else ()
     said = []
     if unpriced:
         said.append(Notice("no-price", f"no price is known for {', '.join(unpriced)}; the total is left open."))
@@ -238,7 +238,7 @@ def batch_cost(scaled: ScaledBatch, shelf: Shelf) -> BatchCost:
         priced_total=priced,
         unpriced=unpriced,
         without_stock=without_stock,
-        has_stock=bool(shelf.stock_g),
+        has_stock=shelf.has_amounts,
         runs_out_first=_first(lines),
         places=places,
         notices=tuple(dict.fromkeys((*scaled.notices, *shelf.notices, *said))),

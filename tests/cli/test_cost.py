@@ -124,3 +124,29 @@ def test_one_list_may_serve_for_prices_and_stock(capsys: pytest.CaptureFixture[s
     assert ran.code == 0
     assert {line["stock_g"] for line in ran.json["lines"]} == {None}
     assert "no-stock" in [notice["code"] for notice in ran.json["notices"]]
+
+
+def test_one_file_with_prices_and_stock(
+    capsys: pytest.CaptureFixture[str], files: tuple[str, str, str], tmp_path: Path
+):
+    both = tmp_path / "both.csv"
+    rows = ["material,stock,pack,price,currency", *(line.replace(",", ",5 kg,", 1) for line in PRICES.splitlines()[1:])]
+    both.write_text("\n".join(rows))
+    pages = [
+        run(capsys, "cost", files[0], *options, "--all-in", "1kg", "--json").json
+        for options in (("--stock", str(both)), ("--prices", str(both)), ("--prices", str(both), "--stock", str(both)))
+    ]
+    assert pages[0] == pages[1] == pages[2]
+    assert pages[0]["total"] > 0
+    assert {line["stock_g"] for line in pages[0]["lines"]} == {5000}
+
+
+def test_a_price_of_silica_is_no_price_of_zirconium_silicate(
+    capsys: pytest.CaptureFixture[str], files: tuple[str, str, str], tmp_path: Path
+):
+    recipe = tmp_path / "white.txt"
+    recipe.write_text("White\npotash feldspar 40\nwhiting 20\nkaolin 30\nzirconium silicate 10\n")
+    page = run(capsys, "cost", str(recipe), "--prices", files[1], "--all-in", "1kg", "--json").json
+    costs = {line["material"]: line["cost"] for line in page["lines"]}
+    assert costs.pop("zircon") is None
+    assert None not in costs.values()

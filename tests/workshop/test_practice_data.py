@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+import glazecalc
 from glazecalc.files.shipped import load_data
 
 DATA: dict[str, Any] = load_data("workshop_practice.yaml")
@@ -49,3 +52,9 @@ def test_sieve_openings_fall_with_the_mesh():
     openings = DATA["sieve"]["opening_um"]
     ordered = [openings[mesh] for mesh in sorted(openings, key=int)]
     assert ordered == sorted(ordered, reverse=True)
+
+
+def test_every_choice_is_read_somewhere():
+    package = Path(glazecalc.__file__).parent
+    code = "".join(path.read_text(encoding="utf-8") for path in sorted(package.rglob("*.py")))
+    assert {row["name"] for row in DATA["choices"]["rows"]} == set(re.findall(r'choice\("(\w+)"\)', code))
