@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterable
 from functools import wraps
 from typing import Any, TypeVar
@@ -10,15 +9,13 @@ from typing import Any, TypeVar
 import click
 
 from glazecalc.convention import CONVENTION_OPTIONS, Convention
-from glazecalc.errors import ConventionError, Notice
+from glazecalc.errors import ConventionError
 from glazecalc.files.materials import load_materials
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import USES
 
 __all__ = (
     "convention_option",
-    "echo_json",
-    "echo_notices",
     "gathered",
     "json_option",
     "library_from",
@@ -93,14 +90,3 @@ def gathered(name: str, into: Callable[..., Any], *options: Callable[[F], F]) ->
         return called  # type: ignore[return-value]
 
     return decorate
-
-
-def echo_json(value: object) -> None:
-    """Print JSON to standard output; NaN and infinities are refused rather than printed."""
-    click.echo(json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False))
-
-
-def echo_notices(notices: Iterable[Notice]) -> None:
-    """Print notices to standard error, one a line."""
-    for notice in notices:
-        click.echo(f"note: {notice.message}", err=True)

@@ -131,7 +131,11 @@ class Choices:
         from glazecalc.files.shelf import read_shelf
 
         shelf = read_shelf(self.stock, library, own=own, strict=True) if self.stock else Shelf()
-        prices, said = _prices_per_kg(self.prices, library, own)
+        priced = read_shelf(self.prices, library, own=own) if self.prices else shelf
+        notices = [*shelf.notices, *(priced.notices if priced is not shelf else ())]
+        if self.prices and not priced.prices:
+            notices.append(Notice("no-prices", f"{self.prices} holds no prices."))
+        prices, said = _prices_per_kg(priced, self.prices or self.stock or "")
         given = {
             "without": self.without,
             "also": self.also,
@@ -149,7 +153,7 @@ class Choices:
             "tolerances": dict(self.tolerance),
             "time_limit_s": self.time_limit,
         }
-        return given, (*shelf.notices, *said)
+        return given, (*notices, *said)
 
 
 choice_options = gathered(
@@ -203,35 +207,17 @@ choice_options = gathered(
 )
 
 
-def _prices_per_kg(
-    path: str | None, library: MaterialLibrary, own: Sequence[Material] = ()
-) -> tuple[dict[str, float], tuple[Notice, ...]]:
-    """Return material id -> price of one kilogram from a price list, the cheapest pack each, and notices.
-
-    Raises
-    ------
-    FileFaultsError
-        With all faults of the file.
-    GlazeError
-        For prices in several currencies.
-    """
-    if path is None:
-        return {}, ()
-    from glazecalc.files.shelf import read_shelf
-
-    shelf = read_shelf(path, library, own=own)
+def _prices_per_kg(shelf: Shelf, path: str) -> tuple[dict[str, float], tuple[Notice, ...]]:
+    """Return material id -> price of one kilogram, by the cheapest pack of each, and in which money that is."""
     chosen = {material: packs[0] for material, packs in shelf.prices.items()}
     currencies = sorted({price.currency for price in chosen.values()})
+    if not currencies:
+        return {}, ()
     if len(currencies) > 1:
         raise GlazeError(
             f"the prices are in {' and '.join(currencies)}; one currency was expected.",
             "Convert them by a rate of your own.",
             path,
         )
-    if not currencies:
-        return {}, (*shelf.notices, Notice("no-prices", f"{path} holds no prices."))
     said = f"costs are in {currencies[0]} per kg of dry batch; an answer with an unpriced material has none."
-    return {material: float(price.per_kg) for material, price in chosen.items()}, (
-        *shelf.notices,
-        Notice("prices", said),
-    )
+    return {material: float(price.per_kg) for material, price in chosen.items()}, (Notice("prices", said),)
