@@ -11,7 +11,7 @@ import click
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import json_option
 from glazecalc.cli.quantities import AREA, LENGTH, VOLUME
-from glazecalc.lab.report import PLACES
+from glazecalc.lab.limits import places
 from glazecalc.release import WARES
 from glazecalc.show import pages
 
@@ -41,7 +41,7 @@ def _size(_ctx: click.Context, _param: click.Parameter, size: float | None) -> F
 @click.option(
     "--where",
     multiple=True,
-    type=click.Choice(tuple(PLACES), case_sensitive=False),
+    type=click.Choice(tuple(places()), case_sensitive=False),
     help="Only the texts of this place; may repeat. All by default.",
 )
 @click.option("--full", is_flag=True, help="Class, sampling rule, conversion and source of every row.")

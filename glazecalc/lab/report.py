@@ -6,42 +6,34 @@ Every row says what the text says, whether it is law, and how far the result lie
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, ClassVar
+from typing import ClassVar, Literal
 
-from glazecalc.caution.thresholds import cite
 from glazecalc.display import Shown
-from glazecalc.errors import Notice
-from glazecalc.files.shipped import load_data
-from glazecalc.lab.rules import CANNOT_SHOW, OVER, UNDER, Judgement, Reading, classify, exact, judge
+from glazecalc.errors import Notice, UnknownNameError, did_you_mean
+from glazecalc.lab.limits import (
+    Borrowed,
+    LegalText,
+    Limit,
+    Scheme,
+    always_reported,
+    borrowed_figures,
+    exact,
+    few_pieces,
+    places,
+    precision,
+    schemes,
+)
+from glazecalc.lab.rules import CANNOT_SHOW, OVER, UNDER, Judgement, Reading, Standing, classify, judge
 from glazecalc.release import ELEMENTS, RELEASE_UNITS, ReleaseResult, Ware, convert
 
-__all__ = ("PLACES", "LabReport", "LabRow", "lab_report")
-
-# --where name -> the places whose texts it shows
-PLACES: Mapping[str, tuple[str, ...]] = {
-    "us": ("us",),
-    "california": ("california", "us"),
-    "canada": ("canada",),
-    "eu": ("eu",),
-    "germany": ("germany", "eu"),
-    "france": ("france", "eu"),
-    "denmark": ("denmark", "eu"),
-    "norway": ("norway", "eu"),
-    "iso": ("iso",),
-    "japan": ("japan",),
-    "china": ("china",),
-    "australia": ("australia",),
-    "comparators": ("comparators",),
-}
-_LIMITED = ("Pb", "Cd")
-_NOT_IN_RESULTS = "not in the results"
+__all__ = ("LabReport", "LabRow", "lab_report")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LabRow:
+class LabRow(Shown):
     """One element against one text.
 
     Attributes
@@ -97,7 +89,7 @@ class LabRow:
     ratio: float | None
     applies: bool
     note: str
-    standing: str = ""
+    standing: Standing | Literal[""] = ""
     ware_class: str = ""
     source: str = ""
     pieces: int = 0
@@ -120,7 +112,7 @@ class LabReport(Shown):
     notices: tuple[Notice, ...]
 
 
-def lab_report(results: Sequence[ReleaseResult], ware: Ware, *, where: Collection[str] = ()) -> LabReport:
+def lab_report(results: Sequence[ReleaseResult], ware: Ware, *, where: str | Iterable[str] = ()) -> LabReport:
     """Lay release results against the limits of each jurisdiction.
 
     Parameters
@@ -129,128 +121,131 @@ def lab_report(results: Sequence[ReleaseResult], ware: Ware, *, where: Collectio
         From `read_release_results`; one or many pieces.
     ware : Ware
         What was tested. Depth and volume choose the class; area and volume let mg/L and mg/dm2 be turned into each other.
-    where : collection of str
-        Keys of `PLACES`; all where empty.
+    where : str or iterable of str
+        Only the texts of these places, e.g. ``"germany"``; all by default.
 
     Returns
     -------
     LabReport
         Rows in the order of the results' elements (lead and cadmium first) and of the data; texts that could not be applied are
         kept with their reason.
+
+    Raises
+    ------
+    UnknownNameError
+        For a place that is not known.
     """
-    wanted = {place for name in where for place in PLACES[name]}
+    wanted = _wanted(where)
+    always = always_reported()
     rows: list[LabRow] = []
-    elements = list(dict.fromkeys([*_LIMITED, *(result.element for result in results)]))
-    for element in elements:
+    for element in dict.fromkeys([*always, *(result.element for result in results)]):
         mine = [result for result in results if result.element == element]
-        for scheme in load_data("food_limits.yaml")["schemes"]:
-            if scheme["element"] != element or (wanted and scheme["where"] not in wanted):
-                continue
-            row = _scheme_row(scheme, mine, ware)
-            if row is not None:
-                rows.append(row)
-        if mine and element not in _LIMITED and (not wanted or "comparators" in wanted):
-            rows.extend(_comparator_rows(element, mine, ware))
+        for scheme in schemes():
+            if scheme.text.element == element and (not wanted or scheme.where in wanted):
+                row = _scheme_row(scheme, mine, ware)
+                rows.extend([row] if row is not None else [])
+        if mine and element not in always and (not wanted or "comparators" in wanted):
+            rows.extend(_borrowed_row(of, mine, ware) for of in borrowed_figures() if of.text.element == element)
     return LabReport(ware=ware, results=tuple(results), rows=tuple(rows), notices=tuple(_notices(results, rows, ware)))
 
 
-def _scheme_row(scheme: Mapping[str, Any], results: Sequence[ReleaseResult], ware: Ware) -> LabRow | None:
-    if "wares" in scheme and ware.kind not in scheme["wares"]:
+def _wanted(where: str | Iterable[str]) -> set[str]:
+    known = places()
+    names = (where,) if isinstance(where, str) else tuple(where)
+    for name in names:
+        if name not in known:
+            hint = did_you_mean(name, known) or f"Known: {', '.join(known)}."
+            raise UnknownNameError(f"'{name}' is not a place whose texts are known here.", hint)
+    return {place for name in names for place in known[name]}
+
+
+def _scheme_row(scheme: Scheme, results: Sequence[ReleaseResult], ware: Ware) -> LabRow | None:
+    text = scheme.text
+    if scheme.wares and ware.kind not in scheme.wares:
         return None
-    if "not_applied" in scheme:
-        if not results:
-            return None
-        return _bare_row(scheme, scheme.get("limit"), scheme.get("unit"), scheme["not_applied"])
-    data = load_data("food_limits.yaml")
-    found = classify(data["classes"][scheme["classes"]]["lines"], ware)
+    if scheme.not_applied:
+        return _bare_row(text, scheme.not_applied, scheme.source, scheme.limit, scheme.unit) if results else None
+    found = classify(scheme.lines, ware)
     if found.missing:
-        return _bare_row(scheme, None, None, f"the class of the ware cannot be told: {found.missing} is needed")
+        return _bare_row(text, f"the class of the ware cannot be told: {found.missing} is needed", scheme.source)
     if found.name is None:
-        if not results:
-            return None
-        only = ", ".join(scheme["limits"])
-        return _bare_row(scheme, None, None, f"holds for {only} only; this ware is not of that class")
-    limit = scheme["limits"][found.name]
-    unit = scheme.get("unit_by_class", {}).get(found.name, scheme["unit"])
-    rule = data["rules"][scheme.get("rule_by_class", {}).get(found.name, scheme["rule"])]
-    if not results:
-        return _bare_row(scheme, limit, unit, f"{ELEMENTS[scheme['element']]} is {_NOT_IN_RESULTS}", found.label)
-    readings, how = _readings(results, unit, ware)
+        only = ", ".join(scheme.limits)
+        why = f"holds for {only} only; this ware is not of that class"
+        return _bare_row(text, why, scheme.source) if results else None
+    limit = scheme.limits[found.name]
+    readings, how = _readings(results, limit.unit, ware)
     if not readings:
-        return _bare_row(scheme, limit, unit, how, found.label)
-    judged = judge(rule, readings, exact(limit))
-    memory = f"sampling rule from memory ({scheme['rule_memory']})" if "rule_memory" in scheme else ""
-    close = _close_call(scheme["element"], judged, limit, unit)
+        why = how if results else f"{ELEMENTS[text.element]} is not in the results"
+        return _bare_row(text, why, limit.source, limit.value, limit.unit, found.label)
+    judged = judge(limit.rule, readings, exact(limit.value))
+    close = _close_call(text.element, judged, limit)
     note = _join(
-        _standing_words(judged, exact(limit)),
+        _standing_words(judged, exact(limit.value)),
         found.label + (f" ({found.assumed})" if found.assumed else ""),
-        f"rule: {rule['text']} ({judged.pieces} measured)",
+        f"rule: {limit.rule.text} ({judged.pieces} measured)",
         judged.note,
         how,
         close,
-        scheme.get("note", ""),
-        memory,
-        _memory_words(scheme, found.name),
+        scheme.note,
+        f"sampling rule from memory ({scheme.rule_memory})" if scheme.rule_memory else "",
+        limit.memory,
     )
-    return _compared_row(
-        scheme,
-        limit,
-        unit,
-        judged,
-        note,
-        results,
-        applies=True,
-        ware_class=found.label,
-        source=_source(scheme, found.name),
-        close=bool(close),
-    )
+    return _compared_row(text, limit, judged, results, note, applies=True, ware_class=found.label, close=bool(close))
+
+
+def _borrowed_row(of: Borrowed, results: Sequence[ReleaseResult], ware: Ware) -> LabRow:
+    limit = of.limit
+    note = f"borrowed from {of.kind}: not a limit for ceramics and settles nothing in law"
+    readings, how = _readings(results, limit.unit, ware)
+    if not readings:
+        return _bare_row(of.text, _join(how, note), limit.source, limit.value, limit.unit)
+    judged = judge(limit.rule, readings, exact(limit.value))
+    moved = "; ".join(f"{old:g} in {document}" for old, document in of.earlier)
+    note = _join(note, of.note, how, f"was {moved}" if moved else "", limit.memory)
+    return _compared_row(of.text, limit, judged, results, note)
 
 
 def _compared_row(
-    scheme: Mapping[str, Any], limit: float, unit: str, judged: Judgement, note: str, results: Sequence[ReleaseResult], *,
-    applies: bool, ware_class: str, source: str, close: bool = False,
+    text: LegalText, limit: Limit, judged: Judgement, results: Sequence[ReleaseResult], note: str, *,
+    applies: bool = False, ware_class: str = "", close: bool = False,
 ) -> LabRow:  # fmt: skip
     digits = min(_digits(result.text) for result in results if not judged.decides or result.piece == judged.decides)
-    text = _printed(judged.measured, digits)
+    measured = _printed(judged.measured, digits)
     if judged.below:
-        text = f"<{text}"
+        measured = f"<{measured}"
     elif judged.lowest != judged.measured:
-        text = f"{_printed(judged.lowest, digits)} to {text}"
+        measured = f"{_printed(judged.lowest, digits)} to {measured}"
     return LabRow(
-        jurisdiction=scheme["jurisdiction"],
-        document=scheme["document"],
-        legal_status=scheme["legal_status"],
-        element=scheme["element"],
-        limit=float(limit),
-        unit=unit,
+        jurisdiction=text.jurisdiction,
+        document=text.document,
+        legal_status=text.legal_status,
+        element=text.element,
+        limit=float(limit.value),
+        unit=limit.unit,
         measured=float(judged.measured),
         below=judged.below,
-        measured_text=text,
-        ratio=float(judged.measured / exact(limit)),
+        measured_text=measured,
+        ratio=float(judged.measured / exact(limit.value)),
         applies=applies,
         note=note,
         standing=judged.standing,
         ware_class=ware_class,
-        source=source,
+        source=limit.source,
         pieces=judged.pieces,
         pieces_asked=judged.pieces_asked,
-        short_name=_short_name(scheme),
+        short_name=text.short_name,
         close=close,
     )
 
 
-def _short_name(scheme: Mapping[str, Any]) -> str:
-    return str(scheme.get("short", scheme["jurisdiction"]))
-
-
 def _bare_row(
-    scheme: Mapping[str, Any], limit: float | None, unit: str | None, why: str, ware_class: str = ""
+    text: LegalText, why: str, source: str, limit: float | None = None, unit: str | None = None, ware_class: str = ""
 ) -> LabRow:
     return LabRow(
-        jurisdiction=scheme["jurisdiction"],
-        document=scheme["document"],
-        legal_status=scheme["legal_status"],
-        element=scheme["element"],
+        jurisdiction=text.jurisdiction,
+        document=text.document,
+        legal_status=text.legal_status,
+        element=text.element,
         limit=None if limit is None else float(limit),
         unit=unit,
         measured=None,
@@ -260,48 +255,10 @@ def _bare_row(
         applies=False,
         note=f"not applied: {why}",
         why_not_applied=why,
-        short_name=_short_name(scheme),
+        short_name=text.short_name,
         ware_class=ware_class,
-        source=_source(scheme, ware_class),
+        source=source,
     )
-
-
-def _comparator_rows(element: str, results: Sequence[ReleaseResult], ware: Ware) -> list[LabRow]:
-    entries = load_data("food_limits_comparators.yaml")["comparators"]
-    earlier: dict[str, dict[str, float]] = {}
-    for entry in entries:
-        if "superseded_by" in entry and element in entry["values"]:
-            earlier.setdefault(entry["superseded_by"], {})[entry["document"]] = entry["values"][element]["value"]
-    rows = []
-    for entry in entries:
-        if "superseded_by" in entry or element not in entry["values"]:
-            continue
-        value = entry["values"][element]
-        unit, limit = entry["unit"], value["value"]
-        provenance = value if "source" in value or value.get("from_memory") else entry
-        scheme = {
-            "jurisdiction": f"borrowed: {entry['kind']}",
-            "document": entry["document"],
-            "legal_status": "comparator",
-            "short": entry["document"],
-            "element": element,
-            **provenance,
-        }
-        note = f"borrowed from {entry['kind']}: not a limit for ceramics and settles nothing in law"
-        readings, how = _readings(results, unit, ware)
-        if not readings:
-            rows.append(_bare_row(scheme, limit, unit, _join(how, note)))
-            continue
-        judged = judge({"kind": "each", "pieces": 1, "text": ""}, readings, exact(limit))
-        before = earlier.get(entry["document"], {})
-        moved = [f"{old:g} in {document}" for document, old in before.items() if old != limit]
-        note = _join(note, value.get("note", ""), how, f"was {'; '.join(moved)}" if moved else "", _memory_of(value))
-        rows.append(
-            _compared_row(
-                scheme, limit, unit, judged, note, results, applies=False, ware_class="", source=cite(provenance)
-            )
-        )
-    return rows
 
 
 def _readings(results: Sequence[ReleaseResult], unit: str, ware: Ware) -> tuple[list[Reading], str]:
@@ -347,31 +304,14 @@ def _standing_words(judged: Judgement, limit: Fraction) -> str:
     return "at the limit; texts differ on whether that counts as over"
 
 
-def _close_call(element: str, judged: Judgement, limit: float, unit: str) -> str:
-    precision = load_data("food_limits.yaml")["precision"]
-    spread = precision["between_laboratories_mg_per_l"].get(element)
-    per, factor = RELEASE_UNITS[unit]
+def _close_call(element: str, judged: Judgement, limit: Limit) -> str:
+    spread = precision().between_laboratories_mg_per_l.get(element)
+    per, factor = RELEASE_UNITS[limit.unit]
     if spread is None or per != "volume" or judged.below:
         return ""
-    if abs(float((judged.measured - exact(limit)) * factor)) > spread:
+    if abs(float((judged.measured - exact(limit.value)) * factor)) > spread:
         return ""
     return f"close: two laboratories differ by {spread:g} mg/L (one standard deviation, ASTM C738)"
-
-
-def _memory_words(scheme: Mapping[str, Any], name: str) -> str:
-    recalled = scheme.get("limit_memory", {}).get(name)
-    return _memory_of({"from_memory": True, **recalled}) if recalled else _memory_of(scheme)
-
-
-def _memory_of(entry: Mapping[str, Any]) -> str:
-    return f"figure from memory, confidence {entry['confidence']}" if entry.get("from_memory") else ""
-
-
-def _source(scheme: Mapping[str, Any], name: str) -> str:
-    recalled = scheme.get("limit_memory", {}).get(name)
-    if recalled:
-        return cite({"from_memory": True, **recalled})
-    return cite({**scheme, "evidence": scheme.get("also", ())})
 
 
 def _join(*parts: str) -> str:
@@ -397,8 +337,8 @@ def _printed(value: Fraction, digits: int) -> str:
 def _notices(results: Sequence[ReleaseResult], rows: Sequence[LabRow], ware: Ware) -> list[Notice]:
     notices = []
     pieces = {result.piece for result in results}
-    vary = load_data("food_limits.yaml")["precision"]["pieces_vary_percent"]
-    if len(pieces) < 4:
+    vary = precision().pieces_vary_percent
+    if len(pieces) < few_pieces().value:
         notices.append(
             Notice(
                 "few-pieces",
@@ -423,7 +363,7 @@ def _notices(results: Sequence[ReleaseResult], rows: Sequence[LabRow], ware: War
                     f"({float(ware.depth_mm):g} mm): check area and volume.",
                 )
             )
-    met = {*_LIMITED, *(row.element for row in rows)}
+    met = {*always_reported(), *(row.element for row in rows)}
     notices.extend(
         Notice("no-limit-found", f"no limit or figure for {ELEMENTS[element]} was found for the places asked.")
         for element in dict.fromkeys(result.element for result in results)

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
+from typing import Literal
 
+from glazecalc.lab.limits import NO_CLASS, ClassLine, SamplingRule, deep_by_nature, exact
 from glazecalc.release import Ware
 
-__all__ = ("Judgement", "Reading", "WareClass", "classify", "exact", "judge")
+__all__ = ("AT", "CANNOT_SHOW", "OVER", "UNDER", "Judgement", "Reading", "Standing", "WareClass", "classify", "judge")
 
-UNDER, AT, OVER, CANNOT_SHOW = "under", "at", "over", "cannot show"
-# Drinking and pouring vessels are deeper than a plate by their nature; a missing depth is then taken as such, and said.
-_DEEP_BY_NATURE = ("cup", "pitcher")
+Standing = Literal["under", "at", "over", "cannot show"]
+UNDER: Standing = "under"
+AT: Standing = "at"
+OVER: Standing = "over"
+CANNOT_SHOW: Standing = "cannot show"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,81 +75,63 @@ class Judgement:
     measured: Fraction
     lowest: Fraction
     below: bool
-    standing: str
+    standing: Standing
     note: str = ""
     pieces: int = 0
     pieces_asked: int = 0
     decides: str = ""
 
 
-def exact(number: float | int) -> Fraction:
-    """Return a number of the data as it is written, 0.07 as 7/100."""
-    return Fraction(str(number))
-
-
-def classify(lines: Sequence[Mapping[str, Any]], ware: Ware) -> WareClass:
+def classify(lines: Sequence[ClassLine], ware: Ware) -> WareClass:
     """Return the class of a piece: that of the first line whose conditions all hold.
 
     Parameters
     ----------
-    lines : sequence of mapping
-        Each with ``class`` and any of ``ware``, ``depth_mm_at_most``, ``depth_mm_below``, ``volume_l_at_least``, ``volume_l_above``.
+    lines : sequence of ClassLine
     ware : Ware
         The piece.
     """
     assumed = ""
     for line in lines:
-        if "ware" in line and ware.kind not in line["ware"]:
+        if line.wares and ware.kind not in line.wares:
             continue
-        holds = True
-        for key, limit in line.items():
-            if not key.startswith(("depth_mm_", "volume_l_")):
+        if line.depth_mm is not None and ware.depth_mm is None:
+            if ware.kind not in deep_by_nature():
+                return WareClass(name=None, missing="the depth")
+            assumed = f"taken as deeper than {line.depth_mm.figure:g} mm"
+            continue
+        if line.depth_mm is not None and ware.depth_mm is not None and not line.depth_mm.holds(ware.depth_mm):
+            continue
+        if line.volume_l is not None:
+            if ware.volume_l is None:
+                return WareClass(name=None, missing="the volume")
+            if not line.volume_l.holds(ware.volume_l):
                 continue
-            value = ware.depth_mm if key.startswith("depth") else ware.volume_l
-            if value is None and key.startswith("depth") and ware.kind in _DEEP_BY_NATURE:
-                assumed, holds = f"taken as deeper than {limit:g} mm", False
-            elif value is None:
-                return WareClass(name=None, missing="the depth" if key.startswith("depth") else "the volume")
-            elif not _condition(key, value, exact(limit)):
-                holds = False
-        if holds:
-            name = None if line["class"] == "none" else str(line["class"])
-            return WareClass(name=name, label=str(line.get("label", line["class"])), assumed=assumed)
+        return WareClass(name=None if line.name == NO_CLASS else line.name, label=line.label, assumed=assumed)
     return WareClass(name=None)
 
 
-def _condition(key: str, value: Fraction, limit: Fraction) -> bool:
-    if key.endswith("_at_most"):
-        return value <= limit
-    if key.endswith("_below"):
-        return value < limit
-    if key.endswith("_at_least"):
-        return value >= limit
-    return value > limit
-
-
-def judge(rule: Mapping[str, Any], readings: Sequence[Reading], limit: Fraction) -> Judgement:
+def judge(rule: SamplingRule, readings: Sequence[Reading], limit: Fraction) -> Judgement:
     """Hold readings against a limit by a sampling rule.
 
     Parameters
     ----------
-    rule : mapping
-        ``kind`` (mean, each, further_sample), ``pieces``, ``text``; for further_sample also ``further_pieces`` and ``over_at_most``.
+    rule : SamplingRule
     readings : sequence of Reading
         At least one, in the unit of `limit`.
     limit : Fraction
         The limit.
     """
-    if rule["kind"] == "mean":
+    if rule.kind == "mean":
         found = _mean(readings, limit)
-    elif rule["kind"] == "each":
+    elif rule.kind == "each":
         found = _worst(readings, limit)
     else:
         found = _further_sample(rule, readings, limit)
-    return replace(found, pieces=len(readings), pieces_asked=int(rule["pieces"]))
+    return replace(found, pieces=len(readings), pieces_asked=rule.pieces)
 
 
-def _standing(value: Fraction, below: bool, limit: Fraction) -> str:
+def _standing(value: Fraction, below: bool, limit: Fraction) -> Standing:
     if below:
         return UNDER if value <= limit else CANNOT_SHOW
     if value == limit:
@@ -194,12 +179,12 @@ def _worst(readings: Sequence[Reading], limit: Fraction) -> Judgement:
     )
 
 
-def _further_sample(rule: Mapping[str, Any], readings: Sequence[Reading], limit: Fraction) -> Judgement:
+def _further_sample(rule: SamplingRule, readings: Sequence[Reading], limit: Fraction) -> Judgement:
     found = _worst(readings, limit)
     if found.standing != OVER:
         return found
-    ceiling = limit * (1 + exact(rule["over_at_most"]))
-    wanted = int(rule["further_pieces"])
+    ceiling = limit * (1 + exact(rule.over_at_most))
+    wanted = rule.further_pieces
     over_by = f"over by {_percent(found.measured / limit - 1)} %"
     if found.measured > ceiling:
         note = f"{over_by}, more than the half that a further sample may make good"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from glazecalc.files.shipped import load_data
+from glazecalc.lab.limits import checked_on, status_words
 from glazecalc.lab.report import LabReport, LabRow
 from glazecalc.release import ELEMENTS
 from glazecalc.show.notices import notice_lines
@@ -25,7 +25,7 @@ def page(report: LabReport, *, of: str = "", full: bool = False) -> str:
     full : bool
         With the class of the ware, the sampling rule, the conversion and the source of every row.
     """
-    words = load_data("food_limits.yaml")["legal_status_words"]
+    words = status_words()
     ware = report.ware
     sizes = [
         f"{float(ware.depth_mm):g} mm deep" if ware.depth_mm else "depth not given",
@@ -55,7 +55,7 @@ def page(report: LabReport, *, of: str = "", full: bool = False) -> str:
         "Measured stands in the unit of its limit; '1 of 6' means that the text asks for more pieces, "
         "~ that two laboratories may differ by as much. "
         "Only lead and cadmium have limits for ceramics in most places. A figure borrowed from water, metal or enamel is a yardstick, not law. "
-        f"Texts as known in {load_data('food_limits.yaml')['checked_on']}: look up the text of your market.",
+        f"Texts as known in {checked_on()}: look up the text of your market.",
         indent=0,
     )
     if not full:
@@ -81,7 +81,7 @@ def _compared(compared: Sequence[LabRow], words: Mapping[str, str], full: bool) 
 
 
 def _standing(row: LabRow) -> str:
-    words = row.standing
+    words: str = row.standing
     if row.standing == "over" and row.ratio is not None:
         words = f"OVER x{row.ratio:.2g}" if row.ratio < 100 else f"OVER x{row.ratio:.0f}"
     if row.close:

@@ -21,6 +21,7 @@ from glazecalc.caution.ratio import ratio_conventions
 from glazecalc.caution.thresholds import by_cone, threshold
 from glazecalc.errors import GlazeError
 from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.lab import limits
 from tests.caution import codes_table
 
 PACKAGE = Path(str(resources.files("glazecalc")))
@@ -82,7 +83,8 @@ def test_a_threshold_without_a_source_would_be_caught():
 
 
 # file -> the keys at its top, all of which are read
-TOP = {"caution_codes": {"codes"}, "caution_thresholds": {"thresholds", "by_cone"}, "food_metals": {"no_limit", "metals", "facts"},
+TOP = {"food_limits": {"checked_on", "legal_status_words", "always", "places", "deep_by_nature", "classes", "rules", "schemes", "precision", "few_pieces"},
+       "food_limits_comparators": {"comparators"}, "caution_codes": {"codes"}, "caution_thresholds": {"thresholds", "by_cone"}, "food_metals": {"no_limit", "metals", "facts"},
        "surface_rules": {"codes", "surfaces", "absorption"}, "kiln_emissions": {"gases", "metals"}, "durability_ranges": {"alkaline_above", "ranges"},
        "ratio_conventions": {"conventions"}, "test_methods": {"ask_for_above", "methods", "always", "by_use"},
        "crawling": {"surface_tension_rank_mn_m", "raw_causes"}, "food_limits_sources": {"sources"},
@@ -109,9 +111,15 @@ def test_every_key_of_the_data_is_read():
     ]
     read += [test_plan.methods(), published_ranges(), ratio_conventions(), raw_causes(), codes()]
     read += [metals.fact(key) for key in load_data("food_metals.yaml")["facts"]]
-    assert all(read)
+    read += [
+        limits.schemes(),
+        limits.borrowed_figures(),
+        limits.sampling_rules(),
+        [limits.precision(), limits.few_pieces()],
+    ]
     assert high_tension().value > 0
     assert test_plan.ask_for_above().value > 0
+    assert all(read)
 
 
 def test_every_source_and_statement_is_used():
@@ -192,7 +200,6 @@ ANYWHERE = {
 IN_ONE_PLACE = {
     ("thresholds.py", 9): "decimals that the machine's rounding does not reach",
     ("report.py", 2): "digits that a number is printed with at least",
-    ("report.py", 4): "pieces",
 }
 
 

@@ -3,14 +3,18 @@
 Limits in the tables below are typed here from the texts named beside them, not read from the program's data.
 """
 
+import copy
 from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from glazecalc.errors import UnknownNameError
 from glazecalc.files.shipped import load_data
-from glazecalc.lab.report import PLACES, LabRow, lab_report
+from glazecalc.lab import limits
+from glazecalc.lab.limits import borrowed_figures, class_lines, sampling_rules, schemes
+from glazecalc.lab.report import LabRow, lab_report
 from glazecalc.lab.rules import Reading, classify, judge
 from glazecalc.release import RELEASE_UNITS, ReleaseResult, Ware, convert
 
@@ -130,9 +134,9 @@ PLACE_NAMES = ("US federal (FDA)", "Canada", "European Union", "ISO", "Japan", "
 def test_depth_volume_and_ware_choose_the_limit(case):
     kind, depth, volume, *expected = case
     sheet = results("Pb 0.001 mg/L 1", "Cd 0.001 mg/L 1")
-    for place, limits in zip(PLACE_NAMES, expected, strict=True):
+    for place, expected_limits in zip(PLACE_NAMES, expected, strict=True):
         found = tuple(row(sheet, ware(kind, depth, 3, volume), place, element).limit for element in ("Pb", "Cd"))
-        assert found == limits, place
+        assert found == expected_limits, place
 
 
 @pytest.mark.parametrize(
@@ -181,7 +185,7 @@ def test_without_depth_a_cup_is_taken_as_deep_and_this_is_said():
 
 
 def test_without_volume_a_bowl_has_no_us_class():
-    lines = load_data("food_limits.yaml")["classes"]["us_lead"]["lines"]
+    lines = class_lines("us_lead")
     assert classify(lines, ware("bowl", 60)).missing == "the volume"
     assert classify(lines, ware("bowl", 20)).name == "flatware"
 
@@ -256,7 +260,7 @@ def test_lead_and_cadmium_have_law_and_need_no_borrowed_figure():
 
 
 # --- sampling rules -----------------------------------------------------------------------------------------------------
-RULES = load_data("food_limits.yaml")["rules"]
+RULES = sampling_rules()
 
 
 def readings(*values: str) -> list[Reading]:
@@ -462,35 +466,55 @@ def test_where_picks_the_texts_of_a_place_and_of_the_union_it_belongs_to():
     assert any(n.code == "no-limit-found" and "cobalt" in n.message for n in us.notices)
 
 
-def test_every_scheme_has_a_place_a_class_and_a_source():
+def test_one_place_may_be_given_bare_and_an_unknown_one_is_refused_with_a_near_name():
+    assert lab_report(SHEET, PLATE, where="germany").rows == lab_report(SHEET, PLATE, where=["germany"]).rows
+    with pytest.raises(UnknownNameError, match="'germnay' is not a place .* Did you mean 'germany'"):
+        lab_report(SHEET, PLATE, where="germnay")
+
+
+def test_every_class_of_ware_has_its_limit():
+    for scheme in schemes():
+        names = {line.name for line in scheme.lines} - {"none"}
+        assert set(scheme.limits) == names, scheme.id
+        assert bool(scheme.limits) != bool(scheme.not_applied), scheme.id
     data = load_data("food_limits.yaml")
-    sources = load_data("food_limits_sources.yaml")["sources"]
-    statuses = data["legal_status_words"]
-    for scheme in data["schemes"]:
-        assert any(scheme["where"] in places for places in PLACES.values()), scheme["id"]
-        assert scheme["legal_status"] in statuses
-        assert scheme.get("source") in sources or (
-            scheme["from_memory"] and scheme["citation"] and scheme["confidence"]
-        ), scheme["id"]
-        assert all(key in sources for key in scheme.get("also", ()))
-        if "limits" in scheme:
-            classes = {line["class"] for line in data["classes"][scheme["classes"]]["lines"]} - {"none"}
-            assert set(scheme["limits"]) == classes, scheme["id"]
-            assert set(scheme.get("unit_by_class", {})) <= classes
-            assert set(scheme.get("rule_by_class", {})) <= classes
-            assert scheme["rule"] in data["rules"]
-        else:
-            assert scheme["not_applied"]
     for name, entry in data["classes"].items():
-        assert entry["source"] in sources, name
+        assert entry["source"] in load_data("food_limits_sources.yaml")["sources"], name
+    assert {scheme["classes"] for scheme in data["schemes"] if "classes" in scheme} == set(data["classes"])
+    used = {scheme["rule"] for scheme in data["schemes"] if "rule" in scheme} | {
+        rule for scheme in data["schemes"] for rule in scheme.get("rule_by_class", {}).values()
+    }
+    assert used == set(data["rules"])
+    for scheme in data["schemes"]:
+        for key in ("rule_by_class", "unit_by_class", "limit_memory"):
+            assert set(scheme.get(key, {})) <= set(scheme.get("limits", {})), scheme["id"]
 
 
-def test_every_comparator_has_a_source():
-    sources = load_data("food_limits_sources.yaml")["sources"]
+def test_every_borrowed_figure_has_a_source_and_an_edition_that_stands():
+    documents = {of.text.document for of in borrowed_figures()}
     for entry in load_data("food_limits_comparators.yaml")["comparators"]:
-        for element, value in entry["values"].items():
-            recalled = value.get("from_memory") and value["citation"] and value["confidence"]
-            assert value.get("source", entry.get("source")) in sources or recalled, (entry["document"], element)
+        assert set(entry) <= {"document", "kind", "unit", "superseded_by", "source", "values"}, entry["document"]
+        assert entry.get("superseded_by", entry["document"]) in documents
+    assert all(of.limit.source for of in borrowed_figures())
+
+
+def test_a_new_place_is_an_entry_of_the_data_and_nothing_else(monkeypatch):
+    """A country made up for the test: its texts can be asked for by name."""
+    data = copy.deepcopy(load_data("food_limits.yaml"))
+    canada = next(scheme for scheme in data["schemes"] if scheme["id"] == "canada_lead")
+    data["places"]["atlantis"] = ["atlantis"]
+    data["schemes"].append({**canada, "id": "atlantis_lead", "where": "atlantis", "jurisdiction": "Atlantis"})
+    cached = (limits.places, limits.schemes)
+    monkeypatch.setattr(limits, "load_data", lambda _: data)
+    for function in cached:
+        function.cache_clear()
+    try:
+        (of,) = lab_report(results("Pb 2.9 mg/L 1"), PLATE, where="atlantis").rows
+        assert (of.jurisdiction, of.limit, of.standing) == ("Atlantis", 3.0, "under")
+    finally:
+        monkeypatch.undo()
+        for function in cached:
+            function.cache_clear()
 
 
 # --- words and small print ----------------------------------------------------------------------------------------------

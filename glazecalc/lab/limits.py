@@ -1,0 +1,394 @@
+"""The texts that release results are laid against: limits by class of ware, sampling rules, borrowed figures, and what a test can tell.
+
+A jurisdiction is one or more schemes and a place in ``food_limits.yaml``, and nothing else; a borrowed figure stands in
+``food_limits_comparators.yaml``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from typing import Any, Literal
+
+from glazecalc.caution.thresholds import Threshold, cite, read_threshold
+from glazecalc.errors import GlazeError, did_you_mean
+from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.frozen import FrozenDict
+
+__all__ = (
+    "NO_CLASS",
+    "Bound",
+    "Borrowed",
+    "ClassLine",
+    "LegalText",
+    "Limit",
+    "Precision",
+    "SamplingRule",
+    "Scheme",
+    "always_reported",
+    "borrowed_figures",
+    "checked_on",
+    "class_lines",
+    "deep_by_nature",
+    "exact",
+    "few_pieces",
+    "places",
+    "precision",
+    "sampling_rules",
+    "schemes",
+    "status_words",
+)
+
+_FILE = "glazecalc/data/food_limits.yaml"
+_BORROWED = "glazecalc/data/food_limits_comparators.yaml"
+NO_CLASS = "none"
+"""The class of ware that a text does not hold for."""
+
+
+def exact(number: float | int) -> Fraction:
+    """Return a number of the data as it is written, 0.07 as 7/100."""
+    return Fraction(str(number))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bound:
+    """A bound of a size; one of the four is given."""
+
+    at_most: float | None = None
+    below: float | None = None
+    at_least: float | None = None
+    above: float | None = None
+
+    @property
+    def figure(self) -> float:
+        """The figure that is given."""
+        given = (self.at_most, self.below, self.at_least, self.above)
+        return next(figure for figure in given if figure is not None)
+
+    def holds(self, size: Fraction) -> bool:
+        """Return True where the size keeps the bound."""
+        limit = exact(self.figure)
+        if size == limit:
+            return self.at_most is not None or self.at_least is not None
+        return (size < limit) == (self.at_most is not None or self.below is not None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClassLine:
+    """One line of a table of classes: the class of a piece for which all its conditions hold.
+
+    Attributes
+    ----------
+    name, label : str
+        The class, and its words; `NO_CLASS` where the text does not hold.
+    wares : tuple of str
+        Kinds of ware that it is for; empty for all.
+    depth_mm, volume_l : Bound or None
+        Of the depth [mm] and the filling volume [l].
+    """
+
+    name: str
+    label: str = ""
+    wares: tuple[str, ...] = ()
+    depth_mm: Bound | None = None
+    volume_l: Bound | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SamplingRule:
+    """How many pieces a text asks for, and what it makes of them.
+
+    Attributes
+    ----------
+    kind : str
+        mean, each, or further_sample: a piece that is over by no more than `over_at_most` (as a share of the limit) may be
+        made good by at least `further_pieces` more.
+    pieces : int
+    text : str
+        The rule in words.
+    """
+
+    kind: Literal["mean", "each", "further_sample"]
+    pieces: int
+    text: str
+    further_pieces: int = 0
+    over_at_most: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LegalText:
+    """Whose text on one element, and which.
+
+    Attributes
+    ----------
+    jurisdiction, document : str
+    legal_status : str
+        A key of `status_words`.
+    element : str
+        Symbol.
+    short_name : str
+        Its name in a table.
+    """
+
+    jurisdiction: str
+    document: str
+    legal_status: str
+    element: str
+    short_name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """A figure of a text.
+
+    Attributes
+    ----------
+    value : float
+        In `unit`.
+    unit : str
+    rule : SamplingRule
+    source : str
+        Where it was read, with memory marks.
+    memory : str
+        The words that say that it is recalled; empty where it was read.
+    """
+
+    value: float
+    unit: str
+    rule: SamplingRule
+    source: str
+    memory: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scheme:
+    """The limits of one text for one element.
+
+    Attributes
+    ----------
+    id, where : str
+        Its name in the data, and the place where it holds.
+    text : LegalText
+    wares : tuple of str
+        Kinds of ware that it is for; empty for all.
+    lines : tuple of ClassLine
+        How the text sorts ware.
+    limits : Mapping
+        Class of ware -> Limit.
+    not_applied : str
+        Why no release result can be laid against it; then `limit` and `unit` are its figure, None where it was not found.
+    note : str
+    rule_memory : str
+        The text whose sampling rule is recalled; empty where it was read.
+    source : str
+        Where it was read, with memory marks.
+    """
+
+    id: str
+    where: str
+    text: LegalText
+    wares: tuple[str, ...] = ()
+    lines: tuple[ClassLine, ...] = ()
+    limits: Mapping[str, Limit]
+    not_applied: str = ""
+    limit: float | None = None
+    unit: str | None = None
+    note: str = ""
+    rule_memory: str = ""
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Borrowed:
+    """A figure borrowed from another field.
+
+    Attributes
+    ----------
+    text : LegalText
+    kind : str
+        The field, e.g. ``"drinking water"``.
+    limit : Limit
+    note : str
+    earlier : tuple of (figure, document)
+        What earlier editions had where it was another.
+    """
+
+    text: LegalText
+    kind: str
+    limit: Limit
+    note: str = ""
+    earlier: tuple[tuple[float, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Precision:
+    """How far laboratories and pieces differ.
+
+    Attributes
+    ----------
+    between_laboratories_mg_per_l : Mapping
+        Element -> standard deviation [mg/L].
+    pieces_vary_percent : Mapping
+        ``typical``, ``low`` and ``high`` coefficient of variation of the pieces of a lot [%].
+    source : str
+    """
+
+    between_laboratories_mg_per_l: Mapping[str, float]
+    pieces_vary_percent: Mapping[str, int]
+    source: str
+
+
+@cache
+def places() -> Mapping[str, tuple[str, ...]]:
+    """Return what a place is asked by -> the places whose texts hold there."""
+    return FrozenDict({name: tuple(among) for name, among in load_data("food_limits.yaml")["places"].items()})
+
+
+@cache
+def sampling_rules() -> Mapping[str, SamplingRule]:
+    """Return the sampling rules by name."""
+    entries = load_data("food_limits.yaml")["rules"]
+    return FrozenDict({name: read_entry(SamplingRule, entry, f"{_FILE}: {name}") for name, entry in entries.items()})
+
+
+@cache
+def class_lines(name: str) -> tuple[ClassLine, ...]:
+    """Return one table of classes."""
+    where = f"{_FILE}: {name}"
+
+    def line(entry: Mapping[str, Any]) -> ClassLine:
+        bounds = {size: read_entry(Bound, entry[size], where) for size in ("depth_mm", "volume_l") if size in entry}
+        return read_entry(ClassLine, entry, where, label=entry.get("label", entry["name"]), **bounds)
+
+    return tuple(line(entry) for entry in load_data("food_limits.yaml")["classes"][name]["lines"])
+
+
+@cache
+def schemes() -> tuple[Scheme, ...]:
+    """Return the limits of every text, in the order of the data."""
+    return tuple(_scheme(entry) for entry in load_data("food_limits.yaml")["schemes"])
+
+
+# What the entry of a scheme says of its text, and of its limits by class.
+_OF_TEXT = ("jurisdiction", "document", "legal_status", "element", "short")
+_OF_LIMITS = ("classes", "rule", "rule_by_class", "unit_by_class", "limits", "limit_memory")
+
+
+def _scheme(entry: Mapping[str, Any]) -> Scheme:
+    where = f"{_FILE}: {entry['id']}"
+    said = {key: entry[key] for key in _OF_TEXT if key in entry}
+    short_name = said.pop("short", entry["jurisdiction"])
+    _known(entry["legal_status"], status_words(), "legal status", where)
+    _known(entry["where"], {place for among in places().values() for place in among}, "place", where)
+    return read_entry(
+        Scheme,
+        {key: value for key, value in entry.items() if key not in (*_OF_TEXT, *_OF_LIMITS)},
+        where,
+        text=read_entry(LegalText, said, where, short_name=short_name),
+        lines=class_lines(entry["classes"]) if "classes" in entry else (),
+        limits={name: _limit(entry, name, where) for name in entry.get("limits", ())},
+        source=cite(entry),
+    )
+
+
+def _limit(entry: Mapping[str, Any], name: str, where: str) -> Limit:
+    recalled = entry.get("limit_memory", {}).get(name)
+    provenance = {"from_memory": True, **recalled} if recalled else entry
+    return read_entry(
+        Limit,
+        {"value": entry["limits"][name]},
+        where,
+        unit=entry.get("unit_by_class", {}).get(name, entry["unit"]),
+        rule=_known(entry.get("rule_by_class", {}).get(name, entry["rule"]), sampling_rules(), "sampling rule", where),
+        source=cite(provenance),
+        memory=_memory(provenance),
+    )
+
+
+def _known(name: str, among: Any, what: str, where: str) -> Any:
+    """Return what `among` holds by this name, or an error that names the slip in the data."""
+    if name not in among:
+        raise GlazeError(f"'{name}' is not a {what}.", did_you_mean(name, among), where)
+    return among[name] if isinstance(among, Mapping) else name
+
+
+def _memory(entry: Mapping[str, Any]) -> str:
+    return f"figure from memory, confidence {entry['confidence']}" if entry.get("from_memory") else ""
+
+
+@cache
+def borrowed_figures() -> tuple[Borrowed, ...]:
+    """Return the borrowed figures that are in force, in the order of the data."""
+    entries = load_data("food_limits_comparators.yaml")["comparators"]
+    return tuple(
+        _borrowed(entry, element, entries)
+        for entry in entries
+        if "superseded_by" not in entry
+        for element in entry["values"]
+    )
+
+
+def _borrowed(entry: Mapping[str, Any], element: str, entries: list[Mapping[str, Any]]) -> Borrowed:
+    document, figure = entry["document"], entry["values"][element]
+    provenance = figure if "source" in figure or figure.get("from_memory") else entry
+    before = {
+        other["document"]: other["values"][element]["value"]
+        for other in entries
+        if other.get("superseded_by") == document and element in other["values"]
+    }
+    return Borrowed(
+        text=LegalText(
+            jurisdiction=f"borrowed: {entry['kind']}",
+            document=document,
+            legal_status="comparator",
+            element=element,
+            short_name=document,
+        ),
+        kind=entry["kind"],
+        limit=read_entry(
+            Limit,
+            figure,
+            f"{_BORROWED}: {document}: {element}",
+            unit=entry["unit"],
+            rule=sampling_rules()["each"],
+            source=cite(provenance),
+            memory=_memory(figure),
+        ),
+        note=figure.get("note", ""),
+        earlier=tuple((old, other) for other, old in before.items() if old != figure["value"]),
+    )
+
+
+@cache
+def precision() -> Precision:
+    """Return how far laboratories and pieces differ."""
+    entry = load_data("food_limits.yaml")["precision"]
+    return read_entry(Precision, entry, f"{_FILE}: precision", source=cite(entry))
+
+
+@cache
+def few_pieces() -> Threshold:
+    """Return the number of pieces below which a result tells little of the lot."""
+    return read_threshold("few_pieces", load_data("food_limits.yaml")["few_pieces"], _FILE)
+
+
+def deep_by_nature() -> tuple[str, ...]:
+    """Return the kinds of ware that are taken as deep where their depth is not given."""
+    return tuple(load_data("food_limits.yaml")["deep_by_nature"]["wares"])
+
+
+def always_reported() -> tuple[str, ...]:
+    """Return the elements that every report names, measured or not."""
+    return tuple(load_data("food_limits.yaml")["always"])
+
+
+def status_words() -> Mapping[str, str]:
+    """Return the words of each legal status."""
+    return FrozenDict(load_data("food_limits.yaml")["legal_status_words"])
+
+
+def checked_on() -> str:
+    """Return the month in which the texts were last looked up."""
+    return str(load_data("food_limits.yaml")["checked_on"])
