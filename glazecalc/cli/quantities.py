@@ -14,10 +14,10 @@ from glazecalc.units import parse_compound, parse_number
 __all__ = (
     "APPLICATION",
     "AREA",
-    "BAR",
-    "BAR_LENGTH",
+    "AREA_DM2",
     "HEATING_RATE",
     "LENGTH",
+    "LITRES",
     "MASS",
     "MATERIAL_MASS",
     "MATERIAL_PERCENT",
@@ -25,9 +25,9 @@ __all__ = (
     "PERCENT",
     "SAMPLE",
     "TEMPERATURE",
-    "TWO_MASSES",
     "VOLUME",
     "QuantityType",
+    "read_number",
 )
 
 
@@ -62,38 +62,13 @@ class QuantityType(_ParamType):
             self.fail(f"{error.message} {error.hint}".strip(), param, ctx)
 
 
-def _in(dimension: str) -> QuantityType:
-    return QuantityType(dimension, lambda text: parse_compound(text, dimension))
+def _in(dimension: str, size_of_unit: float = 1) -> QuantityType:
+    return QuantityType(dimension, lambda text: parse_compound(text, dimension) / size_of_unit)
 
 
-def _number(text: str) -> float:
+def read_number(text: str) -> float:
+    """Return a bare number."""
     return float(parse_number(text)[0])
-
-
-def _bar_length(text: str) -> float:
-    try:
-        return _number(text)
-    except UnitError:
-        return parse_compound(text, "length")
-
-
-def _bar(text: str) -> tuple[float, ...]:
-    lengths = tuple(map(_number, text.replace(";", " ").split()))
-    if len(lengths) not in (2, 3):
-        raise UnitError(f"'{text}': wet, dry and fired length, or wet and fired, were expected.")
-    return lengths
-
-
-def _two_masses(text: str) -> tuple[float, float]:
-    words = text.split()
-    if len(words) == 4:
-        words = [f"{words[0]} {words[1]}", f"{words[2]} {words[3]}"]
-    if len(words) != 2:
-        raise UnitError(f"'{text}': the dry and the boiled weight were expected.", 'Write it like "210.4g 214.6g".')
-    dry, boiled = (
-        _number(word) if word.replace(".", "").isdecimal() else parse_compound(word, "mass") for word in words
-    )
-    return dry, boiled
 
 
 def _material_mass(text: str) -> tuple[str, float]:
@@ -106,14 +81,12 @@ def _material_percent(text: str) -> tuple[str, float]:
     return name, parse_percent(amount)
 
 
-MASS, VOLUME, LENGTH, AREA = _in("mass"), _in("volume"), _in("length"), _in("area")
-NUMBER = QuantityType("number", _number)
+MASS, VOLUME, LENGTH, AREA = _in("mass"), _in("volume"), _in("length"), _in("area")  # g, ml, mm, cm2
+LITRES, AREA_DM2 = _in("volume", 1000), _in("area", 100)
+NUMBER = QuantityType("number", read_number)
 PERCENT = QuantityType("percent", parse_percent)
 SAMPLE = QuantityType("sample", parse_sample)
 APPLICATION = QuantityType("weight per area", parse_application)
 HEATING_RATE, TEMPERATURE = _in("heating rate"), _in("temperature")
-BAR_LENGTH = QuantityType("number or length", _bar_length)
-BAR = QuantityType("wet, dry and fired length", _bar)
-TWO_MASSES = QuantityType("two weights", _two_masses)
 MATERIAL_MASS = QuantityType("material and weight", _material_mass)
 MATERIAL_PERCENT = QuantityType("material and share", _material_percent)

@@ -8,23 +8,54 @@ import click
 
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import json_option
-from glazecalc.cli.quantities import BAR, BAR_LENGTH, LENGTH, MASS, NUMBER, PERCENT, TWO_MASSES
+from glazecalc.cli.quantities import LENGTH, MASS, NUMBER, PERCENT, QuantityType, read_number
+from glazecalc.errors import UnitError
 from glazecalc.show.size import page
+from glazecalc.units import parse_compound
 from glazecalc.workshop.shrinkage import Bar
 from glazecalc.workshop.size import ClayLaw, size
 
 __all__ = ("command",)
 
 
+def _bar_length(text: str) -> float:
+    try:
+        return read_number(text)
+    except UnitError:
+        return parse_compound(text, "length")
+
+
+def _bar(text: str) -> Bar:
+    lengths = [read_number(word) for word in text.replace(";", " ").split()]
+    if len(lengths) not in (2, 3):
+        raise UnitError(f"'{text}': wet, dry and fired length, or wet and fired, were expected.")
+    return Bar(wet=lengths[0], dry=lengths[1] if len(lengths) == 3 else None, fired=lengths[-1])
+
+
+def _two_masses(text: str) -> tuple[float, float]:
+    words = text.split()
+    if len(words) == 4:
+        words = [f"{words[0]} {words[1]}", f"{words[2]} {words[3]}"]
+    if len(words) != 2:
+        raise UnitError(f"'{text}': the dry and the boiled weight were expected.", 'Write it like "210.4g 214.6g".')
+    dry, boiled = (
+        read_number(word) if word.replace(".", "").isdecimal() else parse_compound(word, "mass") for word in words
+    )
+    return dry, boiled
+
+
+_BAR_LENGTH = QuantityType("number or length", _bar_length)
+
+
 @click.command(short_help="Shrinkage, how large to throw, clay weight, absorption.")
-@click.option("--wet", type=BAR_LENGTH, help="Plastic length of a marked bar, in any one unit.")
-@click.option("--dry", type=BAR_LENGTH, help="Its dry length.")
-@click.option("--fired", type=BAR_LENGTH, help="Its fired length.")
+@click.option("--wet", type=_BAR_LENGTH, help="Plastic length of a marked bar, in any one unit.")
+@click.option("--dry", type=_BAR_LENGTH, help="Its dry length.")
+@click.option("--fired", type=_BAR_LENGTH, help="Its fired length.")
 @click.option(
     "--bar",
     "bars",
     multiple=True,
-    type=BAR,
+    type=QuantityType("wet, dry and fired length", _bar),
     metavar='"WET DRY FIRED"',
     help='Several bars: --bar "100 93.5 87.6", repeated.',
 )
@@ -56,7 +87,7 @@ __all__ = ("command",)
     "--absorption",
     "absorbed",
     multiple=True,
-    type=TWO_MASSES,
+    type=QuantityType("two weights", _two_masses),
     metavar='"DRY BOILED"',
     help='Weights dry and boiled: --absorption "210.4g 214.6g", repeated.',
 )
@@ -65,7 +96,7 @@ def command(
     wet: float | None,
     dry: float | None,
     fired: float | None,
-    bars: tuple[tuple[float, ...], ...],
+    bars: tuple[Bar, ...],
     shrinkage: float | None,
     want: float | None,
     thrown: float | None,
@@ -87,13 +118,12 @@ def command(
     Examples:  glazecalc size --wet 100 --dry 93.5 --fired 87.6 --want 9in
                glazecalc size --shrinkage 12% --want 11in --clay-mass "2 lb 12 oz" --clay-size 9in
     """
-    marked = [_bar(*lengths) for lengths in bars]
     if wet is not None or dry is not None or fired is not None:
         if wet is None or fired is None:
             raise click.UsageError("a bar needs its wet and its fired length: --wet 100 --fired 87.6 (and --dry 93.5).")
-        marked.insert(0, Bar(wet=wet, dry=dry, fired=fired))
+        bars = (Bar(wet=wet, dry=dry, fired=fired), *bars)
     found = size(
-        bars=marked,
+        bars=bars,
         shrinkage_percent=shrinkage,
         want_mm=want,
         thrown_mm=thrown,
@@ -106,7 +136,3 @@ def command(
         absorbed_g=absorbed,
     )
     reply(found, lambda: page(found), as_json=as_json, notices=found.notices)
-
-
-def _bar(wet: float, *dry_and_fired: float) -> Bar:
-    return Bar(wet=wet, dry=dry_and_fired[0] if len(dry_and_fired) == 2 else None, fired=dry_and_fired[-1])

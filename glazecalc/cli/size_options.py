@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import click
 
 from glazecalc.amounts import parse_material_amount, parse_percent
-from glazecalc.cli.quantities import APPLICATION, AREA, MASS, MATERIAL_MASS, NUMBER, PERCENT, VOLUME, QuantityType
+from glazecalc.cli.quantities import APPLICATION, AREA_DM2, LITRES, MASS, MATERIAL_MASS, NUMBER, PERCENT, QuantityType
 from glazecalc.errors import UnitError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
@@ -34,12 +34,12 @@ def _moisture(text: str) -> tuple[str, float]:
 SIZE_OPTIONS = (
     click.option("--all-in", "all_in", type=MASS, help="Dry mass of base and additions together: 5kg."),
     click.option("--base", type=MASS, help="Dry mass of the base; the additions come on top: 300g."),
-    click.option("--fill", type=VOLUME, help="Volume of slurry to make: 10l, 3 us gal. Needs --sg."),
+    click.option("--fill", type=LITRES, help="Volume of slurry to make: 10l, 3 us gal. Needs --sg."),
     click.option("--sg", type=NUMBER, metavar="G", help="Specific gravity of the slurry: 1.45."),
     click.option(
         "--solids-density", type=NUMBER, metavar="D", help="Density of the dry solids [g/cm3]; else from the materials."
     ),
-    click.option("--bucket", type=VOLUME, help="What the bucket holds; a fill above it is refused."),
+    click.option("--bucket", type=LITRES, help="What the bucket holds; a fill above it is refused."),
     click.option("--pieces", type=int, help="Number of pieces, with --gain or --area."),
     click.option(
         "--gain",
@@ -48,7 +48,7 @@ SIZE_OPTIONS = (
         multiple=True,
         help="Dry weight that a test piece gained: 63g; repeat for each piece.",
     ),
-    click.option("--area", type=AREA, help="Glazed area of one piece: 8dm2."),
+    click.option("--area", type=AREA_DM2, help="Glazed area of one piece: 8dm2."),
     click.option("--coat", type=APPLICATION, help="Your own dry coat: 6.5g/dm2 [default: a typical range, said]."),
     click.option("--spare", type=PERCENT, default=None, help="On top for brush and bucket: 10%."),
     click.option(
@@ -72,7 +72,7 @@ SIZE_OPTIONS = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AskedSize:
-    """What the options say about the size of a batch; masses in g, volumes in ml, the area of a piece in cm2."""
+    """What the options say about the size of a batch; masses in g, volumes in l, the area of a piece in dm2."""
 
     all_in: float | None
     base: float | None
@@ -97,12 +97,12 @@ class AskedSize:
             materials,
             all_in_g=self.all_in,
             base_g=self.base,
-            volume_l=_litres(self.fill),
+            volume_l=self.fill,
             need=self._need(),
             left_g=dict(self.limits) or None,
             specific_gravity=self.sg,
             solids_density_g_cm3=self.solids_density,
-            bucket_l=_litres(self.bucket),
+            bucket_l=self.bucket,
             step_g=self.step,
             capacity_g=capacity_g,
             moisture_percent=dict(self.moist),
@@ -122,7 +122,7 @@ class AskedSize:
         spare = self.spare or 0.0
         if self.area is None:
             return need_from_gains(self.pieces, self.gains, spare_percent=spare)
-        return need_from_area(self.pieces, self.area / 100, coat_g_per_dm2=self.coat, spare_percent=spare)
+        return need_from_area(self.pieces, self.area, coat_g_per_dm2=self.coat, spare_percent=spare)
 
     def _check(self) -> None:
         """Refuse a call that says nothing, or two things, about the size."""
@@ -144,7 +144,3 @@ class AskedSize:
             raise click.UsageError("--gain, --area, --coat and --spare belong to --pieces.")
         if self.coat is not None and self.area is None:
             raise click.UsageError("--coat is a weight per area; add --area 8dm2.")
-
-
-def _litres(volume_ml: float | None) -> float | None:
-    return None if volume_ml is None else volume_ml / 1000

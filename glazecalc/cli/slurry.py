@@ -6,7 +6,7 @@ import click
 
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import json_option, library_from, materials_option
-from glazecalc.cli.quantities import MASS, MATERIAL_PERCENT, NUMBER, SAMPLE, VOLUME
+from glazecalc.cli.quantities import LITRES, MASS, MATERIAL_PERCENT, NUMBER, SAMPLE
 from glazecalc.files.recipes import read_recipe
 from glazecalc.show.slurry import page
 from glazecalc.workshop.bucket import slurry
@@ -32,15 +32,15 @@ __all__ = ("command",)
 @click.option("--sg-now", type=NUMBER, metavar="G", help="The gravity now, in place of a sample.")
 @click.option("--gross", type=MASS, help="Weight of the bucket with the slurry: 11.20kg.")
 @click.option("--tare", type=MASS, help="Weight of the empty bucket: 0.90kg.")
-@click.option("--volume", type=VOLUME, help="Volume of the slurry, in place of --gross and --tare.")
+@click.option("--volume", type=LITRES, help="Volume of the slurry, in place of --gross and --tare.")
 @click.option(
     "--solids-density", type=NUMBER, metavar="D", help="Density of the dry solids [g/cm3]; else computed from RECIPE."
 )
-@click.option("--to", "to_volume", type=VOLUME, help="Volume to bring it to, at --sg.")
+@click.option("--to", "to_volume", type=LITRES, help="Volume to bring it to, at --sg.")
 @click.option(
     "--sg", type=NUMBER, metavar="G", help="The gravity wanted. Without --to the one smallest addition is given."
 )
-@click.option("--bucket", type=VOLUME, help="What the bucket holds; a fill above it is refused.")
+@click.option("--bucket", type=LITRES, help="What the bucket holds; a fill above it is refused.")
 @click.option(
     "--add",
     "adding",
@@ -83,11 +83,11 @@ def command(
         specific_gravity_now=sg_now,
         gross_g=gross,
         tare_g=tare,
-        volume_l=_litres(volume),
+        volume_l=volume,
         solids_density_g_cm3=solids_density,
         specific_gravity=sg,
-        to_volume_l=_litres(to_volume),
-        bucket_l=_litres(bucket),
+        to_volume_l=to_volume,
+        bucket_l=bucket,
         adding=dict(adding),
     )
     reply(found, lambda: page(found), as_json=as_json, notices=found.notices)
@@ -98,7 +98,3 @@ def _sample(sample: tuple[float, float] | None, error: tuple[float, float] | Non
         return None
     errors = {} if error is None else {"volume_error_ml": error[0], "mass_error_g": error[1]}
     return SlurrySample(volume_ml=sample[0], mass_g=sample[1], **errors)
-
-
-def _litres(volume_ml: float | None) -> float | None:
-    return None if volume_ml is None else volume_ml / 1000
