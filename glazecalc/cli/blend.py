@@ -79,7 +79,7 @@ def command(
         rising=dict(rise) or None,
         tile_g=tile,
         step_g=step,
-        gravities=sg,
+        specific_gravities=sg,
         solids_density_g_cm3=solids_density,
         convention=convention,
     )

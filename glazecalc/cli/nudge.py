@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import click
 
 from glazecalc.cli.call import reply
@@ -29,7 +31,7 @@ def command(
     also: tuple[str, ...],
     fixed: tuple[str, ...],
     keep: tuple[str, ...],
-    model: str,
+    model: Literal["fitted", "appen"],
     materials: tuple[str, ...],
     convention: Convention,
     as_json: bool,
@@ -49,5 +51,5 @@ def command(
 
     written = read_recipe(recipe)
     library = library_from(materials)
-    found = nudge(written, library, wishes, also=also, without=fixed, keep=keep, model=model, convention=convention)
+    found = nudge(written, library, wishes, also=also, fixed=fixed, keep=keep, model=model, convention=convention)
     reply(found, lambda: str(found), as_json=as_json, notices=found.notices)

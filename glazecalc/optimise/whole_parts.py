@@ -10,6 +10,7 @@ from glazecalc.optimise.batches import Problem
 __all__ = ("to_step",)
 
 Floats = NDArray[np.float64]
+Counts = NDArray[np.int64]
 _MOST_ROUNDS = 200
 
 
@@ -31,19 +32,19 @@ def to_step(parts: Floats, problem: Problem, step: float, total: float) -> Float
     total : float
         Sum of the base lines [parts].
     """
-    base = np.flatnonzero((parts > 0) & problem.in_base)
-    rest = np.flatnonzero((parts > 0) & ~problem.in_base)
+    in_base = problem.sources.in_base
+    base, on_top = np.flatnonzero((parts > 0) & in_base), np.flatnonzero((parts > 0) & ~in_base)
     counts = np.zeros(len(parts), dtype=np.int64)
     exact = parts / step
     counts[base] = np.floor(exact[base] + 1e-9).astype(np.int64)
-    counts[rest] = np.maximum(1, np.rint(exact[rest])).astype(np.int64)
+    counts[on_top] = np.maximum(1, np.rint(exact[on_top])).astype(np.int64)
     missing = round(total / step) - int(counts[base].sum())
     order = base[np.argsort(-(exact[base] - counts[base]), kind="stable")]
     for i in range(max(0, missing)):
         counts[order[i % len(order)]] += 1
-    best = _score(counts, problem)
+    best = _loss(counts, problem)
     for _ in range(_MOST_ROUNDS):
-        moved = _better(counts, base, rest, problem, best)
+        moved = _better(counts, base, on_top, problem, best)
         if moved is None:
             break
         counts, best = moved
@@ -51,27 +52,23 @@ def to_step(parts: Floats, problem: Problem, step: float, total: float) -> Float
     return result
 
 
-def _score(counts: NDArray[np.int64], problem: Problem) -> float:
-    moles = counts @ problem.moles
-    flux = moles[problem.basis].sum()
-    if not flux > 0:
-        return float("inf")
-    moles = moles / flux
-    held = [problem.hold_factor if term.held else 1.0 for term in problem.terms]
-    return float(sum(w * abs(t.deviation(moles)) / t.tolerance for w, t in zip(held, problem.terms, strict=True)))
+def _loss(counts: Counts, problem: Problem) -> float:
+    moles = counts @ problem.sources.moles
+    flux = moles[problem.goals.basis].sum()
+    return problem.goals.weighted(moles / flux) if flux > 0 else float("inf")
 
 
 def _better(
-    counts: NDArray[np.int64], base: NDArray[np.intp], rest: NDArray[np.intp], problem: Problem, best: float
-) -> tuple[NDArray[np.int64], float] | None:
+    counts: Counts, base: NDArray[np.intp], on_top: NDArray[np.intp], problem: Problem, best: float
+) -> tuple[Counts, float] | None:
     found = None
-    trials = [((int(a), -1), (int(b), 1)) for a in base for b in base if a != b and counts[a] > 0]
-    singles = [((int(j), d),) for j in rest for d in (-1, 1) if counts[j] + d > 0]
-    for trial in (*trials, *singles):
+    swaps = [((int(a), -1), (int(b), 1)) for a in base for b in base if a != b and counts[a] > 0]
+    singles = [((int(j), d),) for j in on_top for d in (-1, 1) if counts[j] + d > 0]
+    for trial in (*swaps, *singles):
         changed = counts.copy()
         for j, d in trial:
             changed[j] += d
-        score = _score(changed, problem)
-        if score < best - 1e-12:
-            best, found = score, changed
+        loss = _loss(changed, problem)
+        if loss < best - 1e-12:
+            best, found = loss, changed
     return None if found is None else (found, best)

@@ -2,34 +2,116 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
 
+from glazecalc.frozen import FrozenDict
 from glazecalc.material import Material
-from glazecalc.optimise.batches import Fit, Problem, lowest_score, reach, relaxed, value_of
+from glazecalc.optimise.batches import Fit, Problem, least_moles, least_value, reach, value_of
+from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import Term
+from glazecalc.optimise.oxide_words import METAL_WORDS, OXIDE_WORDS
 from glazecalc.oxides import AXIS
-from glazecalc.reformulate.answers import Help, Unmet
 
-__all__ = ("helps", "unmet")
+__all__ = ("REASONS", "Help", "Unmet", "helps", "unmet")
 
 Floats = NDArray[np.float64]
-_WORDS = {
-    "B2O3": "boron", "Li2O": "lithia", "Na2O": "soda", "K2O": "potash", "MgO": "magnesia", "CaO": "lime", "SrO": "strontia", "BaO": "baryta",
-    "ZnO": "zinc", "PbO": "lead", "Al2O3": "alumina", "SiO2": "silica", "P2O5": "phosphate", "TiO2": "titania", "ZrO2": "zirconia", "SnO2": "tin",
-    "Fe2O3": "iron", "CoO": "cobalt", "CuO": "copper", "MnO": "manganese",
-}  # fmt: skip
-_LITTLE = 0.03  # moles: a trace of another flux, not a missing source
-_NONE = 1e-6  # moles per mole of flux: nothing
-_TRACE = 0.05  # share of what is wanted
-_HELPFUL = 0.25  # share of the deviation that a material must take away to be worth naming
-_MOST_HELPS = 3
+_NONE = 1e-6  # moles per mole of flux: the solver's own noise
+REASONS = (
+    "no-batch",  # the conditions leave no batch at all
+    "no-source",  # nothing at hand brings it, traces aside
+    "out-of-reach",  # no batch of these materials has so much, or so little, of it
+    "crowded-out",  # other fluxes come along and take its place
+    "against-others",  # it could be met, but not together with the rest
+    "comes-along",  # it comes with materials that bring something else
+    "fixed-lines",  # it comes with the lines that keep their number
+)
 
 
-def unmet(problem: Problem, found: Fit, names: Sequence[str], *, met_within: float) -> tuple[Unmet, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unmet:
+    """An oxide, sum or ratio that the best batch misses.
+
+    Attributes
+    ----------
+    oxide : str
+        ``"B2O3"``, ``"K2O+Na2O"`` or ``"SiO2:Al2O3"``.
+    shortfall : float
+        Target less what is reached [mol per mol of flux]: positive when short, negative when there is too much.
+    code : str
+        One of `REASONS`.
+    materials : tuple of str
+        Ids of the materials that bring it, most first; with ``crowded-out`` those that bring the first of `others`.
+    reach : float or None
+        The most (where short) or the least (where over) that any batch of these materials has [mol per mol of flux].
+    others : Mapping
+        Oxide -> deviation [mol per mol of flux]: what comes along instead, or what would follow if this one were met.
+    why : str
+        The same as a sentence.
+    """
+
+    JSON: ClassVar[tuple[str, ...]] = ("oxide", "shortfall", "code", "materials", "reach", "others", "why")
+
+    oxide: str
+    shortfall: float
+    code: str
+    materials: tuple[str, ...] = ()
+    reach: float | None = None
+    others: Mapping[str, float] = field(default_factory=FrozenDict)
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Help:
+    """A material that is not at hand, and what the deviation would be with it [tolerances]."""
+
+    material: str
+    name: str
+    score_before: float
+    score_after: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """One missed term of the best batch: `brings` (m,) is what each material itself brings of it."""
+
+    problem: Problem
+    parts: Floats
+    moles: Floats
+    materials: Sequence[Material]
+    term: Term
+    brings: Floats
+
+    @property
+    def off(self) -> float:
+        return self.term.deviation(self.moles)
+
+    def because(
+        self,
+        code: str,
+        why: str,
+        *,
+        materials: Iterable[int] = (),
+        reach: float | None = None,
+        others: Mapping[str, float] | None = None,
+    ) -> Unmet:
+        ids = tuple(self.materials[j].id for j in materials)
+        return Unmet(
+            oxide=self.term.label,
+            shortfall=-self.off,
+            code=code,
+            materials=ids,
+            reach=reach,
+            others=FrozenDict(others or {}),
+            why=why,
+        )
+
+
+def unmet(problem: Problem, found: Fit, materials: Sequence[Material], *, met_within: float) -> tuple[Unmet, ...]:
     """Return the terms that `found` misses: the held ones beyond `met_within` [mol], or, with none held, those beyond their tolerance.
 
     Parameters
@@ -37,111 +119,137 @@ def unmet(problem: Problem, found: Fit, names: Sequence[str], *, met_within: flo
     problem : Problem
     found : Fit
         The best batch.
-    names : sequence of str
-        The materials, in the problem's order.
+    materials : sequence of Material
+        In the problem's order.
     met_within : float
         [mol per mol of flux].
     """
-    moles = found.parts @ problem.moles
-    held = [term for term in problem.terms if term.held]
+    moles = found.parts @ problem.sources.moles
+    held = problem.goals.held
     missed = []
-    for term in held or problem.terms:
-        off = term.deviation(moles)
-        if abs(off) > (met_within if held else term.tolerance * (1 + 1e-6)):
-            missed.append(Unmet(oxide=term.label, shortfall=-off, why=_why(problem, term, off, found, names)))
-    listed = {entry.oxide for entry in missed}
+    for term in held or problem.goals.terms:
+        if abs(term.deviation(moles)) > (met_within if held else term.tolerance * (1 + 1e-6)):
+            brings = problem.sources.own_moles @ term.coefficients
+            missed.append((term, _why(_Case(problem, found.parts, moles, materials, term, brings))))
+    listed = {entry.oxide for _, entry in missed}
     # a sum of two that are listed says nothing new
-    return tuple(e for e in missed if not ("+" in e.oxide and not held and set(e.oxide.split("+")) & listed))
+    return tuple(e for term, e in missed if held or term.is_single or term.is_ratio or not set(term.oxides) & listed)
 
 
-def _why(problem: Problem, term: Term, off: float, found: Fit, names: Sequence[str]) -> str:
-    brings = problem.own_moles @ term.coefficients
-    what = term.label
-    if ":" in what:
-        low, high = reach(problem, term.coefficients)
-        if low <= term.high and high >= term.low:
-            return f"{what} can be met, but not together with the rest: {_against(problem, term)}."
-        return f"no batch of these materials has that ratio of {what.replace(':', ' to ')}."
-    if off < 0:
-        if brings.max(initial=0.0) <= 0:
-            return f"none of the materials at hand brings {what}{_no_source(term)}."
-        crowd = _crowded(problem, term, off, found, names)
-        if crowd:
-            return crowd
-        _, most = reach(problem, term.coefficients)
-        if most < _TRACE * term.low:
-            return f"none of the materials at hand brings {what}, traces aside{_no_source(term)}."
-        if most < term.low - _NONE:
-            sources = _named(names, brings)
-            return f"at most {most:.2f} can be reached with {sources} as the only source{'s' if ' and ' in sources or ',' in sources else ''}."
-        return f"{what} alone could be met; it comes from {_named(names, brings)}, {_against(problem, term)}."
-    least, _ = reach(problem, term.coefficients)
-    users = [(names[j], found.parts[j] * brings[j]) for j in found.support if brings[j] > 0]
-    users.sort(key=lambda pair: -pair[1])
-    main = [name for name, amount in users if amount > 0.1 * users[0][1]] if users else []
-    if not users or sum(amount for _, amount in users) < 0.5 * float(term.coefficients @ (found.parts @ problem.moles)):
-        return f"{what} comes with the lines that keep their number."
-    text = ", ".join(main[:3])
-    if least > term.high + _NONE:
-        return f"every batch of these materials brings at least {least:.2f}: {what} always comes with {text}."
-    return f"{what} comes with {text}, which {'is' if len(main) == 1 else 'are'} needed for {_purpose(problem, found, brings, term)}."
+def _why(case: _Case) -> Unmet:
+    if case.term.is_ratio:
+        return _why_ratio(case)
+    return _why_short(case) if case.off < 0 else _why_over(case)
+
+
+def _why_ratio(case: _Case) -> Unmet:
+    what = case.term.label
+    low, high = reach(case.problem, case.term.coefficients)
+    if low <= case.term.high and high >= case.term.low:
+        others, then = _against(case)
+        text = f"{what} can be met, but not together with the rest: {then}."
+        return case.because("against-others", text, others=others)
+    text = f"no batch of these materials has that ratio of {what.replace(':', ' to ')}."
+    return case.because("out-of-reach", text)
+
+
+def _why_short(case: _Case) -> Unmet:
+    what, sources = case.term.label, _bringing(case.brings)
+    if not sources:
+        return case.because("no-source", f"none of the materials at hand brings {what}{_no_source(case.term)}.")
+    crowded = _crowded(case)
+    if crowded is not None:
+        return crowded
+    _, most = reach(case.problem, case.term.coefficients)
+    if most < choice("trace_share_of_wanted") * case.term.low:
+        text = f"none of the materials at hand brings {what}, traces aside{_no_source(case.term)}."
+        return case.because("no-source", text, reach=most)
+    names = _named(case, sources)
+    if most < case.term.low - _NONE:
+        text = f"at most {most:.2f} can be reached with {names} as the only source{'s' if len(sources) > 1 else ''}."
+        return case.because("out-of-reach", text, materials=sources, reach=most)
+    others, then = _against(case)
+    text = f"{what} alone could be met; it comes from {names}, {then}."
+    return case.because("against-others", text, materials=sources, reach=most, others=others)
+
+
+def _why_over(case: _Case) -> Unmet:
+    what = case.term.label
+    least, _ = reach(case.problem, case.term.coefficients)
+    amounts = case.parts * case.brings
+    if amounts.sum(where=amounts > 0) < 0.5 * float(case.term.coefficients @ case.moles):
+        return case.because("fixed-lines", f"{what} comes with the lines that keep their number.", reach=least)
+    main = [j for j in _bringing(amounts) if amounts[j] > 0.1 * amounts.max()]
+    names = ", ".join(case.materials[j].name for j in main[:3])
+    if least > case.term.high + _NONE:
+        text = f"every batch of these materials brings at least {least:.2f}: {what} always comes with {names}."
+        return case.because("out-of-reach", text, materials=main, reach=least)
+    needed = f"{'is' if len(main) == 1 else 'are'} needed for {_purpose(case)}"
+    return case.because("comes-along", f"{what} comes with {names}, which {needed}.", materials=main, reach=least)
 
 
 def _no_source(term: Term) -> str:
-    word = _WORDS.get(term.oxides[0]) if len(term.oxides) == 1 else None
-    return f": no source of {word} is left" if word else ""
+    words = OXIDE_WORDS.get(term.label) or (METAL_WORDS.get(term.label),)
+    return f": no source of {words[0]} is left" if term.is_single and words[0] else ""
 
 
-def _crowded(problem: Problem, term: Term, off: float, found: Fit, names: Sequence[str]) -> str:
+def _bringing(amounts: Floats) -> list[int]:
+    """Return which materials bring more than a little of the most that one brings, most first."""
+    most = amounts.max(initial=0.0)
+    order = np.argsort(-amounts, kind="stable")
+    return [int(j) for j in order if most > 0 and amounts[j] > choice("minor_source_share") * most]
+
+
+def _named(case: _Case, chosen: Sequence[int]) -> str:
+    more = f" and {len(chosen) - 3} more" if len(chosen) > 3 else ""
+    return ", ".join(case.materials[j].name for j in chosen[:3]) + more
+
+
+def _crowded(case: _Case) -> Unmet | None:
     """Say which other fluxes take the place of a flux that is short by a little: the fluxes sum to one."""
-    moles = found.parts @ problem.moles
-    if -off > _LITTLE or not all(problem.basis[k] for k in np.flatnonzero(term.coefficients)):
-        return ""
-    others = [
-        t
-        for t in problem.terms
-        if len(t.oxides) == 1 and not set(t.oxides) & set(term.oxides) and t.deviation(moles) > _NONE
-    ]
-    others = sorted((t for t in others if problem.basis[AXIS.index(t.oxides[0])]), key=lambda t: -t.deviation(moles))
-    if sum(t.deviation(moles) for t in others) < -0.9 * off:
-        return ""
-    first = others[0]
-    brings = (problem.own_moles @ first.coefficients) * found.parts
-    with_it = _named([names[j] for j in found.support], np.array([brings[j] for j in found.support]))
-    text = ", ".join(f"{t.label} {t.deviation(moles):.3f}" for t in others[:3])
-    return f"other fluxes come along ({text}; most of it with {with_it}), and the fluxes sum to one."
-
-
-def _named(names: Sequence[str], brings: Floats) -> str:
-    order = [int(j) for j in np.argsort(-brings, kind="stable") if brings[j] > 0.05 * brings.max()]
-    shown = [names[j] for j in order[:3]]
-    more = f" and {len(order) - 3} more" if len(order) > 3 else ""
-    return ", ".join(shown) + more
-
-
-def _against(problem: Problem, term: Term) -> str:
-    # hold this term alone and see which others get worse
-    held = tuple(replace(t, held=t is term) for t in problem.terms)
-    moles = lowest_score(replace(problem, terms=held))
-    if moles is None:
-        return "and the conditions leave no batch that does it"
-    worse = [(abs(t.deviation(moles)) / t.tolerance, t) for t in problem.terms if t is not term and len(t.oxides) == 1]
-    worse = sorted((w for w in worse if w[0] > 1.0), key=lambda w: -w[0])[:2]
-    if not worse:
-        return "and with it the other aims could stay"
-    parts = [
-        f"{t.label} {abs(t.deviation(moles)):.2f} {'over' if t.deviation(moles) > 0 else 'short'}" for _, t in worse
-    ]
-    return "and then " + " and ".join(parts) + " would follow"
-
-
-def _purpose(problem: Problem, found: Fit, brings: Floats, term: Term) -> str:
-    users = [j for j in found.support if brings[j] > 0]
-    wanted = {oxide for t in problem.terms if t.stated and t.low > _NONE for oxide in t.oxides} - set(term.oxides)
-    amounts = {
-        AXIS[k]: sum(found.parts[j] * problem.moles[j, k] for j in users) for k in range(len(AXIS)) if AXIS[k] in wanted
+    basis, term = case.problem.goals.basis, case.term
+    if -case.off > choice("crowded_out_mol") or not basis[np.flatnonzero(term.coefficients)].all():
+        return None
+    over = {
+        t: t.deviation(case.moles)
+        for t in case.problem.goals.terms
+        if t.is_single and t.oxides[0] not in term.oxides and basis[AXIS.index(t.oxides[0])]
     }
-    chief = sorted((o for o in amounts if amounts[o] > _NONE), key=lambda o: -amounts[o])[:2]
+    others = sorted((t for t in over if over[t] > _NONE), key=lambda t: -over[t])
+    if sum(over[t] for t in others) < -0.9 * case.off:
+        return None
+    amounts = (case.problem.sources.own_moles @ others[0].coefficients) * case.parts
+    sources = _bringing(amounts)
+    text = ", ".join(f"{t.label} {over[t]:.3f}" for t in others[:3])
+    return case.because(
+        "crowded-out",
+        f"other fluxes come along ({text}; most of it with {_named(case, sources)}), and the fluxes sum to one.",
+        materials=sources,
+        others={t.label: over[t] for t in others},
+    )
+
+
+def _against(case: _Case) -> tuple[dict[str, float], str]:
+    """Return which other oxides would be missed if this term were held alone, and the same in words."""
+    goals = case.problem.goals
+    alone = replace(goals, terms=tuple(replace(t, held=t is case.term) for t in goals.terms))
+    moles = least_moles(replace(case.problem, goals=alone))
+    if moles is None:
+        return {}, "and the conditions leave no batch that does it"
+    off = {t: t.deviation(moles) for t in goals.terms if t is not case.term and t.is_single}
+    worse = sorted((t for t in off if abs(off[t]) > t.tolerance), key=lambda t: -abs(off[t]) / t.tolerance)[:2]
+    if not worse:
+        return {}, "and with it the other aims could stay"
+    parts = [f"{t.label} {abs(off[t]):.2f} {'over' if off[t] > 0 else 'short'}" for t in worse]
+    return {t.label: off[t] for t in worse}, "and then " + " and ".join(parts) + " would follow"
+
+
+def _purpose(case: _Case) -> str:
+    users = (case.parts > 0) & (case.brings > 0)
+    terms = [t for t in case.problem.goals.terms if t.stated and t.low > _NONE]
+    wanted = {oxide for t in terms for oxide in t.oxides} - set(case.term.oxides)
+    brought = dict(zip(AXIS, case.parts[users] @ case.problem.sources.moles[users], strict=True))
+    chief = sorted((o for o in AXIS if o in wanted and brought[o] > _NONE), key=lambda o: -brought[o])[:2]
     return " and ".join(chief) or "the sum of the fluxes"
 
 
@@ -164,17 +272,13 @@ def helps(
     before = value_of(problem, found)
     results = []
     for material in others:
-        wide = replace(widened(material), most_lines=None, line_charge=0.0)
-        after = lowest_value(wide)
-        if after is not None and before - after > _HELPFUL * before:
+        wide = widened(material)
+        free = replace(wide, sources=replace(wide.sources, line_charge=0.0), shape=replace(wide.shape, most_lines=None))
+        after = least_value(free)
+        if after is not None and before - after > choice("helpful_share") * before:
             results.append((after, material))
     results.sort(key=lambda pair: (round(pair[0], 6), pair[1].id))
     return tuple(
-        Help(material=m.id, name=m.name, score_before=before, score_after=value) for value, m in results[:_MOST_HELPS]
+        Help(material=m.id, name=m.name, score_before=before, score_after=value)
+        for value, m in results[: int(choice("most_helps"))]
     )
-
-
-def lowest_value(problem: Problem) -> float | None:
-    """Return the least objective without a limit on the number of lines, or None."""
-    found = relaxed(problem)
-    return None if found is None else found.value

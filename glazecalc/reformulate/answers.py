@@ -12,6 +12,8 @@ from glazecalc.convert.batch import BatchLine
 from glazecalc.convert.unity import UnityFormula
 from glazecalc.display import Shown
 from glazecalc.errors import Notice
+from glazecalc.frozen import FrozenDict
+from glazecalc.optimise.why import Help, Unmet
 from glazecalc.recipe import Recipe
 
 __all__ = ("Answer", "Effect", "Help", "Kept", "Line", "Outcome", "Unmet")
@@ -103,6 +105,8 @@ class Answer:
         Clay that still holds its combined water, wt % all-in.
     cost, cost_before : float or None
         Price of one kilogram of the dry batch, where prices are known for all of it.
+    short_g : Mapping
+        Material id -> what the shelf lacks for the batch that is to be mixed [g].
     effects : tuple of Effect
         Estimates, before and after.
     new_cautions, vanished_cautions : tuple of Caution
@@ -116,8 +120,8 @@ class Answer:
 
     JSON: ClassVar[tuple[str, ...]] = (
         "lines", "unity", "deviation", "kept", "score", "within_tolerance", "within_spread", "beyond_spread", "total", "base_total",
-        "additions_total", "loi_percent_base=loss_percent", "raw_clay_percent", "cost", "cost_before", "effects", "new_cautions", "vanished_cautions",
-        "gap", "stopped", "notices",
+        "additions_total", "loi_percent_base=loss_percent", "raw_clay_percent", "cost", "cost_before", "short_g", "effects", "new_cautions",
+        "vanished_cautions", "gap", "stopped", "notices",
     )  # fmt: skip
 
     recipe: Recipe
@@ -135,6 +139,7 @@ class Answer:
     beyond_spread: tuple[str, ...] = ()
     cost: float | None = None
     cost_before: float | None = None
+    short_g: Mapping[str, float] = field(default_factory=FrozenDict)
     effects: tuple[Effect, ...] = ()
     new_cautions: tuple[Caution, ...] = ()
     vanished_cautions: tuple[Caution, ...] = ()
@@ -147,32 +152,8 @@ class Answer:
         """All lines together."""
         return self.base_total + self.additions_total
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unmet:
-    """An oxide (or sum) that the best batch misses.
-
-    Attributes
-    ----------
-    oxide : str
-    shortfall : float
-        Target less what is reached [mol per mol of flux]: positive when short, negative when there is too much.
-    why : str
-    """
-
-    oxide: str
-    shortfall: float
-    why: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Help:
-    """A material that is not at hand, and what the deviation would be with it [tolerances]."""
-
-    material: str
-    name: str
-    score_before: float
-    score_after: float
+    def __repr__(self) -> str:
+        return f"<Answer: {len(self.lines)} lines, deviation {self.score:.2f} tolerances>"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,8 +187,8 @@ class Outcome(Shown):
     answers: tuple[Answer, ...]
     unmet: tuple[Unmet, ...] = ()
     helps: tuple[Help, ...] = ()
-    target: Mapping[str, float] = field(default_factory=dict)
-    wanted: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    target: Mapping[str, float] = field(default_factory=FrozenDict)
+    wanted: Mapping[str, tuple[float, float]] = field(default_factory=FrozenDict)
     convention: Convention
     before: tuple[BatchLine, ...] = ()
     notices: tuple[Notice, ...] = ()
@@ -216,6 +197,10 @@ class Outcome(Shown):
     def asked(self) -> dict[str, float | tuple[float, float]]:
         """What the target names: label -> the number that is wanted, or both ends."""
         return {label: _wanted(low, high) for label, (low, high) in self.wanted.items()}
+
+    def __repr__(self) -> str:
+        best = f", the best {self.answers[0].score:.2f} tolerances off" if self.answers else ""
+        return f"<Outcome of {self.name}: {len(self.answers)} answers{best}>"
 
 
 def _wanted(low: float, high: float) -> float | tuple[float, float]:

@@ -2,21 +2,60 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
 
-from glazecalc.errors import AmbiguousNameError, CompositionError, Notice, UnknownNameError
+from glazecalc.arguments import the_names
+from glazecalc.errors import CompositionError, Notice
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
+from glazecalc.optimise.choices import choice, chosen_kinds
 from glazecalc.oxides import FLUXES, INDEX, POISONS
+from glazecalc.price import Shelf
 
-__all__ = ("at_hand", "find_all", "find_in", "general_use", "left_out_reason")
-
-_ODD_KINDS = ("additive", "ash", "other")
-_TRACE_PERCENT = 0.5
+__all__ = ("AtHand", "at_hand", "general_use", "left_out_reason", "named")
 
 
-def find_all(names: Iterable[str], library: MaterialLibrary) -> tuple[list[Material], list[Notice]]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AtHand:
+    """The materials that may be used.
+
+    Attributes
+    ----------
+    materials : tuple of Material
+        Those of the recipe first.
+    on_top : frozenset of str
+        Ids of those that go on top of the base.
+    gone : tuple of Material
+        What must not be used.
+    unasked : bool
+        True where they come from the whole library and nobody named them.
+    """
+
+    materials: tuple[Material, ...]
+    on_top: frozenset[str] = frozenset()
+    gone: tuple[Material, ...] = ()
+    unasked: bool = False
+
+    @property
+    def banned(self) -> frozenset[str]:
+        """Ids of what must not be used."""
+        return frozenset(material.id for material in self.gone)
+
+
+def named(
+    names: str | Iterable[str], library: MaterialLibrary, own: Sequence[Material] = ()
+) -> tuple[list[Material], list[Notice]]:
     """Return the materials that `names` mean, each once, with what is to be said about the names.
+
+    Parameters
+    ----------
+    names : str or iterable of str
+        A comma may part them.
+    library : MaterialLibrary
+    own : sequence of Material
+        What the recipe has, where the names speak about its lines.
 
     Raises
     ------
@@ -25,44 +64,13 @@ def find_all(names: Iterable[str], library: MaterialLibrary) -> tuple[list[Mater
     """
     found: dict[str, Material] = {}
     notices: list[Notice] = []
-    for name in _split_lists(names, library):
-        material, said = library.find(name)
-        notices.extend(said)
-        found.setdefault(material.id, material)
-    return list(found.values()), notices
-
-
-def _split_lists(names: Iterable[str], library: MaterialLibrary) -> list[str]:
-    # a comma may stand within a name ("Kaolin, ideal") or between names: the whole text goes first
-    split: list[str] = []
-    for name in names:
-        try:
-            library.find(name)
-            split.append(name)
-        except UnknownNameError:
-            split.extend([part.strip() for part in name.split(",") if part.strip()] or [name])
-        except AmbiguousNameError:
-            split.append(name)
-    return split
-
-
-def find_in(
-    names: Iterable[str], own: Sequence[Material], library: MaterialLibrary
-) -> tuple[list[Material], list[Notice]]:
-    """Return the materials that `names` mean, looked up among the recipe's `own` first and in the library after that."""
-    mine = MaterialLibrary(own)
-    found: dict[str, Material] = {}
-    notices: list[Notice] = []
-    for name in _split_lists(names, library):
-        try:
-            material, said = mine.find(name)
-        except (UnknownNameError, AmbiguousNameError):
-            material, said = library.find(name)
-            notices.append(
-                Notice("not-in-recipe", f"{material.name} is not in the recipe; it is only kept out of the answers.")
-            )
-        notices.extend(said)
-        found.setdefault(material.id, material)
+    for given in the_names(names):
+        # a comma may stand within a name ("Kaolin, ideal") or between names: the whole text goes first
+        whole = "," not in given or library.candidates(given)[0]
+        for name in [given] if whole else [part.strip() for part in given.split(",") if part.strip()]:
+            material, said = library.find_in(name, own)
+            notices.extend(said)
+            found.setdefault(material.id, material)
     return list(found.values()), notices
 
 
@@ -71,11 +79,12 @@ def left_out_reason(material: Material, wanted: Collection[str]) -> str:
 
     `wanted` holds the oxides that the target has.
     """
-    if material.kind in _ODD_KINDS:
+    trace = choice("poison_trace_percent")
+    if material.kind in chosen_kinds("kinds_left_out"):
         return f"of the kind '{material.kind}'"
     if material.solubility == "yes":
         return "soluble in the bucket"
-    if any(material.analysis.get(oxide, 0.0) > _TRACE_PERCENT and oxide not in wanted for oxide in POISONS):
+    if any(material.analysis.get(oxide, 0.0) > trace and oxide not in wanted for oxide in POISONS):
         return "with lead, cadmium, antimony, selenium or uranium"
     if "F" in material.loss or "F" in material.analysis:
         return "with fluorine, which leaves in the fire"
@@ -87,35 +96,27 @@ def left_out_reason(material: Material, wanted: Collection[str]) -> str:
 
 
 def _main_oxides(material: Material) -> set[str]:
-    return {
-        oxide
-        for oxide, percent in material.analysis.items()
-        if oxide in INDEX and percent >= 10.0 and oxide not in ("SiO2", *FLUXES)
-    }
+    least = choice("main_oxide_percent")
+    mains = {oxide for oxide, percent in material.analysis.items() if oxide in INDEX and percent >= least}
+    return mains - {"SiO2", *FLUXES}
 
 
 def general_use(library: MaterialLibrary, wanted: Collection[str]) -> tuple[list[Material], Notice]:
     """Return the materials of the library that are taken unasked, and a notice that says which are not."""
-    reasons: dict[str, int] = {}
-    taken = []
-    for material in library.values():
-        reason = left_out_reason(material, wanted)
-        if reason:
-            reasons[reason] = reasons.get(reason, 0) + 1
-        else:
-            taken.append(material)
+    reasons = {material.id: left_out_reason(material, wanted) for material in library.values()}
+    taken = [material for material in library.values() if not reasons[material.id]]
     plainest: dict[tuple[tuple[str, float], ...], Material] = {}
     for material in taken:
         key = (*sorted(material.analysis.items()), ("loss", round(material.loi_percent or 0.0, 6)))
         if key not in plainest or len(material.name) < len(plainest[key].name):
             plainest[key] = material
-    if len(plainest) < len(taken):
-        reasons["with the same analysis as a plainer one"] = len(taken) - len(plainest)
-        taken = [material for material in taken if material in plainest.values()]
-    text = "; ".join(f"{count} {reason}" for reason, count in reasons.items())
-    return taken, Notice(
+    ids = {material.id for material in plainest.values()}
+    counts = Counter(reason for reason in reasons.values() if reason)
+    counts["with the same analysis as a plainer one"] = len(taken) - len(ids)
+    text = "; ".join(f"{count} {reason}" for reason, count in counts.items() if count)
+    return [material for material in taken if material.id in ids], Notice(
         "whole-library",
-        f"searched {len(taken)} materials of the library; left out unless named: {text}. Name what you own to search your shelf.",
+        f"searched {len(ids)} materials of the library; left out unless named: {text}. Name what you own to search your shelf.",
     )
 
 
@@ -123,24 +124,23 @@ def at_hand(
     library: MaterialLibrary,
     *,
     own: Sequence[Material],
-    without: Sequence[Material],
-    also: Sequence[str],
-    only: Sequence[str],
-    stock: Sequence[str],
+    without: str | Iterable[str],
+    also: str | Iterable[str],
+    only: str | Iterable[str],
+    stock: str | Iterable[str] | Shelf,
     wanted: Collection[str],
-) -> tuple[list[Material], list[Notice]]:
-    """Return the materials that may be used, those of the recipe first.
+) -> tuple[AtHand, list[Notice]]:
+    """Return the materials that may be used, those of the recipe first, and what is to be said about them.
 
     Parameters
     ----------
     library : MaterialLibrary
     own : sequence of Material
         What the recipe has.
-    without : sequence of Material
-        What must not be used.
-    also, only, stock : sequences of str
-        Names added to what the recipe has; names that are all there is; names on the shelf. With none of the three the
-        whole library is searched.
+    without, also, only : iterables of str
+        Names that must not be used, names added to what the recipe has, and names that are all there is.
+    stock : str, iterable of str, or Shelf
+        What is on the shelf. With none of `also`, `only` and `stock` the whole library is searched.
     wanted : collection of str
         Oxides of the target, which decide what of the whole library makes sense.
 
@@ -148,37 +148,43 @@ def at_hand(
     ------
     CompositionError
         Where nothing is left.
+    UnknownNameError, AmbiguousNameError
+        For names.
     """
-    notices: list[Notice] = []
+    gone, notices = named(without, library, own)
+    banned = {material.id for material in gone}
+    also, only = the_names(also), the_names(only)
+    shelf = stock.ids if isinstance(stock, Shelf) else the_names(stock)
+    own_ids = [material.id for material in own]
+    foreign = [material.name for material in gone if own and material.id not in own_ids]
+    notices += [
+        Notice("not-in-recipe", f"{name} is not in the recipe; it is only kept out of the answers.") for name in foreign
+    ]
+    more, said = named(also, library)
+    notices += said
+    chosen, said = named(only or shelf or (), library, own if only else ())
+    notices += said
+    unasked = not (also or only or shelf)
     if only:
-        chosen, said = find_all([*only, *also], library)
-        chosen = sorted(
-            chosen, key=lambda m: [o.id for o in own].index(m.id) if m.id in {o.id for o in own} else len(own)
-        )
-        notices.extend(said)
-    elif stock:
-        chosen, said = find_all([*stock, *also], library)
-        notices.extend(said)
-        missing = [
-            m.name
-            for m in own
-            if m.id not in {c.id for c in chosen} | {w.id for w in without}
-            and m.kind not in ("colourant", "opacifier", "additive")
-        ]
-        if missing:
-            notices.append(
-                Notice("not-in-stock", f"in the recipe but not in the stock, so not used: {', '.join(missing)}.")
-            )
+        chosen = sorted([*chosen, *more], key=lambda m: own_ids.index(m.id) if m.id in own_ids else len(own_ids))
+    elif shelf:
+        chosen += more
+        notices += _not_in_stock(own, banned | {material.id for material in chosen})
     elif also:
-        more, said = find_all(also, library)
         chosen = [*own, *more]
-        notices.extend(said)
     else:
         general, notice = general_use(library, wanted)
         chosen = [*own, *general]
         notices.append(notice)
-    banned = {material.id for material in without}
-    left = list({material.id: material for material in chosen if material.id not in banned}.values())
+    left = tuple({material.id: material for material in chosen if material.id not in banned}.values())
     if not left:
         raise CompositionError("no material is left to make a batch from.", "Name some with --also or --only.")
-    return left, notices
+    return AtHand(materials=left, gone=tuple(gone), unasked=unasked), notices
+
+
+def _not_in_stock(own: Sequence[Material], there: Collection[str]) -> list[Notice]:
+    on_top = chosen_kinds("kinds_on_top")
+    missing = [material.name for material in own if material.id not in there and material.kind not in on_top]
+    if not missing:
+        return []
+    return [Notice("not-in-stock", f"in the recipe but not in the stock, so not used: {', '.join(missing)}.")]

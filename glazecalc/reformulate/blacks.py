@@ -2,27 +2,28 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 from glazecalc.convert.batch import Batch
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.files.shipped import load_data
+from glazecalc.material import Material
+from glazecalc.optimise.choices import choice
 from glazecalc.oxides import molar_mass
 
-__all__ = ("less_cobalt",)
-
-_RICH_PERCENT = 10.0  # a line is one of cobalt or iron where it holds this much of the oxide
+__all__ = ("is_of", "less_cobalt")
 
 
-def less_cobalt(batch: Batch) -> tuple[list[float], list[Notice]]:
-    """Return the parts with the cobalt lines at the low end of published iron blacks, and what is to be said.
+def is_of(material: Material, oxide: str) -> bool:
+    """Return True where a line of the material counts as one of cobalt (``CoO``) or of iron (``Fe2O3``)."""
+    return material.analysis.get(oxide, 0.0) > choice("cobalt_or_iron_percent")
 
-    Parameters
-    ----------
-    batch : Batch
 
-    Returns
-    -------
-    tuple of (list of float, list of Notice)
-        Parts in the order of the batch. Iron is raised to the low end of its range where it lies below.
+def less_cobalt(batch: Batch) -> tuple[Batch, list[Notice]]:
+    """Return the batch with its cobalt at the low end of published iron blacks, and what is to be said.
+
+    Iron is raised to the low end of its range where it lies below.
 
     Raises
     ------
@@ -33,38 +34,27 @@ def less_cobalt(batch: Batch) -> tuple[list[float], list[Notice]]:
     iron_low, iron_high = (float(end) for end in data["iron_percent"])
     cobalt_low, cobalt_high = (float(end) for end in data["cobalt_percent"])
     per_carbonate = 100.0 * molar_mass("CoO") / (molar_mass("CoO") + molar_mass("CO2"))
-    cobalt = [i for i, m in enumerate(batch.materials) if m.analysis.get("CoO", 0.0) > _RICH_PERCENT]
-    iron = [
-        i
-        for i, m in enumerate(batch.materials)
-        if m.kind == "colourant" and m.analysis.get("Fe2O3", 0.0) > _RICH_PERCENT
-    ]
+    cobalt = [line for line in batch.lines if is_of(line.material, "CoO")]
+    iron = [line for line in batch.lines if line.material.kind == "colourant" and is_of(line.material, "Fe2O3")]
     if not cobalt or not iron:
         raise CompositionError(
             "'less cobalt' is for blacks of iron and cobalt; the recipe has no such pair.",
             "Name the line instead: 'cobalt carbonate -0.5'.",
         )
-    base = batch.base_total
-    carbonate_now = (
-        sum(batch.parts[i] * batch.materials[i].analysis["CoO"] for i in cobalt) / per_carbonate / base * 100.0
-    )
-    iron_now = sum(batch.parts[i] * batch.materials[i].analysis["Fe2O3"] for i in iron) / base
-    parts = list(batch.parts)
+    carbonate = math.fsum(line.parts * line.material.analysis["CoO"] for line in cobalt) / per_carbonate
+    carbonate_now = carbonate / batch.base_total * 100.0
+    iron_now = math.fsum(line.parts * line.material.analysis["Fe2O3"] for line in iron) / batch.base_total
     where = f"published iron blacks hold {iron_low:g} to {iron_high:g} % Fe2O3 with {cobalt_low:g} to {cobalt_high:g} % CoCO3"
     if carbonate_now <= cobalt_low:
-        return parts, [Notice("no-room", f"{where}; with {carbonate_now:.2f} % there is no room below.")]
-    for i in cobalt:
-        parts[i] *= cobalt_low / carbonate_now
+        return batch, [Notice("no-room", f"{where}; with {carbonate_now:.2f} % there is no room below.")]
+    factors = {id(line): cobalt_low / carbonate_now for line in cobalt}
     said = f"{where}; cobalt goes from {carbonate_now:.2f} to {cobalt_low:.2f} % (as CoCO3)"
     if 0 < iron_now < iron_low:
-        for i in iron:
-            parts[i] *= iron_low / iron_now
+        for line in iron:
+            factors[id(line)] = factors.get(id(line), 1.0) * iron_low / iron_now
         said += f", iron from {iron_now:.1f} to {iron_low:.1f} %"
     elif iron_now > iron_high:
         said += f"; the iron, {iron_now:.1f} %, lies above them and is left"
-    return parts, [
-        Notice(
-            "published-blacks",
-            f"{said}. Whether it stays black on your base a tile shows. Sources: {'; '.join(data['sources'])}.",
-        )
-    ]
+    text = f"{said}. Whether it stays black on your base a tile shows. Sources: {'; '.join(data['sources'])}."
+    lines = tuple(replace(line, parts=line.parts * factors.get(id(line), 1.0)) for line in batch.lines)
+    return replace(batch, lines=lines), [Notice("published-blacks", text)]

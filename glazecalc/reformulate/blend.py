@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
+from glazecalc.arguments import the_convention, the_library
 from glazecalc.caution.caution import Caution
-from glazecalc.check_report import CheckReport, check
+from glazecalc.check_report import check
 from glazecalc.convention import Convention
-from glazecalc.convert.batch import Batch, resolve
+from glazecalc.convert.batch import Batch, BatchLine, resolve
 from glazecalc.convert.unity import UnityFormula
 from glazecalc.display import Shown
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.estimate.result import Estimate
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
+from glazecalc.optimise.choices import choice
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.workshop.density import given_density, solids_density
 from glazecalc.workshop.slurry import dry_g_per_ml
@@ -25,8 +27,6 @@ from glazecalc.workshop.steps import round_to_step
 __all__ = ("Series", "Tile", "TileLine", "blend")
 
 _DEFAULT = Convention()
-_MOST_TILES = 231  # a triangle of 21 a side
-_COARSE_PERCENT = 5.0  # a rounding beyond this share of a line is named
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +62,7 @@ class Tile:
     corners_g : tuple of float
         Dry mix of each corner to weigh [g]; empty for a rising series.
     corners_ml : tuple of float
-        Slurry of each corner to measure [ml]; empty without gravities.
+        Slurry of each corner to measure [ml]; empty where they are blended dry.
     lines : tuple of TileLine
         The tile weighed from its materials.
     recipe : Recipe
@@ -81,8 +81,8 @@ class Tile:
     number: int
     code: str
     shares: tuple[float, ...]
-    corners_g: tuple[float, ...]
-    corners_ml: tuple[float, ...]
+    corners_g: tuple[float, ...] = ()
+    corners_ml: tuple[float, ...] = ()
     lines: tuple[TileLine, ...]
     recipe: Recipe
     unity: UnityFormula | None
@@ -112,9 +112,9 @@ class Series(Shown):
     needed_g : tuple of float
         Dry mix of each corner for the whole series [g]; empty for a rising series.
     needed_ml : tuple of float
-        Slurry of each corner for the whole series [ml]; empty without gravities.
+        Slurry of each corner for the whole series [ml]; empty where they are blended dry.
     dry_g_per_ml : tuple of float
-        Dry content of each slurry; empty without gravities.
+        Dry content of each slurry; empty where they are blended dry.
     convention : Convention
     notices : tuple of Notice
     """
@@ -144,7 +144,7 @@ def blend(
     rising: Mapping[str, tuple[float, float]] | None = None,
     tile_g: float = 100.0,
     step_g: float = 0.1,
-    gravities: Sequence[float] = (),
+    specific_gravities: Sequence[float] = (),
     solids_density_g_cm3: float | None = None,
     convention: Convention = _DEFAULT,
 ) -> Series:
@@ -164,7 +164,7 @@ def blend(
         Dry weight of a tile, all-in; of its base in a rising series [g].
     step_g : float
         The scale's step [g].
-    gravities : sequence of float, optional
+    specific_gravities : sequence of float, optional
         Specific gravity of the slurry of each recipe, for blending wet; the volumes then hold equal dry weights [-].
     solids_density_g_cm3 : float, optional
         Density of the dry solids; by default from each recipe's materials [g/cm3].
@@ -189,48 +189,53 @@ def blend(
     -----
     Shares are by dry weight, all-in. Wet: dry g per ml = (SG - 1) d / (d - 1), Brongniart's relation, for each slurry.
     """
+    library, convention = the_library(materials), the_convention(convention)
     given = [recipes] if isinstance(recipes, (Recipe, Mapping)) else list(recipes)
-    batches = [resolve(recipe, materials) for recipe in given]
-    _check(batches, side, rising, tile_g, step_g, gravities)
-    notices = [notice for batch in batches for notice in batch.notices]
+    batches = [resolve(recipe, library) for recipe in given]
+    _check(batches, side, rising or {}, tile_g, step_g, specific_gravities)
+    scale = _Scale(library, tile_g, step_g, convention)
     names = tuple(batch.recipe.name or f"recipe {i}" for i, batch in enumerate(batches, start=1))
-    if rising:
-        tiles, said = _rising(batches[0], rising, materials, side, tile_g, step_g, convention)
-        return Series(
-            kind="rising", corners=names, tiles=tuple(tiles), tile_g=tile_g, step_g=step_g, needed_g=(), needed_ml=(), dry_g_per_ml=(),
-            convention=convention, notices=tuple(dict.fromkeys([*notices, *said])),
-        )  # fmt: skip
     contents: tuple[float, ...] = ()
-    if gravities:
-        contents, said = _contents(batches, gravities, solids_density_g_cm3)
-        notices += said
-    points = list(_points(side, len(batches)))
-    tiles = [
-        _tile(
-            number,
-            "-".join(f"{100 * share:.0f}" for share in shares),
-            shares,
-            batches,
-            materials,
-            tile_g,
-            step_g,
-            contents,
-            convention,
-        )
-        for number, shares in enumerate(points, start=1)
-    ]
-    needed = tuple(math.fsum(tile.corners_g[i] for tile in tiles) for i in range(len(batches)))
+    said: list[Notice] = []
+    if specific_gravities:
+        contents, said = _contents(batches, specific_gravities, solids_density_g_cm3)
+    if rising:
+        kind = "rising"
+        tiles, said = _rising(batches[0], rising, side, scale)
+        needed: tuple[float, ...] = ()
+    else:
+        kind = "line" if len(batches) == 2 else "triaxial"
+        points = enumerate(_points(side, len(batches)), start=1)
+        tiles = [_tile(number, shares, batches, names, contents, scale) for number, shares in points]
+        needed = tuple(math.fsum(tile.corners_g[i] for tile in tiles) for i in range(len(batches)))
     return Series(
-        kind="line" if len(batches) == 2 else "triaxial", corners=names, tiles=tuple(tiles), tile_g=tile_g, step_g=step_g, needed_g=needed,
-        needed_ml=tuple(g / content for g, content in zip(needed, contents, strict=True)) if contents else (), dry_g_per_ml=contents,
-        convention=convention, notices=tuple(dict.fromkeys(notices)),
-    )  # fmt: skip
+        kind=kind,
+        corners=names,
+        tiles=tuple(tiles),
+        tile_g=tile_g,
+        step_g=step_g,
+        needed_g=needed,
+        needed_ml=_volumes(needed, contents),
+        dry_g_per_ml=contents,
+        convention=convention,
+        notices=tuple(dict.fromkeys([*(notice for batch in batches for notice in batch.notices), *said])),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    """What every tile of a series is made with."""
+
+    library: MaterialLibrary
+    tile_g: float
+    step_g: float
+    convention: Convention
 
 
 def _check(
     batches: Sequence[Batch],
     side: int,
-    rising: Mapping[str, tuple[float, float]] | None,
+    rising: Mapping[str, tuple[float, float]],
     tile_g: float,
     step_g: float,
     gravities: Sequence[float],
@@ -245,10 +250,9 @@ def _check(
     if side < 2:
         raise CompositionError(f"{side} tile along a side is no series; two or more were expected.")
     count = side if rising or len(batches) == 2 else side * (side + 1) // 2
-    if count > _MOST_TILES:
-        raise CompositionError(
-            f"{count} tiles are more than one plan holds ({_MOST_TILES}).", "Take fewer along a side."
-        )
+    most = int(choice("most_tiles"))
+    if count > most:
+        raise CompositionError(f"{count} tiles are more than one plan holds ({most}).", "Take fewer along a side.")
     for what, value in (("weight of a tile", tile_g), ("scale's step", step_g)):
         if not (math.isfinite(value) and value > 0):
             raise CompositionError(f"the {what} is {value:g} g; a number above zero was expected.")
@@ -256,7 +260,7 @@ def _check(
         raise CompositionError(
             f"{len(gravities)} gravities for {len(batches)} recipes: one a slurry was expected, in the order of the recipes."
         )
-    for name, (low, high) in (rising or {}).items():
+    for name, (low, high) in rising.items():
         if not (math.isfinite(low) and math.isfinite(high) and low >= 0 and high >= 0):
             raise CompositionError(f"{name} rises from {low:g} to {high:g} %; zero or more was expected.")
 
@@ -275,125 +279,131 @@ def _points(side: int, corners: int) -> Iterator[tuple[float, ...]]:
 def _contents(
     batches: Sequence[Batch], gravities: Sequence[float], density: float | None
 ) -> tuple[tuple[float, ...], list[Notice]]:
+    """Return the dry content of each slurry [g per ml], and what is to be said about it."""
     contents: list[float] = []
     notices: list[Notice] = []
     for batch, gravity in zip(batches, gravities, strict=True):
-        solids = given_density(density) if density is not None else solids_density(batch.parts, batch.materials)
+        masses = [line.parts for line in batch.lines]
+        solids = given_density(density) if density is not None else solids_density(masses, batch.materials)
         notices.extend(solids.notices)
         contents.append(dry_g_per_ml(gravity, solids.g_cm3))
         if not solids.given:
-            notices.append(
-                Notice(
-                    "density-assumed",
-                    f"{batch.recipe.name or 'the recipe'}: solids of {solids.g_cm3:.2f} g/cm3, from its materials.",
-                )
-            )
+            text = f"{batch.recipe.name or 'the recipe'}: solids of {solids.g_cm3:.2f} g/cm3, from its materials."
+            notices.append(Notice("density-assumed", text))
     whole = math.fsum(contents)
     shares = ":".join(f"{100 * content / whole:.0f}" for content in contents)
-    notices.append(
-        Notice(
-            "equal-dry",
-            f"volumes are set so that the shares hold by dry weight; equal volumes of these slurries would mix {shares} by dry weight.",
-        )
-    )
+    text = f"volumes are set so that the shares hold by dry weight; equal volumes of these slurries would mix {shares} by dry weight."
+    notices.append(Notice("equal-dry", text))
     return tuple(contents), notices
 
 
+def _volumes(masses_g: Sequence[float], contents: Sequence[float]) -> tuple[float, ...]:
+    return tuple(g / content for g, content in zip(masses_g, contents, strict=True)) if contents else ()
+
+
 def _tile(
-    number: int, code: str, shares: tuple[float, ...], batches: Sequence[Batch], materials: MaterialLibrary, tile_g: float, step_g: float,
-    contents: tuple[float, ...], convention: Convention,
-) -> Tile:  # fmt: skip
-    lines: dict[tuple[str, bool], tuple[Material, float]] = {}
+    number: int,
+    shares: tuple[float, ...],
+    batches: Sequence[Batch],
+    names: Sequence[str],
+    contents: tuple[float, ...],
+    scale: _Scale,
+) -> Tile:
+    lines: dict[tuple[str, bool], BatchLine] = {}
     for share, batch in zip(shares, batches, strict=True):
-        for material, part, added in zip(batch.materials, batch.parts, batch.addition, strict=True):
-            before = lines.get((material.id, added), (material, 0.0))[1]
-            lines[material.id, added] = (material, before + share * tile_g * part / batch.all_in_total)
-    corners_g = tuple(share * tile_g for share in shares)
-    corners_ml = tuple(g / content for g, content in zip(corners_g, contents, strict=True)) if contents else ()
-    name = " + ".join(
-        f"{100 * share:.0f} % {batch.recipe.name or f'recipe {i}'}"
-        for i, (share, batch) in enumerate(zip(shares, batches, strict=True), 1)
-        if share > 0
-    )
-    template = batches[0].recipe
-    return _finished(
-        number, code, shares, corners_g, corners_ml, list(lines.items()), name, template, materials, step_g, convention
-    )
+        for line in batch.lines:
+            key = (line.material.id, line.addition)
+            before = lines[key].parts if key in lines else 0.0
+            mass_g = share * scale.tile_g * line.parts / batch.all_in_total
+            lines[key] = replace(line, parts=before + mass_g)
+    corners_g = tuple(share * scale.tile_g for share in shares)
+    title = " + ".join(f"{100 * share:.0f} % {name}" for share, name in zip(shares, names, strict=True) if share > 0)
+    code = "-".join(f"{100 * share:.0f}" for share in shares)
+    tile = _weighed(number, code, shares, list(lines.values()), title, batches[0].recipe, scale)
+    return replace(tile, corners_g=corners_g, corners_ml=_volumes(corners_g, contents))
 
 
 def _rising(
-    batch: Batch,
-    rising: Mapping[str, tuple[float, float]],
-    materials: MaterialLibrary,
-    side: int,
-    tile_g: float,
-    step_g: float,
-    convention: Convention,
+    batch: Batch, rising: Mapping[str, tuple[float, float]], side: int, scale: _Scale
 ) -> tuple[list[Tile], list[Notice]]:
     notices: list[Notice] = []
-    ends: list[tuple[Material, float, float]] = []
+    ends: dict[str, tuple[Material, float, float]] = {}
     for name, (low, high) in rising.items():
-        material, said = materials.find(name)
+        material, said = scale.library.find(name)
         notices.extend(said)
-        ends.append((material, low, high))
-    ids = [material.id for material, _, _ in ends]
-    if len(set(ids)) < len(ids):
-        raise CompositionError("one material rises twice.")
-    replaced = [m.name for m, added in zip(batch.materials, batch.addition, strict=True) if added and m.id in ids]
+        if material.id in ends:
+            raise CompositionError("one material rises twice.")
+        ends[material.id] = (material, low, high)
+    replaced = [line.material.name for line in batch.additions if line.material.id in ends]
     if replaced:
-        notices.append(
-            Notice(
-                "addition-replaced", f"the recipe's own addition of {', '.join(replaced)} gives way to the rising one."
-            )
-        )
+        text = f"the recipe's own addition of {', '.join(replaced)} gives way to the rising one."
+        notices.append(Notice("addition-replaced", text))
+    kept = [
+        replace(line, parts=scale.tile_g * line.parts / batch.base_total)
+        for line in batch.lines
+        if not (line.addition and line.material.id in ends)
+    ]
     tiles = []
     for i in range(side):
         place = i / (side - 1)
-        lines: list[tuple[tuple[str, bool], tuple[Material, float]]] = []
-        for material, part, added in zip(batch.materials, batch.parts, batch.addition, strict=True):
-            if not (added and material.id in ids):
-                lines.append(((material.id, added), (material, tile_g * part / batch.base_total)))
-        amounts = [(material, low + place * (high - low)) for material, low, high in ends]
-        lines += [((material.id, True), (material, tile_g * percent / 100.0)) for material, percent in amounts]
+        amounts = [(material, low + place * (high - low)) for material, low, high in ends.values()]
+        risen = [BatchLine(material=m, parts=scale.tile_g * percent / 100.0, addition=True) for m, percent in amounts]
         code = ", ".join(f"{material.name} {percent:.3g} %" for material, percent in amounts)
         title = f"{batch.recipe.name or 'The recipe'} + {code}"
-        tiles.append(
-            _finished(
-                i + 1, code, (1 - place, place), (), (), lines, title, batch.recipe, materials, step_g, convention
-            )
-        )
+        tiles.append(_weighed(i + 1, code, (1 - place, place), [*kept, *risen], title, batch.recipe, scale))
     return tiles, notices
 
 
-def _finished(
-    number: int, code: str, shares: tuple[float, ...], corners_g: tuple[float, ...], corners_ml: tuple[float, ...],
-    lines: Sequence[tuple[tuple[str, bool], tuple[Material, float]]], name: str, template: Recipe, materials: MaterialLibrary, step_g: float,
-    convention: Convention,
-) -> Tile:  # fmt: skip
+def _weighed(
+    number: int,
+    code: str,
+    shares: tuple[float, ...],
+    lines: Sequence[BatchLine],
+    title: str,
+    template: Recipe,
+    scale: _Scale,
+) -> Tile:
+    """Return the tile that `lines` [g] make."""
     weighed = [
-        TileLine(material=key, name=material.name, exact_g=exact, mass_g=round_to_step(exact, step_g), addition=added)
-        for (key, added), (material, exact) in sorted(lines, key=lambda entry: entry[0][1])
-        if exact > 0
+        TileLine(
+            material=line.material.id,
+            name=line.material.name,
+            exact_g=line.parts,
+            mass_g=round_to_step(line.parts, scale.step_g),
+            addition=line.addition,
+        )
+        for line in sorted(lines, key=lambda line: line.addition)
+        if line.parts > 0
     ]
+    items = (Ingredient(material=one.name, amount=one.exact_g, unit="g", addition=one.addition) for one in weighed)
     recipe = Recipe(
-        name=name, cone=template.cone, atmosphere=template.atmosphere, body=template.body, use=template.use, based_on=template.name,
-        ingredients=tuple(Ingredient(material=line.name, amount=line.exact_g, unit="g", addition=line.addition) for line in weighed),
-    )  # fmt: skip
-    report: CheckReport = check(recipe, materials, convention=convention)
+        name=title,
+        cone=template.cone,
+        atmosphere=template.atmosphere,
+        body=template.body,
+        use=template.use,
+        based_on=template.name,
+        ingredients=tuple(items),
+    )
+    report = check(recipe, scale.library, convention=scale.convention)
     return Tile(
-        number=number, code=code, shares=shares, corners_g=corners_g, corners_ml=corners_ml, lines=tuple(weighed), recipe=recipe, unity=report.unity,
-        estimates=report.estimates, cautions=report.cautions, notices=_rounding(weighed, step_g),
-    )  # fmt: skip
+        number=number,
+        code=code,
+        shares=shares,
+        lines=tuple(weighed),
+        recipe=recipe,
+        unity=report.unity,
+        estimates=report.estimates,
+        cautions=report.cautions,
+        notices=_about_step(weighed, scale.step_g),
+    )
 
 
-def _rounding(lines: Sequence[TileLine], step_g: float) -> tuple[Notice, ...]:
-    coarse = [line for line in lines if 100 * step_g / 2 / line.exact_g > _COARSE_PERCENT]
+def _about_step(lines: Sequence[TileLine], step_g: float) -> tuple[Notice, ...]:
+    most = choice("coarse_percent")
+    coarse = [line for line in lines if 100 * step_g / 2 / line.exact_g > most]
     if not coarse:
         return ()
-    text = ", ".join(f"{line.name} {line.exact_g:.3g} g" for line in coarse)
-    return (
-        Notice(
-            "step-is-coarse",
-            f"a step of {step_g:g} g is more than +-{_COARSE_PERCENT:g} % of {text}: take a finer scale or larger tiles.",
-        ),
-    )
+    listed = ", ".join(f"{line.name} {line.exact_g:.3g} g" for line in coarse)
+    text = f"a step of {step_g:g} g is more than +-{most:g} % of {listed}: take a finer scale or larger tiles."
+    return (Notice("step-is-coarse", text),)

@@ -10,13 +10,11 @@ from glazecalc.check_report import CheckReport, check
 from glazecalc.convert.batch import Batch
 from glazecalc.estimate.spread import SampledRange, spread_of_batch
 from glazecalc.library import MaterialLibrary
+from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import tolerance_of
 from glazecalc.reformulate.answers import Answer, Effect, Outcome
 
 __all__ = ("cautions_between", "effects_between", "with_effects")
-
-_SAMPLES = 1000
-_TRACE_TOLERANCES = 0.2  # an oxide that the old batch lacks may come in traces of this many tolerances
 
 
 def with_effects(outcome: Outcome, before: Batch | None, materials: MaterialLibrary, *, all_in: bool = True) -> Outcome:
@@ -26,7 +24,7 @@ def with_effects(outcome: Outcome, before: Batch | None, materials: MaterialLibr
     """
     was = check(before.recipe, materials) if before is not None else None
     open_ends = (
-        spread_of_batch(before, convention=outcome.convention, samples=_SAMPLES).unity
+        spread_of_batch(before, convention=outcome.convention, samples=int(choice("spread_samples"))).unity
         if before is not None and all_in
         else {}
     )
@@ -43,7 +41,7 @@ def _beside_spread(answer: Answer, ends: Mapping[str, SampledRange]) -> Answer:
     for oxide in dict.fromkeys([*ends, *answer.unity]):
         value, end = answer.unity[oxide], ends.get(oxide)
         low, high = (end.low, end.high) if end is not None else (0.0, 0.0)
-        slack = _TRACE_TOLERANCES * tolerance_of(oxide)
+        slack = choice("trace_tolerances") * tolerance_of(oxide)
         if not low - slack <= value <= high + slack:
             beyond.append(oxide)
     return replace(answer, within_spread=not beyond, beyond_spread=tuple(beyond))

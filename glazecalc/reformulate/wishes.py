@@ -8,9 +8,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from glazecalc.errors import CompositionError, GlazeError
+from glazecalc.files.shipped import load_data
+from glazecalc.optimise.goals import split_list
+from glazecalc.optimise.oxide_words import OXIDE_WORDS
 from glazecalc.target import check_label
 
-__all__ = ("Wish", "read_wishes")
+__all__ = ("Kind", "Measure", "Wish", "read_kept", "read_wishes")
 
 Kind = Literal["expansion", "softening", "ratio", "oxide", "material", "less"]
 _NUMBER = r"[+-]?\s*\d+(?:\.\d+)?"
@@ -19,14 +22,34 @@ _PATTERN = re.compile(
     rf"(?P<way>up|down|by)?\s*(?P<delta>{_NUMBER})\s*(?:deg\s*c|c|parts|%)?\s*(?P<after>lower|higher|less|more|down|up)?)$",
     re.IGNORECASE,
 )
-_OXIDE_WORDS = {
-    "alumina": "Al2O3", "silica": "SiO2", "boron": "B2O3", "boric oxide": "B2O3", "potash": "K2O", "soda": "Na2O", "lithia": "Li2O", "lime": "CaO",
-    "calcia": "CaO", "magnesia": "MgO", "zinc": "ZnO", "baryta": "BaO", "strontia": "SrO", "alkalis": "K2O+Na2O", "alkali": "K2O+Na2O",
-    "titania": "TiO2", "phosphate": "P2O5",
-}  # fmt: skip
+_BY_WORD = {word: oxide for oxide, words in OXIDE_WORDS.items() for word in words}
 _EXAMPLES = (
     "Write 'expansion down 0.4', 'softening 20 lower', 'alumina +0.05', 'ratio kept', 'kaolin +3' or 'less cobalt'."
 )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measure:
+    """How wishes of one kind are measured.
+
+    Attributes
+    ----------
+    unit : str
+    decimals : int
+        For printing.
+    tolerance : float
+        A miss by so much costs one; 0 where the oxide or line has its own.
+    settled_within : float
+        An estimate is solved as closely as this.
+    met_within : float
+        The wish is met where it misses by no more.
+    """
+
+    unit: str
+    decimals: int
+    tolerance: float
+    settled_within: float
+    met_within: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +78,11 @@ class Wish:
     value: float | None = None
 
     @property
+    def measure(self) -> Measure:
+        """What it is measured in, and how closely."""
+        return Measure(**load_data("reformulate_choices.yaml")["wishes"][self.kind])
+
+    @property
     def kept(self) -> bool:
         """True where it is to stay as it is."""
         return self.change is None and self.value is None
@@ -74,13 +102,7 @@ def read_wishes(texts: str | Iterable[str]) -> tuple[Wish, ...]:
     CompositionError
         For words that are no wish, and for a list without any change.
     """
-    parts = [
-        part.strip()
-        for text in ([texts] if isinstance(texts, str) else texts)
-        for part in text.split(",")
-        if part.strip()
-    ]
-    wishes = tuple(_read(part) for part in parts)
+    wishes = tuple(_read(part) for part in split_list(texts))
     if not wishes or all(wish.kept for wish in wishes):
         raise CompositionError("no change is wished for.", _EXAMPLES)
     seen = [(wish.kind, wish.name.lower()) for wish in wishes]
@@ -88,6 +110,23 @@ def read_wishes(texts: str | Iterable[str]) -> tuple[Wish, ...]:
     if twice is not None:
         raise CompositionError(f"'{twice}' wishes twice for one thing.", "Say it once.")
     return wishes
+
+
+def read_kept(labels: str | Iterable[str]) -> tuple[Wish, ...]:
+    """Read a keep list, e.g. ``"CaO,K2O+Na2O"``: each as in the wish "CaO kept".
+
+    Raises
+    ------
+    UnknownNameError
+        For what is no oxide, sum or ratio.
+    """
+    found = []
+    for label in split_list(labels):
+        kind, name = _what(label)
+        if kind == "material":
+            check_label(label)
+        found.append(Wish(text=f"{label} kept", kind=kind, name=name))
+    return tuple(found)
 
 
 def _read(text: str) -> Wish:
@@ -125,7 +164,7 @@ def _what(words: str) -> tuple[Kind, str]:
         return "softening", "softening temperature"
     if low in ("ratio", "silica alumina ratio", "silica:alumina", "sio2:al2o3"):
         return "ratio", "SiO2:Al2O3"
-    label = _OXIDE_WORDS.get(low, words)
+    label = _BY_WORD.get(low, words)
     try:
         check_label(label)
     except GlazeError:

@@ -34,10 +34,6 @@ QUESTIONS = {
 def main() -> None:
     """Print the figures."""
     library = gc.load_materials()
-    start = time.perf_counter()
-    import scipy.optimize  # noqa: F401  the quarter of a second that the first call pays
-
-    print(f"import scipy.optimize {time.perf_counter() - start:.2f} s")
     for name, (recipe, gone) in QUESTIONS.items():
         taken, _ = general_use(library, {"P2O5", "TiO2", "ZrO2", "SnO2", "Fe2O3", "MnO", "CoO", "CuO", "Cr2O3", "NiO"})
         stock = list(dict.fromkeys([*recipe, *(m.id for m in taken)]))[:81]

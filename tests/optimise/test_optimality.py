@@ -1,9 +1,9 @@
-"""The search against other methods: every subset worked through by hand-written vertex enumeration, and highspy.
+"""The search against other methods: every subset worked through by hand-written vertex enumeration, and scipy.
 
 An answer is the batch of least weighted deviation over at most k materials. For few materials that can be had without any
 solver: the least of a sum of absolute deviations lies where enough of them vanish, so every subset and every choice of
-vanishing deviations is tried with a small linear system. For more materials highspy, called on its own with another
-formulation of the same problem, gives the second opinion.
+vanishing deviations is tried with a small linear system. For more materials scipy's HiGHS, another release of the solver
+under another formulation of the same problem, gives the second opinion.
 """
 
 from __future__ import annotations
@@ -18,8 +18,8 @@ from hypothesis import strategies as st
 
 from glazecalc import Convention, load_materials
 from glazecalc.convert.moles import basis_of, moles_of
-from glazecalc.optimise.batches import Problem, best_fits, deviation_score, fit, value_of
-from glazecalc.optimise.goals import Term
+from glazecalc.optimise.batches import Problem, Shape, Sources, best_fits, fit, value_of
+from glazecalc.optimise.goals import Goals, Term
 from glazecalc.oxides import AXIS, INDEX
 from glazecalc.reformulate.at_hand import general_use
 
@@ -41,21 +41,34 @@ def plain_terms(target: dict[str, float]) -> tuple[Term, ...]:
 
 def plain_problem(moles: np.ndarray, terms: tuple[Term, ...], lines: int, charge: float) -> Problem:
     size = len(moles)
-    return Problem(
-        moles=moles, basis=basis_of(Convention()), terms=terms, in_base=np.ones(size, dtype=bool), familiar=np.zeros(size, dtype=bool),
-        least_share=np.zeros(size), most_share=np.ones(size), must=np.zeros(size, dtype=bool), most_lines=lines, line_charge=charge,
-        side_cost=np.zeros(size), rider=np.zeros(moles.shape[1]), usual_mass=300.0, mass_limit=20_000.0,
-    )  # fmt: skip
+    everywhere, nowhere = np.ones(size, dtype=bool), np.zeros(size, dtype=bool)
+    sources = Sources(
+        moles=moles,
+        rider=np.zeros(moles.shape[1]),
+        in_base=everywhere,
+        familiar=nowhere,
+        line_charge=charge,
+        side_cost=np.zeros(size),
+    )
+    shape = Shape(
+        least_share=np.zeros(size),
+        most_share=np.ones(size),
+        must=nowhere,
+        most_lines=lines,
+        usual_mass=300.0,
+        mass_limit=20_000.0,
+    )
+    return Problem(sources=sources, goals=Goals(terms=terms, basis=basis_of(Convention())), shape=shape)
 
 
 def by_enumeration(problem: Problem) -> float:
     """Return the least objective by trying every subset and every choice of vanishing deviations."""
-    matrix = np.array([problem.moles @ term.coefficients for term in problem.terms])
-    wanted = np.array([term.low for term in problem.terms])
-    weights = np.array([1.0 / term.tolerance for term in problem.terms])
-    flux = problem.moles[:, problem.basis].sum(axis=1)
+    matrix = np.array([problem.sources.moles @ term.coefficients for term in problem.goals.terms])
+    wanted = np.array([term.low for term in problem.goals.terms])
+    weights = np.array([1.0 / term.tolerance for term in problem.goals.terms])
+    flux = problem.flux
     best = np.inf
-    for size in range(1, (problem.most_lines or problem.size) + 1):
+    for size in range(1, (problem.shape.most_lines or problem.size) + 1):
         for chosen in combinations(range(problem.size), size):
             columns = list(chosen)
             for rows in combinations(range(len(wanted)), size - 1):
@@ -66,7 +79,9 @@ def by_enumeration(problem: Problem) -> float:
                 parts = np.linalg.solve(system, np.array([1.0, *wanted[list(rows)]]))
                 if (parts < -1e-12).any():
                     continue
-                value = float(weights @ np.abs(matrix[:, columns] @ parts - wanted)) + problem.line_charge * size
+                value = (
+                    float(weights @ np.abs(matrix[:, columns] @ parts - wanted)) + problem.sources.line_charge * size
+                )
                 best = min(best, value)
     return best
 
@@ -101,41 +116,42 @@ def test_no_subset_does_better(rows, potash, rest, lines, charge):
     assert found is not None
     assert len(found.support) <= lines
     assert (found.parts >= 0).all()
-    assert (found.parts @ moles)[problem.basis].sum() == pytest.approx(1.0, abs=1e-6)
+    assert (found.parts @ moles)[problem.goals.basis].sum() == pytest.approx(1.0, abs=1e-6)
     assert value_of(problem, found) == pytest.approx(best, rel=1e-5, abs=1e-4)
 
 
-def by_highspy(problem: Problem) -> float:
-    """Return the least objective by highspy, deviations written as two inequalities each."""
-    import highspy
+def by_scipy(problem: Problem) -> float:
+    """Return the least objective by scipy's own HiGHS, deviations written as two inequalities each."""
+    from scipy.optimize import Bounds, LinearConstraint, milp
 
-    model = highspy.Highs()
-    model.setOptionValue("output_flag", False)
-    model.setOptionValue("mip_rel_gap", 0.0)
-    model.setOptionValue("mip_abs_gap", 1e-6)
-    # parts in hundreds, so that the numbers are of one size
-    parts = [model.addVariable(0.0, problem.mass_limit / 100) for _ in range(problem.size)]
-    on = [model.addBinary() for _ in range(problem.size)]
-    off = [model.addVariable(0.0) for _ in problem.terms]
-    flux = problem.moles[:, problem.basis].sum(axis=1) * 100
-    model.addConstr(sum(float(flux[j]) * parts[j] for j in range(problem.size) if flux[j] > 0) == 1.0)
-    for term, d in zip(problem.terms, off, strict=True):
-        along = problem.moles @ term.coefficients * 100
-        total = sum((float(along[j]) * parts[j] for j in range(problem.size) if along[j] > 0), start=0.0 * parts[0])
-        model.addConstr(total - d <= term.low)
-        model.addConstr(total + d >= term.low)
-    for j in range(problem.size):
-        model.addConstr(parts[j] - 12.0 * on[j] <= 0)  # 1200 parts a mole of flux: beyond any glaze below
-    model.addConstr(sum(on[1:], start=1.0 * on[0]) <= problem.most_lines)
-    model.minimize(
-        sum(1.0 / t.tolerance * d for t, d in zip(problem.terms, off, strict=True))
-        + problem.line_charge * sum(on[1:], start=1.0 * on[0])
+    size, count = problem.size, len(problem.goals.terms)
+    # columns: parts in hundreds, so that the numbers are of one size; switches; deviations
+    flux = np.concatenate([problem.flux * 100, np.zeros(size + count)])
+    along = np.array([problem.sources.moles @ term.coefficients for term in problem.goals.terms]) * 100
+    wanted = np.array([term.low for term in problem.goals.terms])
+    empty, one = np.zeros((count, size)), np.eye(count)
+    switches = np.hstack([np.eye(size), -12.0 * np.eye(size), np.zeros((size, count))])  # 1200 parts: beyond any glaze
+    lines = np.concatenate([np.zeros(size), np.ones(size), np.zeros(count)])
+    result = milp(
+        np.concatenate([np.zeros(size), np.full(size, problem.sources.line_charge), problem.goals.weights]),
+        integrality=lines,
+        bounds=Bounds(
+            0, np.concatenate([np.full(size, problem.shape.mass_limit / 100), np.ones(size), np.full(count, np.inf)])
+        ),
+        constraints=[
+            LinearConstraint(flux, 1.0, 1.0),
+            LinearConstraint(np.hstack([along, empty, -one]), -np.inf, wanted),
+            LinearConstraint(np.hstack([along, empty, one]), wanted, np.inf),
+            LinearConstraint(switches, -np.inf, 0.0),
+            LinearConstraint(lines, 0.0, problem.shape.most_lines),
+        ],
+        options={"mip_rel_gap": 0.0},
     )
-    return float(model.getInfo().objective_function_value)
+    return float(result.fun)
 
 
 @pytest.mark.parametrize("seed", range(20))
-def test_highspy_agrees_on_larger_shelves(seed):
+def test_scipy_agrees_on_larger_shelves(seed):
     random = np.random.default_rng(seed)
     shelf, _ = general_use(load_materials(), set(OXIDES))
     chosen = [shelf[i] for i in random.choice(len(shelf), size=18, replace=False)]
@@ -152,7 +168,7 @@ def test_highspy_agrees_on_larger_shelves(seed):
     problem = plain_problem(moles, plain_terms(target), 4, 0.02)
     found = fit(problem)
     assert found is not None
-    assert value_of(problem, found) == pytest.approx(by_highspy(problem), rel=1e-5, abs=1e-3)
+    assert value_of(problem, found) == pytest.approx(by_scipy(problem), rel=1e-5, abs=1e-3)
 
 
 def test_answers_differ_in_structure_and_are_ranked():
@@ -167,7 +183,7 @@ def test_answers_differ_in_structure_and_are_ranked():
         assert not one.support <= other.support
         assert not other.support <= one.support
     for found in fits:
-        assert found.score == pytest.approx(deviation_score(problem.terms, found.parts @ moles))
+        assert found.score == pytest.approx(problem.goals.score(found.parts @ moles))
 
 
 def test_the_same_call_gives_the_same_answer():
@@ -189,6 +205,6 @@ def test_time_ends_a_search_and_the_answers_say_so():
     fits = best_fits(replace(problem, time_limit_s=0.5), 5, 10.0)  # to the proven best it takes many times that
     assert fits
     for found in fits:
-        assert (found.parts @ moles)[problem.basis].sum() == pytest.approx(1.0, abs=1e-6)
+        assert (found.parts @ moles)[problem.goals.basis].sum() == pytest.approx(1.0, abs=1e-6)
         assert found.stopped or found.gap < 1e-3
     assert any(found.stopped for found in fits)

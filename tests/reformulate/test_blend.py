@@ -69,7 +69,7 @@ def test_a_blend_is_the_mixture_of_its_oxides(share):
 
 def test_wet_volumes_hold_equal_dry_weights(library):
     # 50:50 by volume of gravities 1.45 and 1.55 is 45:55 by dry weight, so 50:50 by dry weight takes 55:45 by volume (Brongniart, d 2.6)
-    series = gc.blend([CLEAR, BLACK], library, side=3, gravities=[1.45, 1.55], solids_density_g_cm3=2.6)
+    series = gc.blend([CLEAR, BLACK], library, side=3, specific_gravities=[1.45, 1.55], solids_density_g_cm3=2.6)
     middle = series.tiles[1]
     assert middle.corners_ml[0] / middle.corners_ml[1] == pytest.approx(55 / 45)
     # published table at d 2.6: 731 g of dry in a litre at 1.45, 894 at 1.55
@@ -80,7 +80,7 @@ def test_wet_volumes_hold_equal_dry_weights(library):
 
 
 def test_the_density_comes_from_the_materials_and_is_said(library):
-    series = gc.blend([CLEAR, BLACK], library, gravities=[1.45, 1.45])
+    series = gc.blend([CLEAR, BLACK], library, specific_gravities=[1.45, 1.45])
     assert any(notice.code == "density-assumed" for notice in series.notices)
 
 
@@ -130,8 +130,8 @@ def test_a_coarse_step_is_named(library):
         ({"recipes": [CLEAR, BLACK, MATT], "side": 50}, "more than one plan"),
         ({"recipes": [CLEAR, BLACK], "tile_g": 0}, "above zero"),
         ({"recipes": [CLEAR, BLACK], "tile_g": math.nan}, "above zero"),
-        ({"recipes": [CLEAR, BLACK], "gravities": [1.4]}, "one a slurry"),
-        ({"recipes": [CLEAR, BLACK], "gravities": [1.4, 0.9]}, "below water"),
+        ({"recipes": [CLEAR, BLACK], "specific_gravities": [1.4]}, "one a slurry"),
+        ({"recipes": [CLEAR, BLACK], "specific_gravities": [1.4, 0.9]}, "below water"),
         ({"recipes": [CLEAR, BLACK], "rising": {"rutile": (0, 2)}}, "over one recipe"),
         ({"recipes": [CLEAR], "rising": {"rutile": (-1, 2)}}, "zero or more"),
         ({"recipes": [CLEAR], "rising": {"unobtainium": (1, 2)}}, "unobtainium"),

@@ -110,7 +110,7 @@ def test_a_line_is_wished_for(library):
 
 
 def test_lines_may_be_fixed_and_others_brought_in(library):
-    result = gc.nudge(CLEAR, library, "MgO +0.1", without=["talc"], also=["dolomite"])
+    result = gc.nudge(CLEAR, library, "MgO +0.1", fixed=["talc"], also=["dolomite"])
     assert parts(result)["talc"] == pytest.approx(4)
     assert parts(result)["dolomite"] > 0
     assert result.met

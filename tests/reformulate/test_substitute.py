@@ -209,7 +209,7 @@ def test_real_weights_stay_real_weights(library):
 def test_whole_parts(library, step):
     recipe = {"potash_feldspar": 40, "whiting": 10, "talc": 10, "kaolin": 10, "silica": 30}
     exact = gc.substitute(recipe, library, without=["talc"], also=["dolomite"]).answers[0]
-    rounded = gc.substitute(recipe, library, without=["talc"], also=["dolomite"], step=step).answers[0]
+    rounded = gc.substitute(recipe, library, without=["talc"], also=["dolomite"], parts_step=step).answers[0]
     for line in rounded.lines:
         assert line.parts / step == pytest.approx(round(line.parts / step))
         assert abs(line.parts - parts(exact)[line.material]) <= 2 * step
@@ -227,7 +227,7 @@ def test_limits_on_lines_and_parts(library):
     ).answers[0]
     assert parts(answer).get("whiting", 0.0) <= 1 + 1e-6
     assert parts(answer)["kaolin"] >= 15 - 1e-6
-    answer = gc.substitute(recipe, library, without=["talc"], also=names, clay=(12, 14)).answers[0]
+    answer = gc.substitute(recipe, library, without=["talc"], also=names, raw_clay=(12, 14)).answers[0]
     assert 12 - 1e-6 <= answer.raw_clay_percent <= 14 + 1e-6
 
 
