@@ -16,7 +16,7 @@ from glazecalc.formula import formula_yield
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import VOLATILES, check_oxide, molar_mass
 
-__all__ = ("Composition", "check_composition", "is_below_detection", "remarks")
+__all__ = ("StatedAnalysis", "check_composition", "is_below_detection", "remarks")
 
 _BELOW_DETECTION = ("trace", "tr", "tr.", "n.d.", "nd", "n.d", "not detected", "bdl", "below detection")
 _LOSSES = ("H2O", "CO2", "SO3", "F", "Cl", "N2O5", "organic", "O2")
@@ -32,7 +32,7 @@ _CARBONATE_SLACK = 2.0  # points of loss; a bag with more water or less carbonat
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Composition:
+class StatedAnalysis:
     """The numbers of a material as they were given; the fields are those of `Material`."""
 
     formula: str | None
@@ -58,12 +58,12 @@ def _bound(text: str) -> float | None:
     return value if math.isfinite(value) else None
 
 
-def check_composition(given: Composition, checks: FieldChecks) -> Composition:
+def check_composition(given: StatedAnalysis, checks: FieldChecks) -> StatedAnalysis:
     """Return the numbers checked, copied and completed: from the formula, or the loss from its parts.
 
     Parameters
     ----------
-    given : Composition
+    given : StatedAnalysis
         As given. A text such as ``n.d.`` in the analysis goes to `below_detection`.
     checks : FieldChecks
         Gathers what will not do.
@@ -99,7 +99,7 @@ def check_composition(given: Composition, checks: FieldChecks) -> Composition:
         left = [*loss.values(), *(percent for oxide, percent in analysis.items() if oxide in VOLATILES)]
         loi = math.fsum(left) if loi is None and left else loi
         _check_sum(analysis, loi, checks)
-    return Composition(
+    return StatedAnalysis(
         formula=formula, analysis=analysis, below_detection=FrozenDict(bounds), loi_percent=loi, loss=loss, tolerance=tolerance,
     )  # fmt: skip
 
@@ -136,7 +136,7 @@ def _check_sum(analysis: Mapping[str, float], loi: float | None, checks: FieldCh
         checks.fault("analysis", "'analysis' names no oxide; a material needs 'formula' or 'analysis'.", hint)
 
 
-def remarks(given: Composition, checked: Composition) -> Iterator[tuple[str, str]]:
+def remarks(given: StatedAnalysis, checked: StatedAnalysis) -> Iterator[tuple[str, str]]:
     """Yield what is worth saying about the numbers of a material: a code and a text without the material's name."""
     if checked.formula is not None:
         ideal = checked.loi_percent or 0.0
@@ -158,7 +158,7 @@ def remarks(given: Composition, checked: Composition) -> Iterator[tuple[str, str
         yield from _analysis_remarks(checked)
 
 
-def _analysis_remarks(of: Composition) -> Iterator[tuple[str, str]]:
+def _analysis_remarks(of: StatedAnalysis) -> Iterator[tuple[str, str]]:
     loi = of.loi_percent
     total = math.fsum(percent for oxide, percent in of.analysis.items() if oxide not in VOLATILES) + (loi or 0.0)
     if loi is None:

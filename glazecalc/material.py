@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, ClassVar, Literal, get_args
 
-from glazecalc.analysis import Composition, check_composition, remarks
+from glazecalc.analysis import StatedAnalysis, check_composition, remarks
 from glazecalc.display import Shown
 from glazecalc.errors import Notice, did_you_mean
 from glazecalc.field_checks import FieldChecks
@@ -145,7 +145,7 @@ class Material(Shown):
     def __post_init__(self) -> None:
         checks = FieldChecks(f"Material '{self.name or self.id}'")
         checked = _plain_fields(self, checks)
-        given = Composition(**{name: getattr(self, name) for name in _NUMBERS})
+        given = StatedAnalysis(**{name: getattr(self, name) for name in _NUMBERS})
         composition = check_composition(given, checks)
         checks.done()
         said = [Notice(code, f"{self.name}: {text}") for code, text in remarks(given, composition)]

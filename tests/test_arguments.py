@@ -37,6 +37,7 @@ MISTAKES: dict[str, tuple[Any, ...]] = {
     "path": (None, 5),
     "results": ("results.csv", None, 5, [5]),
     "ware": ("plate", None),
+    "where": ("nowhere", 5),
     "cautions": ("lead", None, [5]),
     "parts": ("parts.csv", None, {"whiting": 5}),
     "wishes": (5, None, [5]),
@@ -60,7 +61,7 @@ def right(library: gc.MaterialLibrary) -> dict[str, Any]:
     unity = gc.unity_formula(recipe, library)
     return {
         "recipe": recipe, "materials": library, "x": unity, "a": unity, "b": unity, "recipes": [recipe, recipe], "target": recipe,
-        "weighed": recipe, "results": [], "cautions": [], "temperature_c": 1200, "log10_pa_s": 4, "cone": "6", "wishes": ["runnier"],
+        "weighed": recipe, "results": [], "cautions": [], "temperature_c": 1200, "log10_pa_s": 4, "cone": "6", "wishes": ["alumina +0.05"],
         "volume_l": 2, "specific_gravity": 1.45, "path": "none.txt", "ware": gc.Ware(kind="plate", area_dm2=2, depth_mm=20),
     }  # fmt: skip
 

@@ -76,7 +76,10 @@ def unity_table(parts: pd.DataFrame, materials: MaterialLibrary, *, convention: 
         raise CompositionError(
             f"the columns {', '.join(columns)} are one material, {twice}.", "Add them up into one column."
         )
-    values = parts.to_numpy(dtype=np.float64)
+    try:
+        values = parts.to_numpy(dtype=np.float64)
+    except (TypeError, ValueError) as error:
+        raise CompositionError(f"the table 'parts' holds what is no number: {error}.", "Write plain numbers.") from None
     bad = ~(np.isfinite(values) & (values >= 0))
     if bad.any():
         row, column = (int(i) for i in np.argwhere(bad)[0])
