@@ -4,18 +4,46 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from glazecalc.errors import did_you_mean
+from glazecalc.field_checks import FieldChecks
+
 __all__ = ("RESULTS", "Firing")
 
 RESULTS = ("crazed", "sound", "shivered")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Firing:
-    """One row: a recipe file or name, the body, the cone, what came out, a remark, and the row's line."""
+    """One glaze that was fired.
+
+    Attributes
+    ----------
+    recipe : str
+        A recipe file, or its name.
+    body, cone, note : str
+    result : str
+        One of `RESULTS`.
+    line : int
+        In the file (1-based).
+
+    Raises
+    ------
+    ArgumentError, CompositionError
+        Naming every field that will not do.
+    """
 
     recipe: str
     body: str
-    cone: str
+    cone: str = ""
     result: str
-    note: str
-    line: int
+    note: str = ""
+    line: int = 0
+
+    def __post_init__(self) -> None:
+        checks = FieldChecks(f"Firing of '{self.recipe}'")
+        for name in ("recipe", "body", "cone", "note"):
+            checks.text(name, getattr(self, name), required=name in ("recipe", "body"))
+        if self.result not in RESULTS:
+            hint = did_you_mean(str(self.result), RESULTS) or f"Known: {', '.join(RESULTS)}."
+            checks.fault("result", f"'result' is '{self.result}', which is not known.", hint)
+        checks.done()

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from glazecalc.errors import CompositionError, Notice
+from glazecalc.errors import Notice
+from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
 
 __all__ = ("Price", "Shelf")
@@ -29,8 +30,12 @@ class Price:
 
     Raises
     ------
-    CompositionError
-        For a weight, price or code that cannot be.
+    ArgumentError, CompositionError
+        Naming every field that will not do.
+
+    Notes
+    -----
+    A plain number is taken as it is written: 37.5 as 37.5 exactly.
     """
 
     material: str
@@ -39,12 +44,17 @@ class Price:
     currency: str
 
     def __post_init__(self) -> None:
-        if not (self.pack_g.is_finite() and self.pack_g > 0):
-            raise CompositionError(f"a pack of {self.pack_g} g cannot be; more than zero was expected.")
-        if not (self.price.is_finite() and self.price >= 0):
-            raise CompositionError(f"the price {self.price} of {self.material} is not zero or more.")
-        if not (len(self.currency) == 3 and self.currency.isalpha() and self.currency.isupper()):
-            raise CompositionError(f"'{self.currency}' is no currency code of ISO 4217.", "Write it like EUR.")
+        checks = FieldChecks(f"Price of '{self.material}'")
+        checks.text("material", self.material, required=True)
+        pack_g = _decimal(checks, "pack_g", self.pack_g)
+        if pack_g == 0:
+            checks.fault("pack_g", "'pack_g' is 0; a pack weighs more than nothing.", "Write it like 25 kg.")
+        object.__setattr__(self, "pack_g", pack_g)
+        object.__setattr__(self, "price", _decimal(checks, "price", self.price))
+        code = checks.text("currency", self.currency)
+        if not (len(code) == 3 and code.isalpha() and code.isupper()):
+            checks.fault("currency", f"'currency' is '{code[:40]}', no code of ISO 4217.", "Write it like EUR.")
+        checks.done()
 
     @property
     def per_kg(self) -> Decimal:
@@ -67,8 +77,8 @@ class Shelf:
 
     Raises
     ------
-    CompositionError
-        For a stock below zero.
+    ArgumentError, CompositionError
+        Naming every entry that will not do.
     """
 
     prices: Mapping[str, tuple[Price, ...]] = field(default_factory=FrozenDict)
@@ -76,12 +86,21 @@ class Shelf:
     notices: tuple[Notice, ...] = field(default=(), compare=False)
 
     def __post_init__(self) -> None:
-        packs = {material: tuple(sorted(found, key=lambda p: p.per_kg)) for material, found in self.prices.items()}
+        checks = FieldChecks("Shelf")
+        packs = {}
+        for material, prices in checks.mapping("prices", self.prices).items():
+            if isinstance(prices, tuple | list) and all(isinstance(price, Price) for price in prices):
+                packs[material] = tuple(sorted(prices, key=lambda price: price.per_kg))
+            else:
+                checks.wrong_type(f"prices: {material}", prices, "a list of Price")
+        stock = checks.mapping("stock_g", self.stock_g)
         object.__setattr__(self, "prices", FrozenDict(packs))
-        object.__setattr__(self, "stock_g", FrozenDict(self.stock_g))
-        for material, stock in self.stock_g.items():
-            if stock is not None and not (stock.is_finite() and stock >= 0):
-                raise CompositionError(f"the stock of {material} is {stock} g; zero or more was expected.")
+        object.__setattr__(
+            self,
+            "stock_g",
+            FrozenDict({m: None if g is None else _decimal(checks, f"stock_g: {m}", g) for m, g in stock.items()}),
+        )
+        checks.done()
 
     @property
     def ids(self) -> tuple[str, ...]:
@@ -92,3 +111,14 @@ class Shelf:
     def has_amounts(self) -> bool:
         """True where it says of any material how much is left."""
         return any(stock is not None for stock in self.stock_g.values())
+
+
+def _decimal(checks: FieldChecks, field_name: str, value: object) -> Decimal:
+    """Return a number of zero or more, exact as it is written."""
+    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+        checks.wrong_type(field_name, value, "a number")
+        return Decimal(1)
+    number = Decimal(str(value))
+    if not (number.is_finite() and number >= 0):
+        checks.fault(field_name, f"'{field_name}' is {value}; zero or more was expected.")
+    return number

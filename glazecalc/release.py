@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
 
 from glazecalc.errors import UnitError, UnknownNameError, did_you_mean
+from glazecalc.field_checks import FieldChecks
 
 __all__ = ("ELEMENTS", "RELEASE_UNITS", "WARES", "ReleaseResult", "Ware", "convert", "release_unit")
 
@@ -105,11 +107,16 @@ class ReleaseResult:
     below : bool
         True where the laboratory found less than `value`.
     text : str
-        As written, e.g. ``"<0.005"``.
+        As written, e.g. ``"<0.005"``; without it the value itself.
     piece : str
         Which piece; numbered by the order of the lines where the file does not say.
     line : int
         Line of the file.
+
+    Raises
+    ------
+    ArgumentError, CompositionError
+        Naming every field that will not do.
     """
 
     element: str
@@ -119,6 +126,24 @@ class ReleaseResult:
     text: str = ""
     piece: str = "1"
     line: int = 0
+
+    def __post_init__(self) -> None:
+        checks = FieldChecks(f"ReleaseResult of {self.element}")
+        if self.element not in ELEMENTS:
+            hint = did_you_mean(str(self.element), ELEMENTS) or f"Known: {', '.join(ELEMENTS)}."
+            checks.fault("element", f"'element' is '{self.element}', which is not known here.", hint)
+        if self.unit not in RELEASE_UNITS:
+            hint = did_you_mean(str(self.unit), RELEASE_UNITS) or f"Known: {', '.join(RELEASE_UNITS)}."
+            checks.fault("unit", f"'unit' is '{self.unit}', which is no unit of release.", hint)
+        checks.flag("below", self.below)
+        checks.text("piece", self.piece, required=True)
+        number = checks.number("value", self.value, -math.inf, math.inf)
+        if number is None or not 0 <= number <= _LARGEST or (self.below and number == 0):
+            said = f"'value' is {self.value}, which cannot be a released amount; zero or more was expected."
+            checks.fault("value", said)
+        checks.done()
+        object.__setattr__(self, "value", Fraction(str(self.value)))
+        object.__setattr__(self, "text", self.text or f"{'<' if self.below else ''}{number:g}")
 
     @property
     def per(self) -> str:

@@ -7,12 +7,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from glazecalc.errors import CompositionError, UnknownNameError
+from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import VOLATILES, check_oxide
 
 __all__ = ("Range", "Target", "check_entry", "check_label", "parse_range")
 
 Range = tuple[float, float]
+_MOST_ON_TOP = 1000.0  # wt % of the base
+_LEAST_TOTAL, _LARGEST_TOTAL = 1e-6, 1e9  # parts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +36,13 @@ class Target:
         Base total of the answers [parts].
     path : str
         The file it was read from; not part of equality.
+
+    Raises
+    ------
+    ArgumentError, CompositionError
+        Naming every field that will not do.
+    UnknownNameError
+        For an oxide that is not on the axis, or does not stay in the fire.
     """
 
     name: str = ""
@@ -43,21 +53,27 @@ class Target:
     path: str = field(default="", compare=False)
 
     def __post_init__(self) -> None:
-        for name in ("unity", "fired_analysis_percent", "colourants"):
-            object.__setattr__(self, name, FrozenDict(getattr(self, name)))
-        if self.unity and self.fired_analysis_percent:
-            raise CompositionError("a target has a unity formula or a fired analysis, not both.")
+        checks = FieldChecks(f"Target '{self.name}'" if self.name else "Target")
+        checks.text("name", self.name)
+        unity = checks.mapping("unity", self.unity)
+        fired = checks.numbers("fired_analysis_percent", self.fired_analysis_percent, 0, 100)
+        for oxide in fired:
+            try:
+                check_oxide(oxide)
+            except UnknownNameError as error:
+                field_name = f"fired_analysis_percent: {oxide}"
+                checks.fault(field_name, f"'{field_name}': {error.message}", error.hint)
+        if unity and fired:
+            said = "'fired_analysis_percent' and 'unity' are given; a target has one, not both."
+            checks.fault("fired_analysis_percent", said)
+        object.__setattr__(self, "unity", FrozenDict(unity))
+        object.__setattr__(self, "fired_analysis_percent", fired)
+        object.__setattr__(self, "colourants", checks.numbers("colourants", self.colourants, 0, _MOST_ON_TOP))
+        total = checks.number("total", self.total, _LEAST_TOTAL, _LARGEST_TOTAL)
+        object.__setattr__(self, "total", 100.0 if total is None else total)
+        checks.done()
         for label, value in self.unity.items():
             check_entry(label, value)
-        for oxide, percent in self.fired_analysis_percent.items():
-            check_oxide(oxide)
-            if not 0 <= percent <= 100:
-                raise CompositionError(f"{oxide} stands at {percent} wt %; 0 to 100 was expected.")
-        if not (math.isfinite(self.total) and self.total > 0):
-            raise CompositionError(f"the total of the target is {self.total}; a positive number of parts was expected.")
-        for name, percent in self.colourants.items():
-            if not (math.isfinite(percent) and percent >= 0):
-                raise CompositionError(f"the colourant {name} stands at {percent} %; zero or more was expected.")
 
 
 def check_entry(label: str, value: object) -> None:
@@ -81,6 +97,8 @@ def parse_range(value: object, what: str) -> Range:
     CompositionError
         For anything else, for negative numbers and for ends in the wrong order.
     """
+    if isinstance(value, Mapping):
+        raise CompositionError(f"{what} is a number or a range; a mapping was found.", "Write 3.4, or 3.2..3.6.")
     ends: Sequence[object]
     if isinstance(value, str):
         ends = [part.strip() for part in value.split("..")] if ".." in value else [value.strip()] * 2

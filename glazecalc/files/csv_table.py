@@ -9,7 +9,7 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from glazecalc.errors import Fault, Notice, did_you_mean
@@ -25,7 +25,7 @@ class Row:
     """One row: the line it starts on (1-based), and known column -> text, empty where the row has none."""
 
     line: int
-    cells: Mapping[str, str]
+    cells: dict[str, str]
 
 
 @dataclass(frozen=True, slots=True)

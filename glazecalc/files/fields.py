@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from glazecalc.errors import Fault, GlazeError, did_you_mean
 from glazecalc.files.yaml_events import YamlValue
 
-__all__ = ("FieldReader",)
+__all__ = ("FieldReader", "check_number", "make")
 
 T = TypeVar("T")
 
@@ -50,10 +50,10 @@ class FieldReader:
         """Note a fault at the line of `key`."""
         self.faults.append(Fault(self.key_lines.get(key, self.line), message, hint))
 
-    def make(self, value: Callable[..., T], **fields: Any) -> T | None:
-        """Return ``value(**fields)``; the faults that it finds in itself are noted at their lines, and None returned."""
+    def make(self, kind: Callable[..., T], /, **fields: Any) -> T | None:
+        """Return ``kind(**fields)``; the faults that it finds in itself are noted at their lines, and None returned."""
         try:
-            return value(**fields)
+            return kind(**fields)
         except GlazeError as error:
             self.faults += [replace(fault, line=self.line_of(fault.field)) for fault in error.faults]
             return None
@@ -102,13 +102,6 @@ class FieldReader:
             return default
         return text
 
-    def number(self, key: str, *, low: float = -math.inf, high: float = math.inf) -> float | None:
-        """Return a finite number in ``[low, high]``, or None where the field is absent."""
-        item = self.fields.get(key)
-        if item is None or item.value is None:
-            return None
-        return check_number(item, key, self.faults, low=low, high=high)
-
     def flag(self, key: str) -> bool:
         """Return a yes/no field; absent means no."""
         item = self.fields.get(key)
@@ -133,20 +126,14 @@ class FieldReader:
                 found.append(entry.raw.strip())
         return tuple(found)
 
-    def numbers(self, key: str, *, low: float, high: float) -> dict[str, float]:
-        """Return a mapping of name -> finite number in ``[low, high]``."""
-        item = self.fields.get(key)
-        if item is None or item.value is None:
-            return {}
-        if not isinstance(item.value, dict):
-            self.fault(key, f"'{key}' is a mapping of 'name: number' lines; {_shape(item)} was found.")
-            return {}
-        found: dict[str, float] = {}
-        for name, entry in item.value.items():
-            value = check_number(entry, f"{key}: {name}", self.faults, low=low, high=high)
-            if value is not None:
-                found[name] = value
-        return found
+
+def make(kind: Callable[..., T], faults: list[Fault], at: int | None, /, **fields: Any) -> T | None:
+    """Return ``kind(**fields)``; the faults that it finds in itself are noted at line `at`, and None returned."""
+    try:
+        return kind(**fields)
+    except GlazeError as error:
+        faults += [replace(fault, line=at) for fault in error.faults]
+        return None
 
 
 def check_number(item: YamlValue, what: str, faults: list[Fault], *, low: float, high: float) -> float | None:

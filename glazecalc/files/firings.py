@@ -6,8 +6,9 @@ from pathlib import Path
 
 from glazecalc.errors import Fault, FileFaultsError, Notice, did_you_mean
 from glazecalc.files.csv_table import read_table
+from glazecalc.files.fields import make
 from glazecalc.files.text_file import read_text
-from glazecalc.firing import RESULTS, Firing
+from glazecalc.firing import Firing
 
 __all__ = ("find_recipe_file", "read_firings")
 
@@ -30,26 +31,13 @@ def read_firings(path: str | Path) -> tuple[tuple[Firing, ...], tuple[Notice, ..
     faults: list[Fault] = []
     columns = ("recipe", "body", "cone", "result")
     table = read_table(read_text(path), faults, what="firings", required=columns, optional=("note",))
+    firings = []
     for row in table.rows:
-        faults.extend(Fault(row.line, f"the row has no {need}.") for need in ("recipe", "body") if not row.cells[need])
-        result = row.cells["result"].lower()
-        if result not in RESULTS:
-            hint = did_you_mean(result, RESULTS) or f"Known: {', '.join(RESULTS)}."
-            faults.append(Fault(row.line, f"the result '{result[:40]}' is not known.", hint))
+        fields = row.cells | {"result": row.cells["result"].lower()}
+        firings.append(make(Firing, faults, row.line, **fields, line=row.line))
     if faults:
         raise FileFaultsError(str(path), faults)
-    firings = [
-        Firing(
-            recipe=row.cells["recipe"],
-            body=row.cells["body"],
-            cone=row.cells["cone"],
-            result=row.cells["result"].lower(),
-            note=row.cells.get("note", ""),
-            line=row.line,
-        )
-        for row in table.rows
-    ]
-    return tuple(firings), table.notices
+    return tuple(firing for firing in firings if firing is not None), table.notices
 
 
 def find_recipe_file(name: str, results: str | Path) -> Path:

@@ -7,8 +7,9 @@ from pathlib import PurePath
 from glazecalc.amounts import parse_recipe_amount
 from glazecalc.errors import Fault, FileFaultsError, Notice, UnitError
 from glazecalc.files.csv_table import Row, format_table, read_table
+from glazecalc.files.fields import make
 from glazecalc.files.recipe_lines import number_text
-from glazecalc.recipe import Ingredient, Recipe, check_units
+from glazecalc.recipe import Ingredient, Recipe
 
 __all__ = ("format_recipe_csv", "parse_recipe_csv")
 
@@ -29,13 +30,11 @@ def parse_recipe_csv(text: str, path: str = "") -> Recipe:
     )
     notices = list(table.notices)
     ingredients = [item for row in table.rows if (item := _ingredient(row, faults, notices)) is not None]
-    wrong_units = check_units(ingredients)
-    if wrong_units:
-        faults.append(Fault(None, wrong_units, "Give all lines in one way."))
-    if faults:
-        raise FileFaultsError(path or "the recipe", faults)
     name = PurePath(path).stem.replace("-", " ").replace("_", " ") if path else ""
-    return Recipe(name=name, ingredients=tuple(ingredients), path=path, notices=tuple(notices))
+    recipe = make(Recipe, faults, None, name=name, ingredients=ingredients, path=path, notices=tuple(notices))
+    if recipe is None or faults:
+        raise FileFaultsError(path or "the recipe", faults)
+    return recipe
 
 
 def _ingredient(row: Row, faults: list[Fault], notices: list[Notice]) -> Ingredient | None:
@@ -59,7 +58,10 @@ def _ingredient(row: Row, faults: list[Fault], notices: list[Notice]) -> Ingredi
     if amount.comma:
         said = f"line {row.line}: the amount of {material} is read with a decimal comma, {number:g}."
         notices.append(Notice("decimal-comma", said))
-    return Ingredient(
+    return make(
+        Ingredient,
+        faults,
+        row.line,
         material=material,
         amount=number,
         unit=amount.unit,

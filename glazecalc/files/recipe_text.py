@@ -11,8 +11,9 @@ from dataclasses import dataclass, field, replace
 
 from glazecalc.cones import parse_cone
 from glazecalc.errors import ConeError, Fault, FileFaultsError, LineError, Notice
+from glazecalc.files.fields import make
 from glazecalc.files.recipe_lines import looks_like_amount, number_text, parse_line
-from glazecalc.recipe import USES, Ingredient, Recipe, check_units, unknown_use
+from glazecalc.recipe import USES, Ingredient, Recipe, unknown_use
 
 __all__ = ("atmosphere_name", "format_recipe_text", "parse_recipe_text", "split_title")
 
@@ -35,6 +36,7 @@ _HEADING = re.compile(
 )
 _BULLET = re.compile(r"[*•·–—]\s*|-\s+(?=[^\W\d])")
 _MOST_LINES = 2000
+_TOTAL_SLACK, _TOTAL_SLACK_SHARE = 0.051, 0.001  # a total is often printed rounded; this program's own choice
 
 
 def atmosphere_name(text: str) -> str:
@@ -108,23 +110,21 @@ def parse_recipe_text(text: str, path: str = "") -> Recipe:
                 None, "the recipe has no ingredients.", "Write one material and its amount a line, e.g. 'whiting 12'."
             )
         )
-    wrong_units = check_units(draft.ingredients)
-    if wrong_units:
-        draft.faults.append(Fault(None, wrong_units, "Give all lines in one way."))
-    if draft.faults:
-        raise FileFaultsError(path or "the recipe", draft.faults)
-    recipe = Recipe(
-        ingredients=tuple(draft.ingredients),
+    recipe = make(
+        Recipe,
+        draft.faults,
+        None,
+        ingredients=draft.ingredients,
         notes="\n".join(draft.notes),
         text=text,
         path=path,
-        notices=tuple(draft.notices),
         **draft.values,
     )
-    totals = _check_totals(draft, recipe)
-    if draft.faults:
+    if recipe is not None and not draft.faults:
+        draft.notices += _check_totals(draft, recipe)
+    if recipe is None or draft.faults:
         raise FileFaultsError(path or "the recipe", draft.faults)
-    return replace(recipe, notices=(*recipe.notices, *totals))
+    return replace(recipe, notices=tuple(draft.notices))
 
 
 def _read_line(draft: _Draft, content: str, remark: str, number: int, first: bool) -> None:
@@ -180,16 +180,19 @@ def _read_line(draft: _Draft, content: str, remark: str, number: int, first: boo
                 f"line {number}: the amount of {parsed.material} is read with a decimal comma, {parsed.amount:g}.",
             )
         )
-    draft.ingredients.append(
-        Ingredient(
-            material=parsed.material,
-            amount=parsed.amount,
-            unit=parsed.unit,
-            addition=addition,
-            note=remark,
-            line=number,
-        )
+    item = make(
+        Ingredient,
+        draft.faults,
+        number,
+        material=parsed.material,
+        amount=parsed.amount,
+        unit=parsed.unit,
+        addition=addition,
+        note=remark,
+        line=number,
     )
+    if item is not None:
+        draft.ingredients.append(item)
 
 
 def _reads_as_ingredient(content: str) -> bool:
@@ -242,6 +245,7 @@ def _set_field(draft: _Draft, key: str, value: str, number: int) -> None:
     if key == "use" and value not in USES:
         error = unknown_use(value)
         draft.faults.append(Fault(number, error.message, error.hint))
+        return
     if key in draft.values and draft.values[key] != value:
         draft.faults.append(Fault(number, f"'{key.replace('_', ' ')}' is given twice.", "Keep one."))
     draft.values[key] = value
@@ -264,7 +268,7 @@ def _check_totals(draft: _Draft, recipe: Recipe) -> list[Notice]:
         met = [
             name
             for name, sum_ in (("base", recipe.base_total), ("all-in", recipe.all_in_total))
-            if abs(sum_ - value) <= 0.005 * max(1.0, abs(value)) * 0.2 + 0.051
+            if abs(sum_ - value) <= _TOTAL_SLACK + _TOTAL_SLACK_SHARE * max(1.0, value)
         ]
         if not met:
             draft.faults.append(

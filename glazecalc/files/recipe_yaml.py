@@ -8,8 +8,8 @@ from typing import Any
 import yaml
 
 from glazecalc.amounts import parse_recipe_amount, parse_recipe_unit
-from glazecalc.errors import CompositionError, Fault, FileFaultsError, UnitError
-from glazecalc.files.fields import FieldReader, check_number
+from glazecalc.errors import Fault, FileFaultsError, UnitError
+from glazecalc.files.fields import FieldReader, check_number, make
 from glazecalc.files.recipe_text import atmosphere_name
 from glazecalc.files.yaml_events import YamlValue, read_yaml
 from glazecalc.recipe import Ingredient, Recipe
@@ -73,30 +73,24 @@ def _ingredient(
         faults.append(Fault(amount.line, "an ingredient has no material name."))
         return None
     what = f"amount of {material[:60]}"
+    number: float | None
     try:
         if isinstance(amount.value, str):  # "8 %", "1 lb 8 oz", 1/2
             read = parse_recipe_amount(amount.raw, unit)
             if read.comma:
-                raise UnitError(
-                    f"'{what}' is a number; '{amount.raw[:40]}' was found.", "Write a decimal point in YAML."
-                )
+                said = f"'{what}' is a number; '{amount.raw[:40]}' was found."
+                raise UnitError(said, "Write a decimal point in YAML.")
             number, unit = float(read.number), read.unit
         else:
             unit = parse_recipe_unit(unit)
-            checked = check_number(amount, what, faults, low=0, high=_LARGEST)
-            if checked is None:
-                return None
-            number = checked
-        return Ingredient(
-            material=material.strip(), amount=number, unit=unit, addition=addition, note=note, line=amount.line
-        )
-    except (CompositionError, UnitError) as error:
+            number = check_number(amount, what, faults, low=0, high=_LARGEST)
+    except UnitError as error:
         faults.append(Fault(amount.line, error.message, error.hint))
         return None
-
-
-class _Dumper(yaml.SafeDumper):
-    """Writes what the strict reader reads back the same: texts that look like numbers or like old YAML words are quoted."""
+    if number is None:
+        return None
+    fields = {"material": material.strip(), "amount": number, "unit": unit, "addition": addition, "note": note}
+    return make(Ingredient, faults, amount.line, **fields, line=amount.line)
 
 
 def format_recipe_yaml(recipe: Recipe) -> str:
@@ -109,7 +103,7 @@ def format_recipe_yaml(recipe: Recipe) -> str:
     for key, items in (("base", recipe.base), ("additions", recipe.additions)):
         if items:
             data[key] = _block(items)
-    text: str = yaml.dump(data, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=100)
+    text: str = yaml.safe_dump(data, sort_keys=False, allow_unicode=True, width=100)
     return text
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from glazecalc.errors import Fault, FileFaultsError, Notice, UnitError, did_you_mean
 from glazecalc.files.csv_table import Row, read_table
+from glazecalc.files.fields import make
 from glazecalc.files.text_file import read_text
 from glazecalc.oxides import AXIS
 from glazecalc.release import ELEMENTS, ReleaseResult, release_unit
@@ -22,7 +23,6 @@ _SPELLED = (
     | {symbol.lower(): symbol for symbol in ELEMENTS}
 )
 _WITHOUT_BOUND = ("nd", "n.d", "bdl", "bld", "not detected", "none", "trace", "-", "")
-_LARGEST = Fraction(10) ** 9
 
 
 def read_release_results(path: str | Path) -> tuple[tuple[ReleaseResult, ...], tuple[Notice, ...]]:
@@ -110,7 +110,10 @@ def _result(row: Row, faults: list[Fault], notices: list[Notice]) -> ReleaseResu
     if unit in ("mg/kg", "ug/kg", "ppm", "ppb"):
         said = f"{unit} is read as an amount in the leachate at density 1 (1 ppm = 1 mg/kg = 1 mg/L)."
         notices.append(Notice("unit-of-leachate", f"line {row.line}: {said}"))
-    return ReleaseResult(
+    return make(
+        ReleaseResult,
+        faults,
+        row.line,
         element=element,
         value=value,
         unit=unit,
@@ -132,7 +135,4 @@ def _value(text: str) -> tuple[Fraction, bool]:
         raise UnitError(f"'{text}' does not say how little: a bound was expected.", mend)
     if text.startswith(">"):
         raise UnitError(f"'{text[:40]}' has no upper end.", "Ask the laboratory for a diluted reading.")
-    value, comma = parse_number(text.lstrip("<≤= "))
-    if not 0 <= value <= _LARGEST or (value == 0 and _is_bound(text)):
-        raise UnitError(f"'{text[:40]}' cannot be a released amount; zero or more was expected.")
-    return value, comma
+    return parse_number(text.lstrip("<≤= "))

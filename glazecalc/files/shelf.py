@@ -22,6 +22,7 @@ from glazecalc.errors import (
     did_you_mean,
 )
 from glazecalc.files.csv_table import Row, read_lines, read_table
+from glazecalc.files.fields import make
 from glazecalc.files.shipped import load_data
 from glazecalc.files.text_file import read_text
 from glazecalc.library import MaterialLibrary
@@ -145,20 +146,18 @@ def _price(row: Row, material: str, faults: list[Fault], notices: list[Notice]) 
         if len(empty) < len(_PRICE):
             faults.append(Fault(row.line, f"{' and '.join(empty)} missing.", f"A price has {', '.join(_PRICE)}."))
         return None
-    before = len(faults)
     pack = _number(row, pack_text, faults, notices, mass=True)
     price = _number(row, price_text, faults, notices, mass=False)
-    code = code.upper()
-    if pack is not None and pack <= 0:
-        faults.append(Fault(row.line, f"a pack of {pack_text} cannot be.", "Write it like 25 kg."))
-    if price is not None and price < 0:
-        faults.append(Fault(row.line, f"the price {price_text} is negative; zero or more was expected."))
-    if code not in currency_decimals():
-        hint = did_you_mean(code, currency_decimals()) or "Write it like EUR."
-        faults.append(Fault(row.line, f"'{code[:40]}' is no currency code of ISO 4217.", hint))
-    if len(faults) > before or not material or pack is None or price is None:
+    if not material or pack is None or price is None:
         return None
-    return Price(material=material, pack_g=pack, price=price, currency=code)
+    found: list[Fault] = []
+    code = code.upper()
+    made = make(Price, found, row.line, material=material, pack_g=pack, price=price, currency=code)
+    if code not in currency_decimals() and not any(fault.field == "currency" for fault in found):
+        hint = did_you_mean(code, currency_decimals())
+        found.append(Fault(row.line, f"'{code}' is no currency code of ISO 4217.", hint))
+    faults += found
+    return made
 
 
 def _number(row: Row, text: str, faults: list[Fault], notices: list[Notice], *, mass: bool) -> Decimal | None:

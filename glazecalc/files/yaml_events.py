@@ -106,54 +106,63 @@ def _build(events: Iterator[yaml.Event], path: str, faults: list[Fault]) -> Yaml
     root: YamlValue | None = None
     stack: list[tuple[YamlValue, list[YamlValue | None]]] = []  # container, [pending key]
     anchors: dict[str, YamlValue] = {}
-    documents = aliases = values = 0
-    for event in events:
-        if isinstance(event, yaml.DocumentStartEvent):
-            documents += 1
-            if documents > 1:
-                raise _stop(path, _line(event), "a second YAML document starts here.", "One document a file.")
-            continue
-        if isinstance(event, (yaml.StreamStartEvent, yaml.StreamEndEvent, yaml.DocumentEndEvent)):
-            continue
+    for event in _content(events, path):
         if isinstance(event, (yaml.SequenceEndEvent, yaml.MappingEndEvent)):
             stack.pop()
             continue
-        line = _line(event)
-        values += 1
-        if values > MOST_VALUES:
-            raise _stop(path, line, f"the file holds more than {MOST_VALUES} values.")
-        if isinstance(event, yaml.AliasEvent):
-            aliases += 1
-            if aliases > MOST_ALIASES:
-                raise _stop(path, line, f"the file uses more than {MOST_ALIASES} aliases.", "Write the values out.")
-            if event.anchor not in anchors:
-                raise _stop(path, line, f"the alias *{event.anchor} has no anchor.")
-            item = anchors[event.anchor]
-            if isinstance(item.value, (list, dict)):
-                raise _stop(
-                    path, line, f"the alias *{event.anchor} repeats a list or mapping.", "Write the values out."
-                )
-        elif isinstance(event, yaml.ScalarEvent):
-            item = YamlValue(_scalar(event), line, event.value)
-        elif isinstance(event, yaml.SequenceStartEvent):
-            item = YamlValue([], line)
-        else:
-            item = YamlValue({}, line)
-        tag = getattr(event, "tag", None)
-        if tag and tag != "!":
-            raise _stop(path, line, f"the tag {tag} is not used here.", "Take it away.")
-        anchor = getattr(event, "anchor", None)
-        if anchor and not isinstance(event, yaml.AliasEvent):
-            anchors[anchor] = item
+        item = _item(event, anchors, path)
         if stack:
             _attach(item, stack[-1], path, faults)
         else:
             root = item
         if isinstance(event, (yaml.SequenceStartEvent, yaml.MappingStartEvent)):
             if len(stack) >= DEEPEST:
-                raise _stop(path, line, f"values are nested deeper than {DEEPEST} levels.")
+                raise _stop(path, item.line, f"values are nested deeper than {DEEPEST} levels.")
             stack.append((item, [None]))
     return root
+
+
+def _content(events: Iterator[yaml.Event], path: str) -> Iterator[yaml.Event]:
+    """Yield the events of values, and refuse what is too many."""
+    documents = aliases = values = 0
+    for event in events:
+        if isinstance(event, yaml.DocumentStartEvent):
+            documents += 1
+            if documents > 1:
+                raise _stop(path, _line(event), "a second YAML document starts here.", "One document a file.")
+        elif isinstance(event, yaml.NodeEvent):
+            values += 1
+            aliases += isinstance(event, yaml.AliasEvent)
+            if values > MOST_VALUES:
+                raise _stop(path, _line(event), f"the file holds more than {MOST_VALUES} values.")
+            if aliases > MOST_ALIASES:
+                many = f"the file uses more than {MOST_ALIASES} aliases."
+                raise _stop(path, _line(event), many, "Write the values out.")
+            yield event
+        elif isinstance(event, yaml.CollectionEndEvent):
+            yield event
+
+
+def _item(event: yaml.Event, anchors: dict[str, YamlValue], path: str) -> YamlValue:
+    line = _line(event)
+    if isinstance(event, yaml.AliasEvent):
+        if event.anchor not in anchors:
+            raise _stop(path, line, f"the alias *{event.anchor} has no anchor.")
+        item = anchors[event.anchor]
+        if isinstance(item.value, (list, dict)):
+            raise _stop(path, line, f"the alias *{event.anchor} repeats a list or mapping.", "Write the values out.")
+        return item
+    tag = getattr(event, "tag", None)
+    if tag and tag != "!":
+        raise _stop(path, line, f"the tag {tag} is not used here.", "Take it away.")
+    if isinstance(event, yaml.ScalarEvent):
+        item = YamlValue(_scalar(event), line, event.value)
+    else:
+        item = YamlValue([] if isinstance(event, yaml.SequenceStartEvent) else {}, line)
+    anchor = getattr(event, "anchor", None)
+    if anchor:
+        anchors[anchor] = item
+    return item
 
 
 def _attach(item: YamlValue, frame: tuple[YamlValue, list[YamlValue | None]], path: str, faults: list[Fault]) -> None:
