@@ -84,10 +84,10 @@ def read_table(
             hint = "A decimal comma? Part the cells with ';' or quote the number." if delimiter == "," else ""
             faults.append(Fault(number, f"the row has {len(cells)} fields, the header {len(names)}.", hint))
             continue
-        named = dict(zip(names, cells + [""] * (len(names) - len(cells)), strict=False))
-        if named.pop("", ""):
+        named = list(zip(names, cells + [""] * (len(names) - len(cells)), strict=False))
+        if any(cell and not name for name, cell in named):
             further.append(_UNNAMED)
-        rows.append(Row(number, {name: cell for name, cell in named.items() if name in known}))
+        rows.append(Row(number, {name: cell for name, cell in named if name in known}))
     if len(records) == 1:
         faults.append(Fault(None, f"the file holds a header and no {what}.", "Write one row each."))
     notices = []

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from importlib.resources.abc import Traversable
 from pathlib import Path
+from typing import Any
 
 from glazecalc.errors import Fault, FileFaultsError
 from glazecalc.files.fields import FieldReader
@@ -19,6 +21,7 @@ _TEXTS = ("id", "name", "formula", "kind", "aliases", "supplier", "lot", "receiv
 _NUMBERS = ("analysis", "loi_percent", "loss", "moisture_percent", "density_g_cm3", "tolerance")
 _FIELDS = (*_TEXTS, *_NUMBERS, "source", "dried_basis", "notes")
 _SOURCE_FIELDS = ("title", "publisher", "year", "table", "seen_at", "from_memory", "confidence")
+_LOSS_NAMES = ("loi", "loss on ignition", "loss")
 _MOST_FILES = 2000
 
 
@@ -126,11 +129,33 @@ def read_material_text(text: str, path: str = "<text>") -> Material:
     faults: list[Fault] = []
     reader = FieldReader(read_yaml(text, path), faults, "a material", _FIELDS)
     reader.flag("dried_basis")
-    fields = {"id": "", "name": "", **reader.given(_TEXTS, _NUMBERS), "notes": "\n".join(reader.texts("notes"))}
+    file_name = Path(path).stem if path.endswith((".yaml", ".yml")) else ""
+    fields = {"id": file_name, "name": "", **reader.given(_TEXTS, _NUMBERS), "notes": "\n".join(reader.texts("notes"))}
+    _as_printed(fields, reader)
     material = reader.make(Material, **fields, source=_source(reader), path=path)
     if material is None or faults:
         raise FileFaultsError(path, faults)
     return material
+
+
+def _as_printed(fields: dict[str, Any], reader: FieldReader) -> None:
+    """Read what a bag's sheet prints: ``%`` behind a number, and the loss on ignition among the oxides."""
+    if isinstance(fields.get("loi_percent"), str):
+        fields["loi_percent"] = _without_percent(fields["loi_percent"])
+    if not isinstance(fields.get("analysis"), dict):
+        return
+    analysis = {oxide: _without_percent(value) for oxide, value in fields["analysis"].items()}
+    for name in [name for name in analysis if name.lower().replace(".", "") in _LOSS_NAMES]:
+        loss = analysis.pop(name)
+        if fields.setdefault("loi_percent", loss) != loss:
+            said = f"'{name}' is {loss}, and loi_percent {fields['loi_percent']}."
+            reader.faults.append(Fault(reader.line_of(f"analysis: {name}"), said, "Keep one."))
+    fields["analysis"] = analysis
+
+
+def _without_percent(value: object) -> object:
+    number = re.fullmatch(r"([-+]?(?:\d+\.?\d*|\.\d+))\s*%", value.strip()) if isinstance(value, str) else None
+    return float(number.group(1)) if number else value
 
 
 def _source(reader: FieldReader) -> Source | None:
