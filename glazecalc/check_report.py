@@ -105,7 +105,7 @@ class CheckReport(Shown):
     mole_percent: MolePercent
     cone: str
     atmosphere: str
-    use: str
+    use: Use | Literal[""]
     body: ClayBody | None
     estimates: tuple[Estimate, ...]
     cautions: tuple[Caution, ...]
@@ -239,7 +239,7 @@ def check(
     batch = resolve(recipe, materials)
     notices = list(batch.notices)
     cone = str(parse_cone(cone)) if cone else batch.recipe.cone
-    use_of_ware: str = use or batch.recipe.use
+    use_of_ware = use or batch.recipe.use
     if use_of_ware and use_of_ware not in USES:
         raise unknown_use(use_of_ware)
     fired = fired_analysis_of(batch)

@@ -7,11 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
+from typing import Literal, get_args
 
 from glazecalc.errors import UnitError, UnknownNameError, did_you_mean
 from glazecalc.field_checks import FieldChecks
 
-__all__ = ("ELEMENTS", "RELEASE_UNITS", "WARES", "ReleaseResult", "Ware", "convert", "release_unit")
+__all__ = ("ELEMENTS", "RELEASE_UNITS", "WARES", "ReleaseResult", "Ware", "WareKind", "convert", "release_unit")
 
 # unit -> (per what, how many base units one of it is); bases: mg/L, mg/dm2, mg/article.
 # 1 ppm of a dilute leachate is 1 mg/L; food of density 1 is read against leachate (mg/kg as mg/L).
@@ -42,7 +43,8 @@ ELEMENTS: Mapping[str, str] = MappingProxyType(
         "Ca": "calcium", "Na": "sodium", "K": "potassium", "Si": "silicon", "P": "phosphorus",
     }
 )  # fmt: skip
-WARES = ("plate", "bowl", "cup", "pitcher", "storage", "cooking")
+WareKind = Literal["plate", "bowl", "cup", "pitcher", "storage", "cooking"]
+WARES: tuple[WareKind, ...] = get_args(WareKind)
 _LARGEST = Fraction(10) ** 9
 
 
@@ -73,7 +75,7 @@ class Ware:
     A plain number is taken as it is written: 2.8 as 28/10.
     """
 
-    kind: str
+    kind: WareKind
     depth_mm: Fraction | None = None
     area_dm2: Fraction | None = None
     volume_l: Fraction | None = None

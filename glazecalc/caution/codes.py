@@ -25,36 +25,16 @@ _FILE = "glazecalc/data/caution_codes.yaml"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Code:
-    """A stable caution code.
-
-    Attributes
-    ----------
-    name : str
-        The code.
-    about : str
-        One of `ABOUT`.
-    title : str
-        What it is about in a few words, without figures.
-    on_food : tuple of Severity
-        The steps it can take on food ware, gravest first.
-    otherwise : tuple of Severity
-        The steps on ware that is not for food; empty where it is not raised there.
-    never_folded : bool
-        True for lead and cadmium: such a caution is printed whole on every page, with its severity.
-    settled_by : tuple of str
-        Keys of the tests that settle it.
-    ask_for : str
-        The element that a release test should report; empty for none.
-    """
+    """A stable caution code."""
 
     name: str
-    about: str
-    title: str
-    on_food: tuple[Severity, ...]
-    otherwise: tuple[Severity, ...]
-    never_folded: bool = False
-    settled_by: tuple[str, ...] = ()
-    ask_for: str = ""
+    about: str  # one of `ABOUT`
+    title: str  # what it is about in a few words, without figures
+    on_food: tuple[Severity, ...]  # the steps it can take on food ware, gravest first
+    otherwise: tuple[Severity, ...]  # the steps on ware that is not for food; empty where it is not raised there
+    never_folded: bool = False  # true for lead and cadmium: printed whole on every page, with its severity
+    settled_by: tuple[str, ...] = ()  # keys of the tests that settle it
+    ask_for: str = ""  # the element that a release test should report; empty for none
 
 
 @cache

@@ -23,22 +23,11 @@ _FILE = "glazecalc/data/crawling.yaml"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RawCause:
-    """What in the raw coat makes a glaze crawl.
+    """What in the raw coat makes a glaze crawl."""
 
-    Attributes
-    ----------
-    key : str
-        Its name in the evidence.
-    materials : tuple of str
-        Ids of the materials that bring it; empty for all raw clay.
-    wt_percent : float
-        The share of the batch [wt %] above which a word is due.
-    why, source : str
-    """
-
-    key: str
-    materials: tuple[str, ...] = ()
-    wt_percent: float
+    key: str  # its name in the evidence
+    materials: tuple[str, ...] = ()  # ids of the materials that bring it; empty for all raw clay
+    wt_percent: float  # the share of the batch above which a word is due
     why: str
     source: str
 

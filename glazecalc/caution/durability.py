@@ -19,7 +19,7 @@ from glazecalc.convert.unity import UnityFormula
 from glazecalc.errors import ConeError
 from glazecalc.files.shipped import load_data, read_entry
 from glazecalc.oxides import ALKALIS, R2O, STRONG_MELTERS
-from glazecalc.recipe import NOT_FOR_FOOD
+from glazecalc.recipe import NOT_FOR_FOOD, Use
 
 __all__ = ("PublishedRange", "durability_cautions", "published_ranges")
 
@@ -29,25 +29,13 @@ _TEST = "Test fired pieces: vinegar and soda first, then the laboratory (ASTM C7
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PublishedRange:
-    """A published range for glazes of some cones and one kind.
-
-    Attributes
-    ----------
-    id, name : str
-    cones : tuple of Cone
-        The lowest and the highest.
-    kind : str
-        The glazes that it was made for: lead, boron, alkaline or any.
-    moles : Mapping
-        Oxide, or ``"KNaO"`` for soda and potash together -> lowest and highest moles per mole of flux.
-    source : str
-    """
+    """A published range for glazes of some cones and one kind."""
 
     id: str
     name: str
-    cones: tuple[Cone, Cone]
-    kind: Literal["any", "lead", "boron", "alkaline"]
-    moles: Mapping[str, tuple[float, float]]
+    cones: tuple[Cone, Cone]  # the lowest and the highest
+    kind: Literal["any", "lead", "boron", "alkaline"]  # the glazes that it was made for
+    moles: Mapping[str, tuple[float, float]]  # oxide, or KNaO -> lowest and highest moles per mole of flux
     source: str
 
     def outside(self, flux: Mapping[str, float]) -> dict[str, tuple[float, float, float]]:
@@ -76,7 +64,7 @@ def published_ranges() -> tuple[PublishedRange, ...]:
     )
 
 
-def durability_cautions(unity: UnityFormula | None, *, cone: str, use: str | None = None) -> list[Caution]:
+def durability_cautions(unity: UnityFormula | None, *, cone: str, use: Use | None = None) -> list[Caution]:
     """Return what deserves a word about how well the glass will last.
 
     Parameters

@@ -20,39 +20,19 @@ _FILE = "glazecalc/data/kiln_emissions.yaml"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Emission:
-    """A gas, or a metal that leaves as fume.
+    """A gas, or a metal that leaves as fume."""
 
-    Attributes
-    ----------
-    substance : str
-        What leaves by its name in material files (a gas), or an oxide of the axis (a metal).
-    name, harm : str
-        In words.
-    code, title : str
-        Of the caution.
-    never_folded : bool
-        True for lead and cadmium.
-    severity : Severity
-    measure : str
-        How a metal is counted, an attribute of `OxideAmounts`; empty for a gas.
-    threshold : Threshold
-        From how much on it is said.
-    limits : tuple of WorkplaceLimit
-    source : str
-        Where this was read, with memory marks.
-    """
-
-    substance: str
+    substance: str  # a gas by its name in material files, or the oxide of a metal
     name: str
     harm: str
-    code: str
+    code: str  # of the caution, as its title
     title: str
-    never_folded: bool = False
+    never_folded: bool = False  # true for lead and cadmium
     severity: Severity
-    measure: str = ""
-    threshold: Threshold
+    measure: str = ""  # how a metal is counted, an attribute of `OxideAmounts`; empty for a gas
+    threshold: Threshold  # from how much on it is said
     limits: tuple[WorkplaceLimit, ...]
-    source: str
+    source: str  # where this was read, with memory marks
 
 
 @cache

@@ -17,7 +17,7 @@ from glazecalc.caution.thresholds import Threshold, threshold
 from glazecalc.convert.batch import Batch
 from glazecalc.convert.unity import FiredAnalysis, UnityFormula
 from glazecalc.oxides import CHROMATE_PARTNERS, METAL_COLOURANTS
-from glazecalc.recipe import NOT_FOR_FOOD
+from glazecalc.recipe import NOT_FOR_FOOD, Use
 
 __all__ = ("food_cautions", "metal_cautions")
 
@@ -34,7 +34,7 @@ class _Ware:
 
 
 def food_cautions(
-    batch: Batch, unity: UnityFormula | None, fired: FiredAnalysis, *, use: str | None, cone: str
+    batch: Batch, unity: UnityFormula | None, fired: FiredAnalysis, *, use: Use | None, cone: str
 ) -> list[Caution]:
     """Return what deserves a word about metals in this glaze.
 
@@ -68,7 +68,7 @@ def food_cautions(
     return found
 
 
-def metal_cautions(amounts: OxideAmounts, *, atmosphere: str, use: str | None, cone: str) -> list[Caution]:
+def metal_cautions(amounts: OxideAmounts, *, atmosphere: str, use: Use | None, cone: str) -> list[Caution]:
     """Return what deserves a word about the metals other than lead and cadmium, from their amounts alone.
 
     Parameters
@@ -90,7 +90,7 @@ def metal_cautions(amounts: OxideAmounts, *, atmosphere: str, use: str | None, c
     ]
 
 
-def _ware(use: str | None, cone: str) -> _Ware:
+def _ware(use: Use | None, cone: str) -> _Ware:
     shared = {"use": use or "not given, read as food ware"} | ({"cone": cone} if cone else {})
     return _Ware(for_food=use != NOT_FOR_FOOD, shared=shared)
 

@@ -33,29 +33,14 @@ SILICA = "silica"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WorkplaceLimit:
-    """A limit for the air of a workplace.
+    """A limit for the air of a workplace."""
 
-    Attributes
-    ----------
-    body : str
-        Who set it, e.g. ``"OSHA PEL"``.
-    value : float
-        In `unit`.
-    unit, averaging : str
-        E.g. ``"mg/m3"`` and ``"TWA"``.
-    fraction : str
-        The part of the dust that it is set for; empty for all of it.
-    counted_as : str
-        The element or oxide that it is reckoned in.
-    from_memory : bool
-    """
-
-    body: str
+    body: str  # who set it, and what it is called: OSHA PEL, ...
     value: float
     unit: str
-    averaging: str
-    fraction: str = ""
-    counted_as: str = ""
+    averaging: str  # TWA, STEL, ceiling, ...
+    fraction: str = ""  # the part of the dust that it is set for; empty for all of it
+    counted_as: str = ""  # the element or oxide that it is reckoned in
     from_memory: bool = False
 
     @property
@@ -69,66 +54,30 @@ class WorkplaceLimit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Concern:
-    """A class of concern, this program's own sorting of hazards.
-
-    Attributes
-    ----------
-    key, label : str
-        Name in the data, and on a bucket label.
-    rank : int
-        0 for the gravest.
-    code : str
-        Of the caution that it raises; empty for none.
-    says : str
-        How the caution begins.
-    poison : bool
-        True where gloves and a respirator are called for.
-    """
+    """A class of concern, this program's own sorting of hazards."""
 
     key: str
-    label: str
-    rank: int
-    code: str = ""
-    says: str = ""
-    poison: bool = False
+    label: str  # on a bucket label
+    rank: int  # 0 for the gravest
+    code: str = ""  # of the caution that it raises; empty for none
+    says: str = ""  # how the caution begins
+    poison: bool = False  # true where gloves and a respirator are called for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hazard:
-    """A bench hazard of a kind of raw material.
-
-    Attributes
-    ----------
-    key, label : str
-        Name in the data, and in print.
-    concern : Concern
-        Its class.
-    handling : str
-        The usual protection.
-    carries_quartz : bool
-        True where the limits of silica hold for the quartz in its dust.
-    caustic : bool
-        True where it is said among the caustics, not under its class.
-    stop_code : str
-        Of its own caution, which stops; empty for none.
-    limits : tuple of WorkplaceLimit
-        Those in force.
-    statements : tuple of str
-        Hazard statements that apply, each with its words.
-    authorities : tuple of str
-        Where classification and limits in force were read.
-    """
+    """A bench hazard of a kind of raw material."""
 
     key: str
     label: str
     concern: Concern
-    handling: str
-    carries_quartz: bool = False
-    caustic: bool = False
-    stop_code: str = ""
-    limits: tuple[WorkplaceLimit, ...]
-    statements: tuple[str, ...]
-    authorities: tuple[str, ...]
+    handling: str  # the usual protection
+    carries_quartz: bool = False  # true where the limits of silica hold for the quartz in its dust
+    caustic: bool = False  # true where it is said among the caustics, not under its class
+    stop_code: str = ""  # of its own caution, which stops; empty for none
+    limits: tuple[WorkplaceLimit, ...]  # those in force
+    statements: tuple[str, ...]  # hazard statements that apply, each with its words
+    authorities: tuple[str, ...]  # where classification and limits in force were read
 
     @property
     def concerns(self) -> frozenset[str]:

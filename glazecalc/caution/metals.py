@@ -24,57 +24,29 @@ _FILE = "glazecalc/data/food_metals.yaml"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Load:
-    """From how much of a metal on a caution is raised.
+    """From how much of a metal on a caution is raised."""
 
-    Attributes
-    ----------
-    code, title : str
-        Of the caution.
-    measure : str
-        How the metal is counted: an attribute of `OxideAmounts`.
-    beside : tuple of str
-        Further measures that are kept as evidence.
-    do : str
-        What to change or to test.
-    steps : mapping of Severity -> Threshold
-        The number above which the caution is so grave on food ware, mildest first.
-    """
-
-    code: str
+    code: str  # of the caution, as its title
     title: str
-    measure: str
-    beside: tuple[str, ...] = ()
-    do: str
-    steps: Mapping[Severity, Threshold]
+    measure: str  # how the metal is counted: an attribute of `OxideAmounts`
+    beside: tuple[str, ...] = ()  # further measures that are kept as evidence
+    do: str  # what to change or to test
+    steps: Mapping[Severity, Threshold]  # the number above which the caution is so grave on food ware, mildest first
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Metal:
-    """A metal on a surface that meets food.
-
-    Attributes
-    ----------
-    oxide, element, name : str
-        Oxide of the axis, symbol and name of its element.
-    harm, law, studies : str
-        What it does, what the law says of it, what tests of fired ware have shown.
-    raised_by : tuple of str
-        What raises its release.
-    load : Load or None
-        From how much of it on a word is due; None where a rule of the program decides that.
-    source : str
-        Where this was read, with memory marks.
-    """
+    """A metal on a surface that meets food."""
 
     oxide: str
     element: str
     name: str
     harm: str
-    raised_by: tuple[str, ...]
+    raised_by: tuple[str, ...]  # what raises its release
     law: str
-    studies: str = ""
-    load: Load | None = None
-    source: str
+    studies: str = ""  # what tests of fired ware have shown
+    load: Load | None = None  # None where a rule of the program decides from how much on
+    source: str  # where this was read, with memory marks
 
     @property
     def why(self) -> str:

@@ -16,7 +16,7 @@ from glazecalc.caution.codes import raised
 from glazecalc.caution.surface_rules import SurfaceRule, absorption_class, absorption_limits, food_codes, surface_rules
 from glazecalc.convert.batch import Batch
 from glazecalc.errors import UnknownNameError, did_you_mean
-from glazecalc.recipe import NOT_FOR_FOOD
+from glazecalc.recipe import NOT_FOR_FOOD, Use
 
 __all__ = ("SURFACES", "Surface", "body_cautions", "surface_cautions")
 
@@ -25,7 +25,7 @@ SURFACES: tuple[Surface, ...] = get_args(Surface)
 """How a fired surface may be stated to be: what the food codes are read for."""
 
 
-def surface_cautions(batch: Batch, *, use: str | None = None, surfaces: Collection[str] = ()) -> list[Caution]:
+def surface_cautions(batch: Batch, *, use: Use | None = None, surfaces: Collection[str] = ()) -> list[Caution]:
     """Return what deserves a word about the fired surface.
 
     Parameters
@@ -59,7 +59,7 @@ def surface_cautions(batch: Batch, *, use: str | None = None, surfaces: Collecti
     return found
 
 
-def _surface(name: str, rule: SurfaceRule, what: str, severity: Severity, use: str | None) -> Caution:
+def _surface(name: str, rule: SurfaceRule, what: str, severity: Severity, use: Use | None) -> Caution:
     codes = food_codes()
     if use == NOT_FOR_FOOD:
         severity = Severity.KNOW
@@ -83,7 +83,7 @@ def _surface(name: str, rule: SurfaceRule, what: str, severity: Severity, use: s
     )
 
 
-def body_cautions(body: ClayBody | None, *, use: str | None = None) -> list[Caution]:
+def body_cautions(body: ClayBody | None, *, use: Use | None = None) -> list[Caution]:
     """Return what deserves a word about the body's absorption under a food surface.
 
     Parameters

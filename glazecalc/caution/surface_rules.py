@@ -27,43 +27,23 @@ AbsorptionClass = Literal["vitreous", "semivitreous", "nonvitreous"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FoodCode:
-    """What a food code asks of a surface.
-
-    Attributes
-    ----------
-    document, asks, source : str
-        The code, its wording in short, and where it was read.
-    """
+    """What a food code asks of a surface."""
 
     document: str
-    asks: str
+    asks: str  # its wording in short
     source: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SurfaceRule:
-    """How a kind of surface reads on the codes.
+    """How a kind of surface reads on the codes."""
 
-    Attributes
-    ----------
-    code, title : str
-        Of the caution.
-    words : tuple of str
-        Looked for in the name and notes of a recipe.
-    reading : str
-        This program's reading of the codes.
-    conditions : tuple of str
-        What would have to hold for it all the same.
-    settled_by : tuple of str
-        Keys of the tests that settle it.
-    """
-
-    code: str
+    code: str  # of the caution, as its title
     title: str
-    words: tuple[str, ...]
-    reading: str
-    conditions: tuple[str, ...]
-    settled_by: tuple[str, ...] = ()
+    words: tuple[str, ...]  # looked for in the name and notes of a recipe
+    reading: str  # this program's reading of the codes
+    conditions: tuple[str, ...]  # what would have to hold for it all the same
+    settled_by: tuple[str, ...] = ()  # keys of the tests that settle it
 
 
 @cache

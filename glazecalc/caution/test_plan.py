@@ -14,9 +14,10 @@ from glazecalc.caution.metals import metals
 from glazecalc.caution.surface_rules import absorption_class
 from glazecalc.caution.thresholds import Threshold, cite, read_threshold
 from glazecalc.display import Shown
+from glazecalc.errors import ArgumentError
 from glazecalc.files.shipped import load_data, read_entry
 from glazecalc.frozen import FrozenDict
-from glazecalc.recipe import NOT_FOR_FOOD
+from glazecalc.recipe import NOT_FOR_FOOD, USES, Use, unknown_use
 
 __all__ = ("Method", "PlannedTest", "methods", "plan_tests")
 
@@ -27,33 +28,15 @@ _LEVELS: tuple[Level, ...] = get_args(Level)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Method:
-    """A test that settles a caution.
+    """A test that settles a caution."""
 
-    Attributes
-    ----------
-    key : str
-        Its name in the data.
-    name : str
-        The standard, or the name of a bench test.
-    level : str
-        laboratory, workshop or bench; a bench test is a hint and shows nothing by itself.
-    finds : str
-        What it finds, and how it goes in short.
-    pieces : str
-        How many.
-    left_out_by : tuple of str
-        Codes of cautions that leave it out.
-    source : str
-        Where it was read.
-    """
-
-    key: str
-    name: str
-    level: Level
-    finds: str
-    pieces: str
-    left_out_by: tuple[str, ...] = ()
-    source: str
+    key: str  # its name in the data
+    name: str  # the standard, or the name of a bench test
+    level: Level  # laboratory, workshop or bench; a bench test is a hint and shows nothing by itself
+    finds: str  # what it finds, and how it goes in short
+    pieces: str  # how many
+    left_out_by: tuple[str, ...] = ()  # codes of cautions that leave it out
+    source: str  # where it was read
 
 
 @cache
@@ -113,7 +96,7 @@ class PlannedTest(Shown):
 def plan_tests(
     cautions: Iterable[Caution],
     *,
-    use: str | None = None,
+    use: Use | None = None,
     body: ClayBody | None = None,
     fired: Mapping[str, float] | None = None,
 ) -> list[PlannedTest]:
@@ -130,7 +113,17 @@ def plan_tests(
         is not known.
     fired : FiredAnalysis, optional
         The fired analysis [wt %]; on food ware a release test is asked for every metal of concern that it holds.
+
+    Raises
+    ------
+    UnknownNameError
+        For a use that is not known.
     """
+    if use and use not in USES:
+        raise unknown_use(use)
+    if not isinstance(cautions, Iterable):
+        hint = "Write plan_tests(report.cautions)."
+        raise ArgumentError(f"the cautions are of type {type(cautions).__name__}; a list of them was expected.", hint)
     data = load_data("test_methods.yaml")
     met = sorted({caution.code for caution in cautions if caution.severity is not Severity.KNOW})
     reasons: dict[str, list[str]] = {}

@@ -28,43 +28,21 @@ __all__ = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Threshold:
-    """A number that raises a caution.
-
-    Attributes
-    ----------
-    key : str
-        Its name in the data.
-    value : float
-        The number, in `unit`.
-    unit : str
-        What it is measured in.
-    raises : tuple of str
-        Codes of the cautions it raises; empty where it only sorts.
-    source : str
-        Where it comes from, with memory marks.
-    """
+    """A number that raises a caution."""
 
     key: str
     value: float
     unit: str
-    raises: tuple[str, ...] = ()
-    source: str
+    raises: tuple[str, ...] = ()  # codes of the cautions it raises; empty where it only sorts
+    source: str  # where it comes from, with memory marks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ByCone:
-    """A threshold that moves with the cone.
-
-    Attributes
-    ----------
-    key, unit, raises, source
-        As in `Threshold`.
-    values : Mapping
-        Cone -> number, in `unit`.
-    """
+    """A threshold that moves with the cone."""
 
     key: str
-    values: Mapping[str, float]
+    values: Mapping[str, float]  # cone -> number, in `unit`
     unit: str
     raises: tuple[str, ...]
     source: str

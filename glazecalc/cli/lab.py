@@ -12,7 +12,7 @@ from glazecalc.cli.call import reply
 from glazecalc.cli.options import json_option
 from glazecalc.cli.quantities import AREA, LENGTH, VOLUME
 from glazecalc.lab.limits import places
-from glazecalc.release import WARES
+from glazecalc.release import WARES, WareKind
 from glazecalc.show import pages
 
 __all__ = ("command",)
@@ -48,7 +48,7 @@ def _size(_ctx: click.Context, _param: click.Parameter, size: float | None) -> F
 @json_option
 def command(
     file: str,
-    ware: str,
+    ware: WareKind,
     depth: Fraction | None,
     area: Fraction | None,
     volume: Fraction | None,

@@ -77,166 +77,84 @@ class Bound:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClassLine:
-    """One line of a table of classes: the class of a piece for which all its conditions hold.
+    """One line of a table of classes: the class of a piece for which all its conditions hold."""
 
-    Attributes
-    ----------
-    name, label : str
-        The class, and its words; `NO_CLASS` where the text does not hold.
-    wares : tuple of str
-        Kinds of ware that it is for; empty for all.
-    depth_mm, volume_l : Bound or None
-        Of the depth [mm] and the filling volume [l].
-    """
-
-    name: str
-    label: str = ""
-    wares: tuple[str, ...] = ()
+    name: str  # `NO_CLASS` where the text does not hold
+    label: str = ""  # in words
+    wares: tuple[str, ...] = ()  # kinds of ware that it is for; empty for all
     depth_mm: Bound | None = None
     volume_l: Bound | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SamplingRule:
-    """How many pieces a text asks for, and what it makes of them.
+    """How many pieces a text asks for, and what it makes of them."""
 
-    Attributes
-    ----------
-    kind : str
-        mean, each, or further_sample: a piece that is over by no more than `over_at_most` (as a share of the limit) may be
-        made good by at least `further_pieces` more.
-    pieces : int
-    text : str
-        The rule in words.
-    """
-
+    # further_sample: a piece that is over by no more than `over_at_most`, a share of the limit, may be made good by more
     kind: Literal["mean", "each", "further_sample"]
     pieces: int
-    text: str
+    text: str  # the rule in words
     further_pieces: int = 0
     over_at_most: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LegalText:
-    """Whose text on one element, and which.
-
-    Attributes
-    ----------
-    jurisdiction, document : str
-    legal_status : str
-        A key of `status_words`.
-    element : str
-        Symbol.
-    short_name : str
-        Its name in a table.
-    """
+    """Whose text on one element, and which."""
 
     jurisdiction: str
     document: str
-    legal_status: str
-    element: str
-    short_name: str
+    legal_status: str  # a key of `status_words`
+    element: str  # symbol
+    short_name: str  # its name in a table
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limit:
-    """A figure of a text.
-
-    Attributes
-    ----------
-    value : float
-        In `unit`.
-    unit : str
-    rule : SamplingRule
-    source : str
-        Where it was read, with memory marks.
-    memory : str
-        The words that say that it is recalled; empty where it was read.
-    """
+    """A figure of a text."""
 
     value: float
     unit: str
     rule: SamplingRule
-    source: str
-    memory: str = ""
+    source: str  # where it was read, with memory marks
+    memory: str = ""  # the words that say that it is recalled; empty where it was read
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scheme:
-    """The limits of one text for one element.
-
-    Attributes
-    ----------
-    id, where : str
-        Its name in the data, and the place where it holds.
-    text : LegalText
-    wares : tuple of str
-        Kinds of ware that it is for; empty for all.
-    lines : tuple of ClassLine
-        How the text sorts ware.
-    limits : Mapping
-        Class of ware -> Limit.
-    not_applied : str
-        Why no release result can be laid against it; then `limit` and `unit` are its figure, None where it was not found.
-    note : str
-    rule_memory : str
-        The text whose sampling rule is recalled; empty where it was read.
-    source : str
-        Where it was read, with memory marks.
-    """
+    """The limits of one text for one element."""
 
     id: str
-    where: str
+    where: str  # the place where it holds
     text: LegalText
-    wares: tuple[str, ...] = ()
-    lines: tuple[ClassLine, ...] = ()
-    limits: Mapping[str, Limit]
-    not_applied: str = ""
-    limit: float | None = None
+    wares: tuple[str, ...] = ()  # kinds of ware that it is for; empty for all
+    lines: tuple[ClassLine, ...] = ()  # how the text sorts ware
+    limits: Mapping[str, Limit]  # class of ware -> Limit
+    not_applied: str = ""  # why no release result can be laid against it; `limit` and `unit` are then its figure
+    limit: float | None = None  # None where it was not found
     unit: str | None = None
     note: str = ""
-    rule_memory: str = ""
-    source: str
+    rule_memory: str = ""  # the text whose sampling rule is recalled; empty where it was read
+    source: str  # where it was read, with memory marks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Borrowed:
-    """A figure borrowed from another field.
-
-    Attributes
-    ----------
-    text : LegalText
-    kind : str
-        The field, e.g. ``"drinking water"``.
-    limit : Limit
-    note : str
-    earlier : tuple of (figure, document)
-        What earlier editions had where it was another.
-    """
+    """A figure borrowed from another field."""
 
     text: LegalText
-    kind: str
+    kind: str  # the field, e.g. ``"drinking water"``
     limit: Limit
     note: str = ""
-    earlier: tuple[tuple[float, str], ...] = ()
+    earlier: tuple[tuple[float, str], ...] = ()  # what earlier editions had where it was another
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Precision:
-    """How far laboratories and pieces differ.
+    """How far laboratories and pieces differ."""
 
-    Attributes
-    ----------
-    between_laboratories_mg_per_l : Mapping
-        Element -> standard deviation [mg/L].
-    pieces_vary_percent : Mapping
-        ``typical``, ``low`` and ``high`` coefficient of variation of the pieces of a lot [%].
-    source : str
-    """
-
-    between_laboratories_mg_per_l: Mapping[str, float]
-    pieces_vary_percent: Mapping[str, int]
+    between_laboratories_mg_per_l: Mapping[str, float]  # element -> standard deviation [mg/L]
+    pieces_vary_percent: Mapping[str, int]  # typical, low and high coefficient of variation in a lot
     source: str
 
 

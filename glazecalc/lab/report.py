@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import ClassVar, Literal
 
 from glazecalc.display import Shown
-from glazecalc.errors import Notice, UnknownNameError, did_you_mean
+from glazecalc.errors import ArgumentError, Notice, UnknownNameError, did_you_mean
 from glazecalc.lab.limits import (
     Borrowed,
     LegalText,
@@ -132,9 +132,12 @@ def lab_report(results: Sequence[ReleaseResult], ware: Ware, *, where: str | Ite
 
     Raises
     ------
+    ArgumentError
+        For anything but results and a ware.
     UnknownNameError
         For a place that is not known.
     """
+    results = _checked(results, ware)
     wanted = _wanted(where)
     always = always_reported()
     rows: list[LabRow] = []
@@ -146,7 +149,15 @@ def lab_report(results: Sequence[ReleaseResult], ware: Ware, *, where: str | Ite
                 rows.extend([row] if row is not None else [])
         if mine and element not in always and (not wanted or "comparators" in wanted):
             rows.extend(_borrowed_row(of, mine, ware) for of in borrowed_figures() if of.text.element == element)
-    return LabReport(ware=ware, results=tuple(results), rows=tuple(rows), notices=tuple(_notices(results, rows, ware)))
+    return LabReport(ware=ware, results=results, rows=tuple(rows), notices=tuple(_notices(results, rows, ware)))
+
+
+def _checked(results: Iterable[ReleaseResult], ware: object) -> tuple[ReleaseResult, ...]:
+    given = tuple(results) if isinstance(results, Iterable) else ()
+    if isinstance(ware, Ware) and isinstance(results, Iterable) and all(isinstance(r, ReleaseResult) for r in given):
+        return given
+    hint = "Write results, notices = gc.read_release_results('results.csv') and lab_report(results, gc.Ware(kind='plate'))."
+    raise ArgumentError("release results, then the ware that was tested, were expected.", hint)
 
 
 def _wanted(where: str | Iterable[str]) -> set[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from glazecalc.files.shipped import load_data
+from glazecalc.caution.hazards import hazards
 from glazecalc.material import Material
 from glazecalc.show.text import heading, number, rule, wrapped
 
@@ -50,8 +50,8 @@ def page(material: Material) -> str:
             lines.append(f"  {label}: {value}")
     lines += ["", "HAZARDS at the bench (the maker's safety data sheet and local rules come first)"]
     for key in material.hazards:
-        entry = load_data("bench_hazards.yaml")["hazards"].get(key)
-        lines += wrapped(f"{entry['label']}: {entry['handling']}" if entry else key, hang=4)
+        hazard = hazards().get(key)
+        lines += wrapped(f"{hazard.label}: {hazard.handling}" if hazard else key, hang=4)
     if not material.hazards:
         lines.append("  none on file here; that is no clearance: read the maker's sheet, and keep any dust down")
     lines += ["", "SOURCE", *wrapped(material.source.cite())]

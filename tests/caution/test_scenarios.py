@@ -1,8 +1,13 @@
 """Eight glazes as a restaurant's buyer and a safety officer would meet them; recipes made up for the test."""
 
+import copy
+import pickle
+
 import pytest
 
 from glazecalc.caution.codes import codes
+from glazecalc.caution.ratio import ratio_readings
+from glazecalc.caution.test_plan import plan_tests
 from glazecalc.check_report import check
 from glazecalc.files.materials import load_materials
 from glazecalc.recipe import Ingredient, Recipe
@@ -136,3 +141,10 @@ def test_acid_food_and_heat_are_named():
     lead = next(c for c in check(LEAD, LIBRARY, use="plate").cautions if c.code == "lead-present")
     for words in ("acid food", "microwave", "copper in the same glaze"):
         assert words in lead.message
+
+
+@pytest.mark.parametrize("recipe", [LEAD, BARIUM, CRAWL], ids=lambda r: r.name)
+def test_cautions_and_planned_tests_can_be_pickled_and_copied(recipe):
+    report = check(recipe, LIBRARY, use="plate")
+    for value in (*report.cautions, *plan_tests(report.cautions, use="plate"), *ratio_readings(report.unity)):
+        assert pickle.loads(pickle.dumps(value)) == copy.deepcopy(value) == value

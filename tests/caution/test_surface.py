@@ -6,7 +6,7 @@ from glazecalc.body import ClayBody
 from glazecalc.caution.surface import SURFACES, body_cautions, surface_cautions
 from glazecalc.caution.surface_rules import absorption_class, surface_rules
 from glazecalc.caution.test_plan import plan_tests
-from glazecalc.errors import UnknownNameError
+from glazecalc.errors import ArgumentError, UnknownNameError
 from tests.caution.pot import batch, look, material
 
 
@@ -150,3 +150,10 @@ def test_a_release_test_is_asked_for_each_metal_above_a_trace(cobalt: float, ask
 
 def test_every_kind_of_surface_has_its_rule():
     assert tuple(surface_rules()) == SURFACES
+
+
+def test_a_use_that_is_not_known_and_a_report_in_place_of_its_cautions_are_refused():
+    with pytest.raises(UnknownNameError, match="Did you mean 'plate'"):
+        plan_tests((), use="plat")
+    with pytest.raises(ArgumentError, match="report.cautions"):
+        plan_tests(batch(), use="plate")

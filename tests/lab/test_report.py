@@ -4,13 +4,14 @@ Limits in the tables below are typed here from the texts named beside them, not 
 """
 
 import copy
+import pickle
 from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from glazecalc.errors import UnknownNameError
+from glazecalc.errors import ArgumentError, UnknownNameError
 from glazecalc.files.shipped import load_data
 from glazecalc.lab import limits
 from glazecalc.lab.limits import borrowed_figures, class_lines, sampling_rules, schemes
@@ -621,3 +622,19 @@ def test_what_a_page_needs_to_know_of_a_row_is_a_field():
     left = [r for r in lab_report(SHEET, PLATE).rows if not r.standing]
     assert left
     assert all(r.why_not_applied and r.note == f"not applied: {r.why_not_applied}" for r in left)
+
+
+@pytest.mark.parametrize(
+    "given",
+    [("results.csv", PLATE), (PLATE, SHEET), ((SHEET, []), PLATE), (SHEET, "plate")],
+    ids=["path", "swapped", "with its notices", "word"],
+)
+def test_anything_but_results_and_a_ware_is_refused_with_the_call_to_write(given):
+    with pytest.raises(ArgumentError, match="read_release_results"):
+        lab_report(*given)
+
+
+def test_a_report_can_be_pickled():
+    report = lab_report(SHEET, PLATE)
+    assert pickle.loads(pickle.dumps(report)) == report
+    assert copy.deepcopy(report) == report
