@@ -240,6 +240,10 @@ def limits_of(
     lowest, about_least = _by_id(least, library, own)
     highest, about_most = _by_id(most, library, own)
     per_kg, about_prices = prices_per_kg(shelf if prices is None else prices, library)
+    if isinstance(prices, Shelf):
+        about_prices += prices.notices
+        if not prices.prices:
+            about_prices.append(Notice("no-prices", "the price list holds no prices: answers have no cost."))
     limits = Limits(
         max_materials=max_materials if max_materials is not None else max(int(choice("most_lines")), usual_lines),
         least=lowest,
@@ -253,7 +257,7 @@ def limits_of(
         stock_g=FrozenDict(stock_g),
         time_limit_s=time_limit_s,
     )
-    return limits, [*about_least, *about_most, *about_prices]
+    return limits, [*shelf.notices, *about_least, *about_most, *about_prices]
 
 
 def prices_per_kg(
