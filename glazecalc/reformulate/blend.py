@@ -135,6 +135,9 @@ class Series(Shown):
     convention: Convention
     notices: tuple[Notice, ...]
 
+    def __repr__(self) -> str:
+        return f"<Series, {self.kind}: {' / '.join(self.corners)}, {len(self.tiles)} tiles>"
+
 
 def blend(
     recipes: Recipe | Mapping[str, float] | Sequence[Recipe | Mapping[str, float]],
