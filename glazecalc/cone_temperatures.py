@@ -2,24 +2,22 @@
 
 A cone measures heat-work, not temperature: what a chart prints is the temperature at which the cone bends at one
 heating rate over the last 100 deg C. Between two printed rates we interpolate temperature linearly in the logarithm of
-the rate. Names and order of the cones are in `cone_names`.
+the rate. Names and order of the cones are in `cones`.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import ClassVar
 
-from glazecalc.cones import CONE_ORDER, CONES, Cone, parse_cone
+from glazecalc.cones import CONE_ORDER, Cone, parse_cone
 from glazecalc.errors import ConeError
 from glazecalc.files.shipped import load_data
 
 __all__ = (
-    "CONES",
-    "Cone",
-    "ConeError",
     "ConeTemperature",
     "ConesAround",
     "celsius_to_fahrenheit",
@@ -27,9 +25,7 @@ __all__ = (
     "cone_rows",
     "cone_temperature_c",
     "cones_for_temperature",
-    "parse_cone",
     "rate_c_per_h_to_f_per_h",
-    "rate_f_per_h_to_c_per_h",
 )
 
 # Further than a factor of two outside the printed rates a straight line in log rate is guesswork.
@@ -131,37 +127,49 @@ def rate_c_per_h_to_f_per_h(rate_c_per_h: float) -> float:
     return rate_c_per_h * 9 / 5
 
 
-def rate_f_per_h_to_c_per_h(rate_f_per_h: float) -> float:
-    """Return a heating rate [deg F/h] in [deg C/h]."""
-    return rate_f_per_h * 5 / 9
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Chart:
     """One chart of the data file: a family of cones in one issue."""
 
     family: str
     table: str
-    rates: tuple[float | None, ...]
-    celsius: dict[str, tuple[float | None, ...]]
+    celsius: Mapping[
+        str, Mapping[float | None, float]
+    ]  # cone -> heating rate -> as printed; rate None where none is named
     memory: frozenset[str]
     source: str
 
+    def printed(self, label: str) -> Mapping[float | None, float]:
+        """Return rate -> temperature of one cone."""
+        if label in self.celsius:
+            return self.celsius[label]
+        labels = sorted(self.celsius, key=CONE_ORDER.__getitem__)
+        raise ConeError(
+            f"the {self.table} table of {self.family} cones does not print cone {label}.",
+            f"It prints {len(labels)} cones from {labels[0]} to {labels[-1]}.",
+        )
+
+    def reaches(self, label: str, rate: float) -> bool:
+        """Tell whether `rate` lies within the rates printed for a cone."""
+        printed = [known for known in self.printed(label) if known is not None]
+        return bool(printed) and min(printed) <= rate <= max(printed)
+
 
 @cache
-def _charts() -> dict[tuple[str, str], _Chart]:
+def _charts() -> Mapping[tuple[str, str], _Chart]:
     charts = {}
     for entry in load_data("cone_tables.yaml")["tables"]:
-        memory = entry.get("from_memory", {})
-        chart = _Chart(
+        rates = entry["rates_c_per_h"]
+        charts[entry["family"], entry["table"]] = _Chart(
             family=entry["family"],
             table=entry["table"],
-            rates=tuple(entry["rates_c_per_h"]),
-            celsius={label: tuple(values) for label, values in entry["celsius"].items()},
-            memory=frozenset(memory.get("cones", ())),
+            celsius={
+                label: {rate: value for rate, value in zip(rates, row, strict=True) if value is not None}
+                for label, row in entry["celsius"].items()
+            },
+            memory=frozenset(entry.get("from_memory", {}).get("cones", ())),
             source=entry["source"],
         )
-        charts[chart.family, chart.table] = chart
     return charts
 
 
@@ -214,9 +222,9 @@ def cone_temperature_c(
     """
     wanted = parse_cone(cone)
     chart = _find_chart(family, table)
-    values = _printed_values(chart, wanted.label)
-    rate = _default_rate(values) if rate_c_per_h is None else _checked_rate(rate_c_per_h)
-    celsius, interpolated, extrapolated = _at_rate(chart, wanted, values, rate, extrapolate=extrapolate)
+    printed = chart.printed(wanted.label)
+    rate = _checked_rate(rate_c_per_h) if rate_c_per_h is not None else 60.0 if 60 in printed else next(iter(printed))
+    celsius, interpolated, extrapolated = _at_rate(chart, wanted, rate, extrapolate=extrapolate)
     return ConeTemperature(
         cone=wanted,
         family=chart.family,
@@ -256,8 +264,8 @@ def cone_rows(cone: str | int | Cone, *, rate_c_per_h: float | None = None) -> t
     for chart in _charts().values():
         if wanted.label not in chart.celsius:
             continue
-        values = _printed_values(chart, wanted.label)
-        rates = (asked,) if asked is not None and _reaches(values, asked) else tuple(values)
+        reached = asked is not None and chart.reaches(wanted.label, asked)
+        rates = (asked,) if reached else tuple(chart.printed(wanted.label))
         rows += [
             cone_temperature_c(wanted, family=chart.family, table=chart.table, rate_c_per_h=rate) for rate in rates
         ]
@@ -295,12 +303,12 @@ def cones_for_temperature(
     chart = _find_chart(family, table)
     if rate_c_per_h is not None:
         _checked_rate(rate_c_per_h)
-        if not any(_reaches(_printed_values(chart, label), rate_c_per_h) for label in chart.celsius):
+        if not any(chart.reaches(label, rate_c_per_h) for label in chart.celsius):
             softest = next(iter(chart.celsius))
             cone_temperature_c(softest, family=family, rate_c_per_h=rate_c_per_h, table=chart.table)  # says why not
     bends = []
     for label in sorted(chart.celsius, key=CONE_ORDER.__getitem__):
-        if rate_c_per_h is not None and not _reaches(_printed_values(chart, label), rate_c_per_h):
+        if rate_c_per_h is not None and not chart.reaches(label, rate_c_per_h):
             continue  # the softest cones are not printed at every rate
         bends.append(cone_temperature_c(label, family=family, rate_c_per_h=rate_c_per_h, table=chart.table))
     down = [bend for bend in bends if bend.celsius <= celsius]
@@ -328,40 +336,18 @@ def _find_chart(family: str, table: str | None) -> _Chart:
     raise ConeError(f"no table {table!r} for the {fitting[0].family} cones.", f"Known: {known}.")
 
 
-def _printed_values(chart: _Chart, label: str) -> dict[float | None, float]:
-    """Return rate -> temperature as printed for one cone; the key is None for a chart without a rate."""
-    if label not in chart.celsius:
-        labels = sorted(chart.celsius, key=CONE_ORDER.__getitem__)
-        raise ConeError(
-            f"the {chart.table} table of {chart.family} cones does not print cone {label}.",
-            f"It prints {len(labels)} cones from {labels[0]} to {labels[-1]}.",
-        )
-    return {rate: value for rate, value in zip(chart.rates, chart.celsius[label], strict=True) if value is not None}
-
-
-def _default_rate(values: dict[float | None, float]) -> float | None:
-    return 60.0 if 60 in values else next(iter(values))
-
-
 def _checked_rate(rate_c_per_h: float) -> float:
     if not (math.isfinite(rate_c_per_h) and rate_c_per_h > 0):
         raise ConeError(f"a heating rate above 0, in deg C/h, was expected; got {rate_c_per_h!r}.")
     return float(rate_c_per_h)
 
 
-def _reaches(values: dict[float | None, float], rate: float) -> bool:
-    """Tell whether `rate` lies within the printed rates."""
-    printed = [known for known in values if known is not None]
-    return bool(printed) and min(printed) <= rate <= max(printed)
-
-
-def _at_rate(
-    chart: _Chart, cone: Cone, values: dict[float | None, float], rate: float | None, *, extrapolate: bool
-) -> tuple[float, bool, bool]:
+def _at_rate(chart: _Chart, cone: Cone, rate: float | None, *, extrapolate: bool) -> tuple[float, bool, bool]:
     """Return temperature, interpolated or not, extrapolated or not."""
-    if rate in values:
-        return float(values[rate]), False, False
-    points = sorted((known, value) for known, value in values.items() if known is not None)
+    printed = chart.printed(cone.label)
+    if rate in printed:
+        return float(printed[rate]), False, False
+    points = sorted((known, value) for known, value in printed.items() if known is not None)
     if rate is None or not points:
         raise ConeError(f"the table of {chart.family} cones names no heating rate.", "Leave the rate out.")
     low, high = points[0][0], points[-1][0]

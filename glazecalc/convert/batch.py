@@ -185,16 +185,11 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
 
 
 def _title_notice(recipe: Recipe, library: MaterialLibrary) -> list[Notice]:
-    if not recipe.name:
-        return []
-    found = library.exact(recipe.name)
+    found = library.exact(recipe.name) if recipe.name else None
     if found is None:
         return []
-    return [
-        Notice(
-            "title-is-a-material", f"the title '{recipe.name}' is also the name of {found.name}: is its amount missing?"
-        )
-    ]
+    text = f"the title '{recipe.name}' is also the name of {found.name}: is its amount missing?"
+    return [Notice("title-is-a-material", text)]
 
 
 def _check_size(batch: Batch) -> None:
@@ -209,50 +204,32 @@ def _check_size(batch: Batch) -> None:
 
 
 def _material_notices(materials: Sequence[Material]) -> list[Notice]:
-    notices: list[Notice] = []
-    ideal = list(
-        dict.fromkeys(m.name for m in materials if m.formula is not None and m.kind != "colourant" and m.analysis)
-    )
-    if ideal:
-        notices.append(Notice("ideal-formula", f"ideal formulas, no analysis of a real bag: {', '.join(ideal)}."))
-    remembered = list(dict.fromkeys(m.name for m in materials if m.source.from_memory and m.formula is None))
-    if remembered:
-        notices.append(
-            Notice(
-                "analysis-from-memory",
-                f"analyses recalled from memory, check against the bag's own sheet: {', '.join(remembered)}.",
-            )
-        )
-    not_zero = [
-        f"{m.name} ({', '.join(f'{o} {t}' for o, t in m.below_detection.items())})"
-        for m in materials
+    once = list({material.id: material for material in materials}.values())
+    ideal = [m.name for m in once if m.formula is not None and m.kind != "colourant" and m.analysis]
+    remembered = [m.name for m in once if m.source.from_memory and m.formula is None]
+    hardly_there = [
+        f"{m.name} ({', '.join(f'{oxide} {text}' for oxide, text in m.below_detection.items())})"
+        for m in once
         if m.below_detection
     ]
-    if not_zero:
-        notices.append(
-            Notice("below-detection", f"below detection, counted as nothing: {'; '.join(dict.fromkeys(not_zero))}.")
-        )
-    for material in dict.fromkeys(m.id for m in materials):
-        found = next(m for m in materials if m.id == material)
+    notices = []
+    if ideal:
+        notices.append(Notice("ideal-formula", f"ideal formulas, no analysis of a real bag: {', '.join(ideal)}."))
+    if remembered:
+        text = f"analyses recalled from memory, check against the bag's own sheet: {', '.join(remembered)}."
+        notices.append(Notice("analysis-from-memory", text))
+    if hardly_there:
+        text = f"below detection, counted as nothing: {'; '.join(hardly_there)}."
+        notices.append(Notice("below-detection", text))
+    for found in once:
         notices.extend(found.notices)
-        if (
-            found.formula
-            and "carbonate" in found.name.lower()
-            and (found.kind == "colourant" or found.id == "magnesium_carbonate")
-        ):
-            notices.append(
-                Notice(
-                    "carbonate-form",
-                    f"{found.name} is taken as {found.formula}; bags differ, prefer the assay on the bag.",
-                )
-            )
+        colours_or_bulky = found.kind == "colourant" or found.id == "magnesium_carbonate"
+        if found.formula and "carbonate" in found.name.lower() and colours_or_bulky:
+            text = f"{found.name} is taken as {found.formula}; bags differ, prefer the assay on the bag."
+            notices.append(Notice("carbonate-form", text))
         if found.moisture_percent:
-            notices.append(
-                Notice(
-                    "moist-material",
-                    f"{found.name} holds {found.moisture_percent:g} % water on the dry weight; recipe amounts are taken as dry.",
-                )
-            )
+            text = f"{found.name} holds {found.moisture_percent:g} % water on the dry weight; recipe amounts are taken as dry."
+            notices.append(Notice("moist-material", text))
     return notices
 
 

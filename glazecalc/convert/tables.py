@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from glazecalc.arguments import the_convention, the_library
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
-from glazecalc.convert.moles import analysis_matrix, molar_mass_array, unity_moles
-from glazecalc.errors import CompositionError
+from glazecalc.convert.moles import analysis_matrix, molar_mass_array, moles_of, unity_moles
+from glazecalc.errors import ArgumentError, CompositionError
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
-from glazecalc.oxides import AXIS
+from glazecalc.oxides import ALKALIS, AXIS
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -56,11 +57,14 @@ def unity_table(parts: pd.DataFrame, materials: MaterialLibrary, *, convention: 
     Returns
     -------
     DataFrame
-        Same index, one column an oxide that occurs. A recipe without flux is a row of NaN, and is named in ``attrs["no_unity"]``;
-        the convention stands in ``attrs["convention"]``.
+        Same index, one column an oxide that the materials hold (K2O and Na2O as ``KNaO`` where the convention says so). A recipe
+        without flux is a row of NaN, and is named in ``attrs["no_unity"]``; the convention stands in ``attrs["convention"]``, what
+        must be said of the column names in ``attrs["notices"]``.
 
     Raises
     ------
+    ArgumentError
+        For arguments of another kind, with the call to write.
     CompositionError
         For negative, missing or non-finite amounts, naming the first row and column, or columns of one material.
     UnknownNameError, AmbiguousNameError
@@ -68,8 +72,33 @@ def unity_table(parts: pd.DataFrame, materials: MaterialLibrary, *, convention: 
     """
     import pandas as pd
 
-    found = [materials.find(str(column))[0] for column in parts.columns]
-    ids = [material.id for material in found]
+    if not isinstance(parts, pd.DataFrame):
+        raise ArgumentError(
+            f"the recipes are of type {type(parts).__name__}; a table, one recipe a row, was expected.",
+            "Write pandas.DataFrame([recipe, ...]).fillna(0), or gc.unity_formula for one recipe.",
+        )
+    library, convention = the_library(materials), the_convention(convention)
+    found = [library.find(str(column)) for column in parts.columns]
+    chosen = [material for material, _ in found]
+    amounts = _amounts(parts, [material.id for material in chosen])
+    chunks = list(unity_chunks(amounts, chosen, convention=convention))
+    result = np.concatenate(chunks) if chunks else np.zeros((0, len(AXIS)))
+    held = np.flatnonzero(moles_of(chosen, convention).any(axis=0))
+    frame = pd.DataFrame(result[:, held], index=parts.index, columns=[AXIS[column] for column in held])
+    together = [oxide for oxide in ALKALIS if oxide in frame] if convention.alkalis_together else []
+    if together:
+        frame.insert(0, "KNaO", frame[together].sum(axis=1, skipna=False))
+        frame = frame.drop(columns=together)
+    frame.attrs["convention"] = convention.describe()
+    frame.attrs["no_unity"] = [parts.index[int(row)] for row in np.flatnonzero(np.isnan(result).any(axis=1))]
+    frame.attrs["notices"] = [notice.message for _, said in found for notice in said]
+    return frame
+
+
+def _amounts(parts: pd.DataFrame, ids: Sequence[str]) -> NDArray[np.float64]:
+    """Return the amounts (n, m), checked; `ids` are the materials of the columns."""
+    import pandas as pd
+
     twice = next((i for i in ids if ids.count(i) > 1), None)
     if twice is not None:
         columns = [str(c) for c, i in zip(parts.columns, ids, strict=True) if i == twice]
@@ -77,20 +106,15 @@ def unity_table(parts: pd.DataFrame, materials: MaterialLibrary, *, convention: 
             f"the columns {', '.join(columns)} are one material, {twice}.", "Add them up into one column."
         )
     try:
-        values = parts.to_numpy(dtype=np.float64)
-    except (TypeError, ValueError) as error:
-        raise CompositionError(f"the table 'parts' holds what is no number: {error}.", "Write plain numbers.") from None
-    bad = ~(np.isfinite(values) & (values >= 0))
+        amounts = parts.to_numpy(dtype=np.float64)
+    except (TypeError, ValueError):
+        texts = [str(name) for name in parts.columns if not pd.api.types.is_numeric_dtype(parts[name])]
+        raise CompositionError(f"the table holds what is no number: column {', '.join(texts)}.", "Give amounts alone.") from None
+    bad = ~(np.isfinite(amounts) & (amounts >= 0))
     if bad.any():
         row, column = (int(i) for i in np.argwhere(bad)[0])
         raise CompositionError(
-            f"row {parts.index[row]!r}, column '{parts.columns[column]}' holds {values[row, column]}; a finite amount of zero or more was expected.",
+            f"row {parts.index[row]!r}, column '{parts.columns[column]}' holds {amounts[row, column]}; a finite amount of zero or more was expected.",
             "Write 0 where a recipe lacks a material.",
         )
-    chunks = list(unity_chunks(values, found, convention=convention))
-    result = np.concatenate(chunks) if chunks else np.zeros((0, len(AXIS)))
-    occurs = np.flatnonzero(np.nan_to_num(result).any(axis=0))
-    frame = pd.DataFrame(result[:, occurs], index=parts.index, columns=[AXIS[int(column)] for column in occurs])
-    frame.attrs["convention"] = convention.describe()
-    frame.attrs["no_unity"] = [parts.index[int(i)] for i in np.flatnonzero(np.isnan(result).any(axis=1))]
-    return frame
+    return amounts

@@ -24,26 +24,14 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Appen:
-    """Appen's method as read from its data file.
+    """Appen's method as read from its data file."""
 
-    Attributes
-    ----------
-    numbers : array, shape (k,)
-        What each oxide counts [1e-9 per K per mol %]; 0 for one that follows a rule or has no number.
-    known : array of bool, shape (k,)
-        The oxides with a number or a rule.
-    rules : mapping
-        Oxide -> the constants of its rule.
-    tested : TestedRange
-        What it was published for.
-    temperature_range_c : tuple of float
-    source : str
-    """
-
-    numbers: Floats
-    known: NDArray[np.bool_]
+    numbers: (
+        Floats  # (k,) what each oxide counts [1e-9 per K per mol %]; 0 for one that follows a rule or has no number
+    )
+    known: NDArray[np.bool_]  # (k,) the oxides with a number or a rule
     rules: Mapping[str, Mapping[str, float]]
-    tested: TestedRange
+    tested: TestedRange  # what it was published for
     temperature_range_c: tuple[float, float]
     source: str
 

@@ -30,28 +30,14 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Giordano:
-    """The published model as read from its data file.
-
-    Attributes
-    ----------
-    a : float
-    b, c : mapping
-        Constants of B and C by their printed names.
-    oxides : tuple of str
-        What the model knows; iron as Fe2O3.
-    most_unknown_mole_percent : float
-        Up to this, other oxides are left out; above it there is no answer.
-    silica_weight_percent, temperature_c : tuple of float
-        What it was made for.
-    source : str
-    """
+    """The published model as read from its data file."""
 
     a: float
-    b: Mapping[str, float]
+    b: Mapping[str, float]  # the constants of B and C by their printed names
     c: Mapping[str, float]
-    oxides: tuple[str, ...]
-    most_unknown_mole_percent: float
-    silica_weight_percent: tuple[float, float]
+    oxides: tuple[str, ...]  # what the model knows; iron as Fe2O3
+    most_unknown_mole_percent: float  # up to this, other oxides are left out; above it there is no answer
+    silica_weight_percent: tuple[float, float]  # what it was made for
     temperature_c: tuple[float, float]
     source: str
 

@@ -14,7 +14,7 @@ import glazecalc as gc
 from glazecalc.convention import CONVENTION_OPTIONS
 from glazecalc.convert.basis import to_mole_percent
 from glazecalc.convert.batch import resolve
-from glazecalc.errors import CompositionError, FileFaultsError, UnknownNameError
+from glazecalc.errors import ArgumentError, CompositionError, FileFaultsError, UnknownNameError
 from glazecalc.material import Source
 from glazecalc.oxides import AXIS
 from tests.handmade import analysed, brings, library_of
@@ -259,3 +259,35 @@ def test_table_names_rows_without_flux_and_refuses_gaps():
         gc.unity_table(parts, LIBRARY)
     with pytest.raises(CompositionError, match="one material"):
         gc.unity_table(pd.DataFrame({"whiting": [1.0], "chalk": [1.0]}), LIBRARY)
+
+
+def test_a_table_keeps_to_the_convention_as_one_formula_does():
+    parts = pd.DataFrame({"potash feldspar": [40.0, 60.0], "whiting": [20.0, 10.0], "red iron oxide": [0.0, 8.0]})
+    for names in (
+        ["alkalis-together"],
+        ["iron-as-feo", "colourants-as-flux"],
+        ["unity-on-alumina", "alkalis-together"],
+    ):
+        convention = gc.Convention.from_names(names)
+        table = gc.unity_table(parts, LIBRARY, convention=convention)
+        for row in (0, 1):
+            one = gc.unity_formula(dict(parts.iloc[row]), LIBRARY, convention=convention)
+            assert dict(table.loc[row][table.loc[row] > 0]) == pytest.approx(dict(one))
+        assert table.attrs["convention"] == convention.describe()
+
+
+def test_the_columns_of_a_table_follow_from_materials_and_convention_alone():
+    parts = pd.DataFrame({"potash feldspar": [40.0], "whiting": [20.0]})
+    none, some = (gc.unity_table(parts.assign(**{"cobalt carbonate": [x]}), LIBRARY) for x in (0.0, 1.0))
+    assert list(none.columns) == list(some.columns)
+    assert none.loc[0, "CoO"] == 0.0
+
+
+def test_a_table_refuses_what_is_no_table_and_says_how_names_were_read():
+    with pytest.raises(ArgumentError, match="one recipe a row"):
+        gc.unity_table({"whiting": 1.0}, LIBRARY)  # type: ignore[arg-type]
+    with pytest.raises(CompositionError, match="column silica"):
+        gc.unity_table(pd.DataFrame({"whiting": [1.0], "silica": ["much"]}), LIBRARY)
+    assert gc.unity_table(pd.DataFrame({"whiting": [1.0]}), LIBRARY).attrs["notices"] == []
+    meshed = gc.unity_table(pd.DataFrame({"whiting": [1.0], "silica 200 mesh": [1.0]}), LIBRARY)
+    assert "mesh" in meshed.attrs["notices"][0]
