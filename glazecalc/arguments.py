@@ -36,14 +36,14 @@ _PLAIN = {
     NoneType: "None",
 }
 _READERS = {
-    "Recipe": "gc.read_recipe", "MaterialLibrary": "gc.load_materials", "ClayBody": "gc.read_body", "Composition": "gc.read_recipe",
+    "Recipe": "gc.read_recipe", "MaterialLibrary": "gc.load_materials", "ClayBody": "gc.read_body",
     "ReleaseResult": "gc.read_release_results",
 }  # fmt: skip
 _CALLS = {
     "Recipe": "Write gc.Recipe.from_parts('Harbour Black', {'whiting': 20, 'silica': 30}).",
     "MaterialLibrary": "Write gc.load_materials(), or gc.MaterialLibrary([material, ...]).",
     "Convention": "Write gc.Convention(iron_as_feo=True).",
-    "Composition": "Write gc.unity_formula(recipe, materials).",
+    "Composition": "Write gc.mole_percent(recipe, materials).",
 }
 
 
@@ -253,6 +253,9 @@ def _words(kind: Any) -> str:
 
 def _refused(name: str, given: object, kind: Any) -> ArgumentError:
     shown = repr(given)
+    if isinstance(given, Mapping) and not isinstance(given, MaterialLibrary):
+        wrong = [f"{key!r}: {item!r}" for key, item in given.items() if _taken(kind, {key: item}) is _UNFIT]
+        shown = f"{{{', '.join(wrong)}}}" if wrong else shown
     if len(shown) > 60:
         shown = f"of type {type(given).__name__}"
     return ArgumentError(f"the argument '{name}' is {shown}; {_words(kind)} was expected.", _mend(given, kind))
@@ -263,12 +266,18 @@ def _mend(given: object, kind: Any) -> str:
     options = _options(kind)
     names = [getattr(option, "__name__", "") for option in options]
     names += [getattr(one, "__name__", "") for option in options for one in get_args(option)]
+    if "Composition" in names and isinstance(given, Recipe):
+        return "Convert it first: gc.mole_percent(recipe, materials)."
+    if "Series" in names and type(given).__name__ == "DataFrame":
+        return "Give one row: table.loc[name]."
     if isinstance(given, MaterialLibrary | Recipe) and ("Recipe" in names or "MaterialLibrary" in names):
         return "The recipe comes first, then the materials."
     if isinstance(given, str) and "Convention" in names:
         return f"Write gc.Convention.from_names([{given!r}])."
     if isinstance(given, str | PathLike):
         reader = next((_READERS[known] for known in names if known in _READERS), None)
+        if "Composition" in names:
+            return f"Read and convert it first: gc.mole_percent(gc.read_recipe({str(given)!r}), materials)."
         if reader:
             return f"Read it first: {reader}({str(given)!r})."
         return "Give the number alone; the name of the argument says its unit." if float in options else ""

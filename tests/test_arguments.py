@@ -90,7 +90,7 @@ def test_a_mistake_is_refused_by_the_name_of_the_argument(
         ('gc.unity_formula(recipe, materials, convention="iron-as-feo")', "gc.Convention.from_names(['iron-as-feo'])"),
         ("gc.unity_formula(recipe, materials, convention=None)", "gc.Convention("),
         ('gc.check(recipe, materials, body="body.yaml")', "gc.read_body('body.yaml')"),
-        ("gc.expansion(recipe)", "gc.unity_formula(recipe, materials)"),
+        ("gc.expansion(recipe)", "gc.mole_percent(recipe, materials)"),
         ('gc.scale(recipe, materials, all_in_g="5 kg")', "its unit"),
         ('gc.lab_report("results.csv", gc.Ware(kind="cup", volume_l=1))', "gc.read_release_results"),
         ("gc.unity_formula(None, materials)", "gc.Recipe.from_parts("),

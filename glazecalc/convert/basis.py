@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 import math
-import sys
 from collections.abc import Mapping
-from os import PathLike
-from typing import TYPE_CHECKING, Any, Literal, TypeAlias, get_args
+from typing import TYPE_CHECKING, Literal, TypeAlias, Union, get_args
 
 import numpy as np
 
 from glazecalc.convert import arrays
-from glazecalc.convert.batch import Batch
 from glazecalc.convert.moles import folded, molar_mass_array
 from glazecalc.convert.unity import Composition, FiredAnalysis, MolePercent, UnityFormula, named
 from glazecalc.errors import ArgumentError, CompositionError, UnknownNameError, did_you_mean
-from glazecalc.library import MaterialLibrary
 from glazecalc.oxides import AXIS, INDEX, check_oxide
-from glazecalc.recipe import Recipe
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -25,7 +20,7 @@ if TYPE_CHECKING:
 __all__ = ("AnyComposition", "Basis", "to_mole_percent")
 
 Basis: TypeAlias = Literal["mole percent", "weight percent"]
-AnyComposition: TypeAlias = "Composition | Mapping[str, float] | pd.Series[float]"
+AnyComposition: TypeAlias = Union[Composition, Mapping[str, float], "pd.Series[float]"]
 """UnityFormula, FiredAnalysis or MolePercent, which know their basis; or a mapping, Series or row, which does not."""
 
 # A composition typed from a paper seldom totals 100 to the last digit; moles per unity or a raw analysis miss this by far.
@@ -66,6 +61,11 @@ def to_mole_percent(x: AnyComposition, basis: Basis | None = None) -> MolePercen
             f"no basis is called {basis!r}.",
             did_you_mean(str(basis), get_args(Basis)) or "Say 'mole percent' or 'weight percent'.",
         )
+    if not hasattr(x, "items"):
+        raise ArgumentError(
+            f"the composition is of type {type(x).__name__}; a MolePercent, or a mapping of oxide to per cent, was expected.",
+            "Write gc.mole_percent(recipe, materials).",
+        )
     counted_in = _basis_of(x, basis)
     amounts = _amounts(x)
     total = math.fsum(amounts.values())
@@ -96,7 +96,6 @@ def _basis_of(x: object, told: Basis | None) -> Basis | None:
     elif isinstance(x, MolePercent):
         own = "mole percent"
     if own is None and told is None:
-        _refuse_what_is_no_composition(x)
         raise ArgumentError(
             "are these mole per cent or weight per cent?",
             'Say it: basis="mole percent" or basis="weight percent"; the one read as the other is badly off.',
@@ -106,11 +105,10 @@ def _basis_of(x: object, told: Basis | None) -> Basis | None:
     return own or told
 
 
-def _amounts(x: Any) -> Mapping[str, float]:
+def _amounts(x: AnyComposition) -> Mapping[str, float]:
     """Return the oxides that stay in a fired glaze, checked."""
     if isinstance(x, UnityFormula):
         x = x.moles or x.amounts
-    _refuse_what_is_no_composition(x)
     strangers = [str(name) for name in x.keys() if name not in INDEX]  # noqa: SIM118  a Series iterates over its numbers
     if len(strangers) == 1:
         check_oxide(strangers[0])  # says which oxide is meant
@@ -120,29 +118,3 @@ def _amounts(x: Any) -> Mapping[str, float]:
             "Give the oxides alone; what leaves in the fire is left out.",
         )
     return Composition({str(oxide): amount for oxide, amount in x.items()})
-
-
-def _refuse_what_is_no_composition(x: object) -> None:
-    pandas = sys.modules.get("pandas")  # where nobody has loaded it, nothing is a Series
-    if isinstance(x, Mapping) and not isinstance(x, MaterialLibrary):
-        return
-    if pandas is not None and isinstance(x, pandas.Series):
-        return
-    if isinstance(x, Recipe | Batch):
-        raise ArgumentError(
-            "a recipe stands where a composition was expected.", "Convert it first: gc.mole_percent(recipe, materials)."
-        )
-    if isinstance(x, str | PathLike):
-        raise ArgumentError(
-            f"the composition is {str(x)!r}, a path or a text.",
-            f"Read and convert it first: gc.mole_percent(gc.read_recipe({str(x)!r}), materials).",
-        )
-    if pandas is not None and isinstance(x, pandas.DataFrame):
-        raise ArgumentError(
-            "a whole table stands where one composition was expected.", "Give one row: table.loc[name]."
-        )
-    raise ArgumentError(
-        f"the composition is of type {type(x).__name__}; a UnityFormula, FiredAnalysis or MolePercent, or a mapping of oxide "
-        "to per cent, was expected.",
-        "Write gc.mole_percent(recipe, materials).",
-    )

@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.arguments import the_convention, the_library
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.moles import analysis_matrix, molar_mass_array, moles_of, unity_moles
-from glazecalc.errors import ArgumentError, CompositionError
+from glazecalc.errors import CompositionError
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.oxides import ALKALIS, AXIS
@@ -72,13 +71,7 @@ def unity_table(parts: pd.DataFrame, materials: MaterialLibrary, *, convention: 
     """
     import pandas as pd
 
-    if not isinstance(parts, pd.DataFrame):
-        raise ArgumentError(
-            f"the recipes are of type {type(parts).__name__}; a table, one recipe a row, was expected.",
-            "Write pandas.DataFrame([recipe, ...]).fillna(0), or gc.unity_formula for one recipe.",
-        )
-    library, convention = the_library(materials), the_convention(convention)
-    found = [library.find(str(column)) for column in parts.columns]
+    found = [materials.find(str(column)) for column in parts.columns]
     chosen = [material for material, _ in found]
     amounts = _amounts(parts, [material.id for material in chosen])
     chunks = list(unity_chunks(amounts, chosen, convention=convention))
@@ -109,7 +102,9 @@ def _amounts(parts: pd.DataFrame, ids: Sequence[str]) -> NDArray[np.float64]:
         amounts = parts.to_numpy(dtype=np.float64)
     except (TypeError, ValueError):
         texts = [str(name) for name in parts.columns if not pd.api.types.is_numeric_dtype(parts[name])]
-        raise CompositionError(f"the table holds what is no number: column {', '.join(texts)}.", "Give amounts alone.") from None
+        raise CompositionError(
+            f"the table holds what is no number: column {', '.join(texts)}.", "Give amounts alone."
+        ) from None
     bad = ~(np.isfinite(amounts) & (amounts >= 0))
     if bad.any():
         row, column = (int(i) for i in np.argwhere(bad)[0])

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.arguments import the_convention
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, folded_moles, resolve
@@ -292,7 +291,7 @@ def unity_formula(
     Moles of oxide = parts x wt % / molar mass, summed over the batch and divided by the sum over the fluxes, as in any
     handbook (e.g. C. F. Binns, The Potter's Craft, 1910, p. 46).
     """
-    return unity_of(resolve(recipe, materials), the_convention(convention))
+    return unity_of(resolve(recipe, materials), convention)
 
 
 def fired_analysis(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) -> FiredAnalysis:

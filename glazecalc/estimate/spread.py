@@ -15,7 +15,6 @@ from typing import ClassVar, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.arguments import the_convention
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, resolve
@@ -128,7 +127,7 @@ def spread(
     return spread_of_batch(
         resolve(recipe, materials),
         estimates=estimates,
-        convention=the_convention(convention),
+        convention=convention,
         samples=samples,
         seed=seed,
         level=level,

@@ -284,7 +284,7 @@ def test_the_columns_of_a_table_follow_from_materials_and_convention_alone():
 
 
 def test_a_table_refuses_what_is_no_table_and_says_how_names_were_read():
-    with pytest.raises(ArgumentError, match="one recipe a row"):
+    with pytest.raises(ArgumentError, match="a DataFrame was expected"):
         gc.unity_table({"whiting": 1.0}, LIBRARY)  # type: ignore[arg-type]
     with pytest.raises(CompositionError, match="column silica"):
         gc.unity_table(pd.DataFrame({"whiting": [1.0], "silica": ["much"]}), LIBRARY)
