@@ -10,7 +10,7 @@ import builtins
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from functools import cache, wraps
-from inspect import Parameter, Signature, signature
+from inspect import Parameter, Signature, signature, unwrap
 from numbers import Integral, Real
 from os import PathLike
 from pathlib import Path
@@ -161,7 +161,8 @@ def checked(function: F) -> F:
 @cache
 def _form(function: Callable[..., Any]) -> tuple[Signature, dict[str, Any]]:
     """Return the signature of a function and its annotations as types; a class that is not loaded is known by its name."""
-    return signature(function), get_type_hints(function, localns=_Names(function.__globals__))
+    inner = unwrap(function)
+    return signature(function), get_type_hints(inner, localns=_Names(inner.__globals__))
 
 
 class _Names(dict[str, Any]):
