@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import click
 
 from glazecalc.cli.call import reply
@@ -63,6 +65,7 @@ def command(
 
     library = library_from(materials)
     wanted = read_target(target)
-    given = choices.arguments(library)
+    given, said = choices.arguments(library)
     outcome = match(wanted, library, colourants=dict(colourants), total=total, convention=convention, **given)
+    outcome = replace(outcome, notices=(*outcome.notices, *said))
     reply(outcome, lambda: pages.page(outcome, full=full), as_json=as_json, notices=outcome.notices)

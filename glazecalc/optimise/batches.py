@@ -187,7 +187,7 @@ def _program(problem: Problem, most: Floats | float = np.inf) -> tuple[Program, 
         together, base = chosen.astype(np.float64), sources.in_base.astype(np.float64)
         if low > 0:
             program.rows("at least so much together", {parts: together - low * base}, low=0.0)
-        if 0 < high < 1:
+        if high < 1:
             program.rows("at most so much together", {parts: high * base - together}, low=0.0)
     return program, parts
 

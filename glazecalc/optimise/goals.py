@@ -172,7 +172,7 @@ def goal_terms(
     """
     for oxide, tolerance in (tolerances or {}).items():
         check_oxide(oxide)
-        if not (math.isfinite(tolerance) and tolerance > 0):
+        if not 0 < tolerance < math.inf:
             raise CompositionError(f"the tolerance of {oxide} is {tolerance}; moles above zero were expected.")
     if not target:
         raise CompositionError("the target names no oxide.", "Give a unity formula: oxide: moles per mole of flux.")

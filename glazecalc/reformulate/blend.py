@@ -5,138 +5,23 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import ClassVar
 
-from glazecalc.arguments import the_convention, the_library
-from glazecalc.caution.caution import Caution
 from glazecalc.check_report import check
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, BatchLine, resolve
-from glazecalc.convert.unity import UnityFormula
-from glazecalc.display import Shown
 from glazecalc.errors import CompositionError, Notice
-from glazecalc.estimate.result import Estimate
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.optimise.choices import choice
 from glazecalc.recipe import Ingredient, Recipe
+from glazecalc.reformulate.series import Series, Tile, TileLine
 from glazecalc.workshop.density import given_density, solids_density
 from glazecalc.workshop.slurry import dry_g_per_ml
 from glazecalc.workshop.steps import round_to_step
 
-__all__ = ("Series", "Tile", "TileLine", "blend")
+__all__ = ("Series", "blend")
 
 _DEFAULT = Convention()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TileLine:
-    """One material of a tile: `mass_g` in whole steps of the scale, `exact_g` before rounding."""
-
-    JSON: ClassVar[tuple[str, ...]] = ("material", "name", "mass_g", "exact_g", "role")
-
-    material: str
-    name: str
-    exact_g: float
-    mass_g: float
-    addition: bool
-
-    @property
-    def role(self) -> str:
-        """``base`` or ``addition``."""
-        return "addition" if self.addition else "base"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tile:
-    """One test of a series.
-
-    Attributes
-    ----------
-    number : int
-        From 1.
-    code : str
-        For the back of the tile: shares in per cent, or the amounts of the rising addition.
-    shares : tuple of float
-        Dry weight of each corner in the tile [0-1]; for a rising series the place between its ends.
-    corners_g : tuple of float
-        Dry mix of each corner to weigh [g]; empty for a rising series.
-    corners_ml : tuple of float
-        Slurry of each corner to measure [ml]; empty where they are blended dry.
-    lines : tuple of TileLine
-        The tile weighed from its materials.
-    recipe : Recipe
-        The tile as a recipe, on its own scale.
-    unity : UnityFormula or None
-        None where the tile has no flux.
-    estimates : tuple of Estimate
-    cautions : tuple of Caution
-    notices : tuple of Notice
-    """
-
-    JSON: ClassVar[tuple[str, ...]] = (
-        "number", "code", "shares", "corners_g", "corners_ml", "lines", "unity=unity_moles", "estimates", "cautions", "notices",
-    )  # fmt: skip
-
-    number: int
-    code: str
-    shares: tuple[float, ...]
-    corners_g: tuple[float, ...] = ()
-    corners_ml: tuple[float, ...] = ()
-    lines: tuple[TileLine, ...]
-    recipe: Recipe
-    unity: UnityFormula | None
-    estimates: tuple[Estimate, ...]
-    cautions: tuple[Caution, ...]
-    notices: tuple[Notice, ...]
-
-    @property
-    def unity_moles(self) -> Mapping[str, float]:
-        """The unity formula; empty where there is none."""
-        return self.unity if self.unity is not None else {}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Series(Shown):
-    """A numbered plan; `str` gives the page that the command prints.
-
-    Attributes
-    ----------
-    kind : str
-        ``line``, ``triaxial`` or ``rising``.
-    corners : tuple of str
-        Names of the ends.
-    tiles : tuple of Tile
-    tile_g, step_g : float
-        Dry weight of a tile (of its base, where additions rise), and the scale's step [g].
-    needed_g : tuple of float
-        Dry mix of each corner for the whole series [g]; empty for a rising series.
-    needed_ml : tuple of float
-        Slurry of each corner for the whole series [ml]; empty where they are blended dry.
-    dry_g_per_ml : tuple of float
-        Dry content of each slurry; empty where they are blended dry.
-    convention : Convention
-    notices : tuple of Notice
-    """
-
-    PAGE: ClassVar[str] = "blend"
-    JSON: ClassVar[tuple[str, ...]] = (
-        "kind", "corners", "tile_g", "step_g", "tiles", "needed_g", "needed_ml", "dry_g_per_ml", "convention", "notices",
-    )  # fmt: skip
-
-    kind: str
-    corners: tuple[str, ...]
-    tiles: tuple[Tile, ...]
-    tile_g: float
-    step_g: float
-    needed_g: tuple[float, ...]
-    needed_ml: tuple[float, ...]
-    dry_g_per_ml: tuple[float, ...]
-    convention: Convention
-    notices: tuple[Notice, ...]
-
-    def __repr__(self) -> str:
-        return f"<Series, {self.kind}: {' / '.join(self.corners)}, {len(self.tiles)} tiles>"
 
 
 def blend(
@@ -192,11 +77,10 @@ def blend(
     -----
     Shares are by dry weight, all-in. Wet: dry g per ml = (SG - 1) d / (d - 1), Brongniart's relation, for each slurry.
     """
-    library, convention = the_library(materials), the_convention(convention)
-    given = [recipes] if isinstance(recipes, (Recipe, Mapping)) else list(recipes)
-    batches = [resolve(recipe, library) for recipe in given]
+    given = [recipes] if isinstance(recipes, Recipe | Mapping) else recipes
+    batches = [resolve(recipe, materials) for recipe in given]
     _check(batches, side, rising or {}, tile_g, step_g, specific_gravities)
-    scale = _Scale(library, tile_g, step_g, convention)
+    scale = _Scale(materials, tile_g, step_g, convention)
     names = tuple(batch.recipe.name or f"recipe {i}" for i, batch in enumerate(batches, start=1))
     contents: tuple[float, ...] = ()
     said: list[Notice] = []
@@ -263,9 +147,9 @@ def _check(
         raise CompositionError(
             f"{len(gravities)} gravities for {len(batches)} recipes: one a slurry was expected, in the order of the recipes."
         )
-    for name, (low, high) in rising.items():
-        if not (math.isfinite(low) and math.isfinite(high) and low >= 0 and high >= 0):
-            raise CompositionError(f"{name} rises from {low:g} to {high:g} %; zero or more was expected.")
+    for name, ends in rising.items():
+        if not all(math.isfinite(end) and end >= 0 for end in ends):
+            raise CompositionError(f"{name} rises from {ends[0]:g} to {ends[1]:g} %; zero or more was expected.")
 
 
 def _points(side: int, corners: int) -> Iterator[tuple[float, ...]]:

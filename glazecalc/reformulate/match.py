@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from glazecalc.arguments import the_convention, the_library, the_names
+from glazecalc.arguments import the_names
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, BatchLine, resolve
 from glazecalc.convert.moles import molar_mass_array
@@ -91,11 +91,14 @@ def match(
     -----
     The method is that of `substitute`. An oxide that the target does not name is wanted at zero.
     """
-    library, batch = the_library(materials), None
-    if isinstance(target, Recipe):
-        batch = resolve(target, library)
+    batch: Batch | None = None
     try:
-        asked = _asked(batch or target, the_convention(convention))
+        if isinstance(target, Recipe):
+            batch = resolve(target, materials)
+            unity = _moles(unity_of(batch, convention, base_only=True))
+            asked = Target(name=target.name, unity=unity, total=batch.base_total)
+        else:
+            asked = _asked(target, convention)
         wanted = wanted_of(asked.unity, keep=keep, tolerances=tolerances, convention=convention, base_only=True)
     except CompositionError as error:
         if isinstance(target, Target):
@@ -104,19 +107,19 @@ def match(
     asked = replace(
         asked, total=asked.total if total is None else total, colourants={**asked.colourants, **(colourants or {})}
     )
-    fixed, notices = _on_top(batch, asked, library)
+    fixed, notices = _on_top(batch, asked, materials)
     own = [line.material for line in batch.base] if batch is not None else []
     also, only = the_names(also), the_names(only)
-    there, said = at_hand(library, own=own, without=without, also=also, only=only, stock=stock, wanted=wanted.oxides)
+    there, said = at_hand(materials, own=own, without=without, also=also, only=only, stock=stock, wanted=wanted.oxides)
     named_lines = len(only or (also if batch is None else ()))
     limits, about_limits = limits_of(
-        library, own, stock, usual_lines=max(len(own), named_lines), max_materials=max_materials, least=least, most=most, raw_clay=raw_clay,
+        materials, own, stock, usual_lines=max(len(own), named_lines), max_materials=max_materials, least=least, most=most, raw_clay=raw_clay,
         parts_step=parts_step, answers=answers, prefer=prefer, prices=prices, batch_mass_g=batch_mass_g, time_limit_s=time_limit_s,
     )  # fmt: skip
     question = Question(
         name=f"{asked.name or 'The target'}, matched",
         template=Recipe(name=asked.name, cone=batch.recipe.cone if batch is not None else ""),
-        library=library,
+        library=materials,
         wanted=wanted,
         at_hand=there,
         fixed=tuple(fixed),
@@ -125,19 +128,18 @@ def match(
         batch=batch,
         notices=(*(batch.notices if batch is not None else ()), *notices, *said, *about_limits),
     )
-    return with_effects(search(question), batch, library, all_in=batch is not None and not batch.additions)
+    return with_effects(search(question), batch, materials, all_in=batch is not None and not batch.additions)
 
 
-def _asked(target: object, convention: Convention) -> Target:
+def _asked(
+    target: Target | UnityFormula | FiredAnalysis | MolePercent | Mapping[str, object], convention: Convention
+) -> Target:
     """Return what is asked for as a target with a unity formula."""
     if isinstance(target, Target):
         if not target.fired_analysis_percent:
             return target
         unity = _unity_of_fired(FiredAnalysis(target.fired_analysis_percent), convention)
         return replace(target, unity=unity, fired_analysis_percent={})
-    if isinstance(target, Batch):
-        unity = _moles(unity_of(target, convention, base_only=True))
-        return Target(name=target.recipe.name, unity=unity, total=target.base_total)
     if isinstance(target, (FiredAnalysis, MolePercent)):
         return Target(unity=_unity_of_fired(target, convention))
     if isinstance(target, UnityFormula):
@@ -147,12 +149,7 @@ def _asked(target: object, convention: Convention) -> Target:
                 "Match with the same convention.",
             )
         return Target(unity=_moles(target) if target.moles else dict(target))
-    if isinstance(target, Mapping):
-        return Target(unity=target)
-    raise CompositionError(
-        "the target is neither a recipe nor a composition.",
-        "Give a unity formula as a mapping, a FiredAnalysis or a Recipe.",
-    )
+    return Target(unity=target)
 
 
 def _moles(unity: UnityFormula) -> dict[str, object]:

@@ -16,7 +16,6 @@ from typing import ClassVar, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.arguments import the_convention, the_library
 from glazecalc.caution.caution import Caution
 from glazecalc.check_report import check
 from glazecalc.convention import Convention
@@ -106,9 +105,6 @@ class Nudge(Shown):
     convention: Convention
     notices: tuple[Notice, ...]
 
-    def __repr__(self) -> str:
-        return f"<Nudge: {self.recipe.name}, {self.moved_percent:.1f} % of the base moves>"
-
     @property
     def met(self) -> bool:
         """True where every wish is met."""
@@ -165,12 +161,11 @@ def nudge(
     -----
     Least sum of moves under linear conditions (HiGHS); estimates by successive linear programming with shrinking steps.
     """
-    library, convention = the_library(materials), the_convention(convention)
-    batch = resolve(recipe, library)
+    batch = resolve(recipe, materials)
     own = [material for material, _ in batch.by_material()]
-    asked, about_names = _with_ids((*read_wishes(wishes), *read_kept(keep)), own, library)
-    still, about_fixed = _lines_named(fixed, own, library)
-    also_there, about_also = named(also, library)
+    asked, about_names = _with_ids((*read_wishes(wishes), *read_kept(keep)), own, materials)
+    still, about_fixed = _lines_named(fixed, own, materials)
+    also_there, about_also = named(also, materials)
     new = [material for material in also_there if material not in own]
     changed, given, about_wishes = _lines_wished(batch, asked)
     bench = bench_of(changed, new, convention)
@@ -181,8 +176,8 @@ def nudge(
     unit = "g" if batch.recipe.has_mass_units else ""
     title = f"{batch.recipe.name or 'The recipe'}, nudged"
     made = recipe_of(title, batch.recipe, lines, unit, based_on=batch.recipe.name)
-    after = resolve(made, library)
-    was, is_now = check(batch.recipe, library), check(made, library)
+    after = resolve(made, materials)
+    was, is_now = check(batch.recipe, materials), check(made, materials)
     results = tuple(_result(wish, batch, after, model, convention) for wish in asked)
     effects = effects_between(was, is_now)
     new_cautions, vanished = cautions_between(was, is_now)

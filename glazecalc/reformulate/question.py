@@ -21,7 +21,7 @@ from glazecalc.recipe import Recipe
 from glazecalc.reformulate.at_hand import AtHand
 from glazecalc.target import parse_range
 
-__all__ = ("PREFERENCES", "Limits", "Preference", "Question", "Wanted", "limits_of", "prices_per_kg", "wanted_of")
+__all__ = ("PREFERENCES", "Limits", "Preference", "Question", "Wanted", "limits_of", "wanted_of")
 
 Preference = Literal["fewest-new", "loss", "cost"]
 PREFERENCES: tuple[Preference, ...] = get_args(Preference)
@@ -237,18 +237,14 @@ def limits_of(
             "the mass of the batch is held against the amounts on the shelf; none are given.",
             "Give a stock with amounts: a list 'material,stock', or a Shelf.",
         )
-    lowest, about_least = _by_id(least, library, own)
-    highest, about_most = _by_id(most, library, own)
-    per_kg, about_prices = prices_per_kg(shelf if prices is None else prices, library)
-    if isinstance(prices, Shelf):
-        about_prices += prices.notices
-        if not prices.prices:
-            about_prices.append(Notice("no-prices", "the price list holds no prices: answers have no cost."))
+    lowest, about_least = _by_id(least, "least", library, own)
+    highest, about_most = _by_id(most, "most", library, own)
+    per_kg, about_prices = _prices_per_kg(prices, shelf, library)
     limits = Limits(
         max_materials=max_materials if max_materials is not None else max(int(choice("most_lines")), usual_lines),
         least=lowest,
         most=highest,
-        raw_clay=raw_clay,
+        raw_clay=None if raw_clay is None else parse_range(raw_clay, "the raw clay"),
         parts_step=parts_step,
         answers=answers,
         prefer=prefer,
@@ -260,34 +256,33 @@ def limits_of(
     return limits, [*shelf.notices, *about_least, *about_most, *about_prices]
 
 
-def prices_per_kg(
-    prices: Mapping[str, float] | Shelf, library: MaterialLibrary
+def _prices_per_kg(
+    prices: Mapping[str, float] | Shelf | None, shelf: Shelf, library: MaterialLibrary
 ) -> tuple[FrozenDict[str, float], list[Notice]]:
     """Return material id -> price of one kilogram, the cheapest pack of each, and what is to be said.
 
-    Raises
-    ------
-    CompositionError
-        For a shelf with prices in several currencies.
+    Without `prices` those of the `shelf` are taken, if they are in one currency.
     """
-    if not isinstance(prices, Shelf):
-        return _by_id(prices, library)
-    cheapest = {material: packs[0] for material, packs in prices.prices.items()}
+    if prices is not None and not isinstance(prices, Shelf):
+        return _by_id(prices, "price", library)
+    priced = shelf if prices is None else prices
+    cheapest = {material: packs[0] for material, packs in priced.prices.items()}
     currencies = sorted({price.currency for price in cheapest.values()})
+    said = [] if prices is None else list(priced.notices)
+    if not currencies:
+        return FrozenDict(), said if prices is None else [*said, Notice("no-prices", "the price list holds no prices.")]
     if len(currencies) > 1:
-        raise CompositionError(
-            f"the prices are in {' and '.join(currencies)}; one currency was expected.",
-            "Convert them by a rate of your own.",
-        )
-    said = [
-        f"costs are in {name} per kg of dry batch; an answer with an unpriced material has none." for name in currencies
-    ]
+        text = f"the prices are in {' and '.join(currencies)}; one currency was expected."
+        if prices is not None:
+            raise CompositionError(text, "Convert them by a rate of your own.")
+        return FrozenDict(), [Notice("several-currencies", f"{text} No cost is calculated.")]
+    text = f"costs are in {currencies[0]} per kg of dry batch; an answer with an unpriced material has none."
     per_kg = {material: float(price.per_kg) for material, price in cheapest.items()}
-    return FrozenDict(per_kg), [Notice("prices", text) for text in said]
+    return FrozenDict(per_kg), [*said, Notice("prices", text)]
 
 
 def _by_id(
-    numbers: Mapping[str, float] | None, library: MaterialLibrary, own: Sequence[Material] = ()
+    numbers: Mapping[str, float] | None, what: str, library: MaterialLibrary, own: Sequence[Material] = ()
 ) -> tuple[FrozenDict[str, float], list[Notice]]:
     """Return material id -> number for material name -> number, and what is to be said about the names."""
     found: dict[str, float] = {}
@@ -295,5 +290,7 @@ def _by_id(
     for name, number in (numbers or {}).items():
         material, said = library.find_in(name, own)
         notices.extend(said)
+        if not 0 <= number < math.inf:
+            raise CompositionError(f"the {what} of {name} is {number}; a number of zero or more was expected.")
         found[material.id] = float(number)
     return FrozenDict(found), notices

@@ -65,6 +65,13 @@ def _check(question: Question) -> None:
         raise CompositionError("every line of the base is fixed: there is nothing to change.")
     if step is not None and step > free / choice("fewest_steps"):
         raise CompositionError(f"a step of {step:g} parts is too coarse for a base of {free:g}.", "Take a finer step.")
+    ids = {material.id for material in question.at_hand.materials}
+    absent = next((question.library[name].name for name in question.limits.least if name not in ids), None)
+    if absent is not None:
+        raise CompositionError(
+            f"a least amount is asked of {absent}, which the search may not choose.",
+            "Bring it in with --also, or leave its line as it is.",
+        )
 
 
 def _best(question: Question) -> tuple[Problem, list[Fit]]:

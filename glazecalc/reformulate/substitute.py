@@ -6,7 +6,7 @@ import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from glazecalc.arguments import the_convention, the_library, the_recipe
+from glazecalc.arguments import the_recipe
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, BatchLine, resolve
 from glazecalc.convert.unity import unity_array_of, unity_of
@@ -115,13 +115,13 @@ def substitute(
     tolerance, is least (a mixed-integer linear problem, solved by HiGHS); oxides of `keep` weigh a thousand times as much.
     Tolerances and their reasons: ``glazecalc/data/reformulate_tolerances.yaml``.
     """
-    written, library = the_recipe(recipe), the_library(materials)
-    batch = resolve(written, library)
-    unity = unity_array_of(unity_of(batch, the_convention(convention)))
+    written = the_recipe(recipe)
+    batch = resolve(written, materials)
+    unity = unity_array_of(unity_of(batch, convention))
     target = {oxide: float(moles) for oxide, moles in zip(AXIS, unity, strict=True) if moles > 0}
     wanted = wanted_of(target, keep=keep, tolerances=tolerances, convention=convention, base_only=False)
     own = [material for material, _ in batch.by_material()]
-    there, notices = at_hand(library, own=own, without=without, also=also, only=only, stock=stock, wanted=set(target))
+    there, notices = at_hand(materials, own=own, without=without, also=also, only=only, stock=stock, wanted=set(target))
     fixed = [] if free_colourants else _fixed(batch, there.banned)
     terms = [term for term in wanted.terms if term.held or not _rides(term, fixed, batch)]
     stand_in = _stand_in(batch, there)
@@ -135,13 +135,13 @@ def substitute(
         )
         notices.append(Notice("clay-asked", text))
     limits, said = limits_of(
-        library, own, stock, usual_lines=len(batch.base), max_materials=max_materials, least=least, most=most, raw_clay=raw_clay,
+        materials, own, stock, usual_lines=len(batch.base), max_materials=max_materials, least=least, most=most, raw_clay=raw_clay,
         parts_step=parts_step, answers=answers, prefer=prefer, prices=prices, batch_mass_g=batch_mass_g, time_limit_s=time_limit_s,
     )  # fmt: skip
     question = Question(
         name=_title(written, there.gone),
         template=written,
-        library=library,
+        library=materials,
         wanted=replace(wanted, terms=tuple(terms)),
         at_hand=_free(batch, there, fixed),
         fixed=tuple(fixed),
@@ -150,7 +150,7 @@ def substitute(
         batch=batch,
         notices=(*batch.notices, *notices, *said),
     )
-    return with_effects(search(question), batch, library)
+    return with_effects(search(question), batch, materials)
 
 
 def _clay_share(batch: Batch) -> float:

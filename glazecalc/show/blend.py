@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Sequence
 
-from glazecalc.reformulate.blend import Series, Tile
+from glazecalc.reformulate.series import Series, Tile
 from glazecalc.show.cautions import caution_headline
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table

@@ -176,3 +176,31 @@ def test_wishes_are_read(text, kind, name, change, value):
 def test_what_is_no_wish_is_said(library, text, error, words):
     with pytest.raises(error, match=words):
         gc.nudge(CLEAR, library, text)
+
+
+def test_what_a_wish_is_measured_in_is_a_field(library):
+    result = gc.nudge(CLEAR, library, "softening 20 lower, ratio kept, kaolin +1")
+    measured = {wish.kind: (wish.unit, wish.decimals) for wish in result.wishes}
+    assert measured == {"softening": ("deg C", 0), "ratio": ("mol per mol", 2), "material": ("parts", 2)}
+    assert [wish["kind"] for wish in result.to_dict()["wishes"]] == ["softening", "ratio", "material"]
+
+
+def test_only_a_line_of_the_recipe_can_be_fixed(library):
+    with pytest.raises(CompositionError, match="Dolomite is not in the recipe"):
+        gc.nudge(CLEAR, library, "alumina +0.05", fixed="dolomite")
+
+
+def test_a_ratio_may_stand_in_the_keep_list(library):
+    result = gc.nudge(CLEAR, library, "expansion down 0.3", keep="SiO2:Al2O3")
+    assert result.wishes[1].kind == "ratio"
+    assert result.met
+    with pytest.raises(UnknownNameError, match="kaolin"):
+        gc.nudge(CLEAR, library, "expansion down 0.3", keep="kaolin")
+
+
+def test_cautions_travel_whole(library):
+    recipe = gc.Recipe.from_parts("White", CLEAR)
+    result = gc.nudge(recipe, library, "BaO +0.1", also="barium carbonate")
+    (new,) = [caution for caution in result.new_cautions if "barium" in caution.code]
+    told = next(entry for entry in result.to_dict()["new_cautions"] if entry["code"] == new.code)
+    assert (told["title"], told["severity"], told["message"]) == (new.title, str(new.severity), new.message)

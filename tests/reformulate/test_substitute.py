@@ -7,6 +7,7 @@ import pytest
 import glazecalc as gc
 from glazecalc.errors import CompositionError, FileFaultsError, UnknownNameError
 from glazecalc.files.shipped import load_data
+from glazecalc.optimise.why import REASONS
 
 CLEAR = {"potash_feldspar_ideal": 40, "whiting": 18, "kaolin": 12, "silica": 30}
 BORON = {"potash_feldspar_ideal": 30, "frit_calcium_borosilicate": 24, "whiting": 8, "kaolin": 14, "silica": 22}
@@ -366,3 +367,36 @@ def test_additions_never_become_the_batch(library):
     for answer in outcome.answers:
         assert answer.base_total == pytest.approx(45)
         assert answer.additions_total <= 45 + 1e-6
+
+
+def test_why_an_oxide_is_not_met_is_told_in_fields(library):
+    target = {"K2O": 0.3, "CaO": 0.4, "MgO": 0.3, "Al2O3": 0.5, "SiO2": 4, "B2O3": 0.2}
+    outcome = gc.match(target, library, only=["potash_feldspar_ideal", "whiting", "kaolin", "silica"])
+    why = {entry.oxide: entry for entry in outcome.unmet}
+    assert {entry.code for entry in outcome.unmet} <= set(REASONS)
+    assert (why["B2O3"].code, why["B2O3"].materials) == ("no-source", ())
+    assert why["CaO"].code == "comes-along"
+    assert why["CaO"].materials == ("whiting",)
+    assert why["CaO"].reach == pytest.approx(0.0, abs=1e-6)  # all flux from the spar: no lime at all
+    told = next(entry for entry in outcome.to_dict()["unmet"] if entry["oxide"] == "CaO")
+    assert list(told) == ["oxide", "shortfall", "code", "materials", "reach", "others", "why"]
+
+
+def test_the_most_that_can_be_reached_is_a_number(library):
+    # one mole of flux from the spar alone brings one mole of alumina: 1 K2O.Al2O3.6SiO2
+    outcome = gc.match({"K2O": 1.0, "Al2O3": 1.5, "SiO2": 6}, library, only=["potash_feldspar_ideal", "silica"])
+    short = next(entry for entry in outcome.unmet if entry.oxide == "Al2O3")
+    assert (short.code, short.materials) == ("out-of-reach", ("potash_feldspar_ideal",))
+    assert short.reach == pytest.approx(1.0)
+    assert short.shortfall == pytest.approx(0.5)
+
+
+def test_other_fluxes_that_come_along_are_named_with_their_moles(library):
+    outcome = gc.substitute(
+        BORON, library, without=["potash_feldspar_ideal"], also=["soda_feldspar"], keep="K2O+Na2O,Al2O3,CaO,SiO2"
+    )
+    (entry,) = outcome.unmet
+    assert entry.code == "crowded-out"
+    first = max(entry.others, key=entry.others.get)
+    assert library[entry.materials[0]].analysis[first] > 0
+    assert entry.others["BaO"] > 0  # the feldspar of the standard sample holds 0.26 % of it

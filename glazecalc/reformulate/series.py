@@ -1,0 +1,125 @@
+"""A numbered plan of tests: the series, its tiles and what each of them weighs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar
+
+from glazecalc.caution.caution import Caution
+from glazecalc.convention import Convention
+from glazecalc.convert.unity import UnityFormula
+from glazecalc.display import Shown
+from glazecalc.errors import Notice
+from glazecalc.estimate.result import Estimate
+from glazecalc.frozen import FrozenDict
+from glazecalc.recipe import Recipe
+
+__all__ = ("Series", "Tile", "TileLine")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TileLine:
+    """One material of a tile: `mass_g` in whole steps of the scale, `exact_g` before rounding."""
+
+    JSON: ClassVar[tuple[str, ...]] = ("material", "name", "mass_g", "exact_g", "role")
+
+    material: str
+    name: str
+    exact_g: float
+    mass_g: float
+    addition: bool
+
+    @property
+    def role(self) -> str:
+        """``base`` or ``addition``."""
+        return "addition" if self.addition else "base"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tile:
+    """One test of a series.
+
+    Attributes
+    ----------
+    number : int
+        From 1.
+    code : str
+        For the back of the tile: shares in per cent, or the amounts of the rising addition.
+    shares : tuple of float
+        Dry weight of each corner in the tile [0-1]; for a rising series the place between its ends.
+    corners_g : tuple of float
+        Dry mix of each corner to weigh [g]; empty for a rising series.
+    corners_ml : tuple of float
+        Slurry of each corner to measure [ml]; empty where they are blended dry.
+    lines : tuple of TileLine
+        The tile weighed from its materials.
+    recipe : Recipe
+        The tile as a recipe, on its own scale.
+    unity : UnityFormula or None
+        None where the tile has no flux.
+    estimates : tuple of Estimate
+    cautions : tuple of Caution
+    notices : tuple of Notice
+    """
+
+    JSON: ClassVar[tuple[str, ...]] = (
+        "number", "code", "shares", "corners_g", "corners_ml", "lines", "unity=unity_moles", "estimates", "cautions", "notices",
+    )  # fmt: skip
+
+    number: int
+    code: str
+    shares: tuple[float, ...]
+    corners_g: tuple[float, ...] = ()
+    corners_ml: tuple[float, ...] = ()
+    lines: tuple[TileLine, ...]
+    recipe: Recipe
+    unity: UnityFormula | None
+    estimates: tuple[Estimate, ...]
+    cautions: tuple[Caution, ...]
+    notices: tuple[Notice, ...]
+
+    @property
+    def unity_moles(self) -> Mapping[str, float]:
+        """The unity formula; empty where there is none."""
+        return self.unity if self.unity is not None else FrozenDict()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Series(Shown):
+    """A numbered plan; `str` gives the page that the command prints.
+
+    Attributes
+    ----------
+    kind : str
+        ``line``, ``triaxial`` or ``rising``.
+    corners : tuple of str
+        Names of the ends.
+    tiles : tuple of Tile
+    tile_g, step_g : float
+        Dry weight of a tile (of its base, where additions rise), and the scale's step [g].
+    needed_g : tuple of float
+        Dry mix of each corner for the whole series [g]; empty for a rising series.
+    needed_ml : tuple of float
+        Slurry of each corner for the whole series [ml]; empty where they are blended dry.
+    dry_g_per_ml : tuple of float
+        Dry content of each slurry; empty where they are blended dry.
+    convention : Convention
+    notices : tuple of Notice
+    """
+
+    PAGE: ClassVar[str] = "blend"
+    JSON: ClassVar[tuple[str, ...]] = (
+        "kind", "corners", "tile_g", "step_g", "tiles", "needed_g", "needed_ml", "dry_g_per_ml", "convention", "notices",
+    )  # fmt: skip
+
+    kind: str
+    corners: tuple[str, ...]
+    tiles: tuple[Tile, ...]
+    tile_g: float
+    step_g: float
+    needed_g: tuple[float, ...]
+    needed_ml: tuple[float, ...]
+    dry_g_per_ml: tuple[float, ...]
+    convention: Convention
+    notices: tuple[Notice, ...]
