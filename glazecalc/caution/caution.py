@@ -8,6 +8,7 @@ from enum import StrEnum
 from typing import Any, ClassVar
 
 from glazecalc.display import Shown
+from glazecalc.errors import UnknownNameError
 from glazecalc.frozen import FrozenDict
 
 __all__ = ("ABOUT", "Caution", "Severity", "sort_cautions")
@@ -65,6 +66,11 @@ class Caution(Shown):
         On whose authority, with memory marks.
     never_folded : bool
         True for lead and cadmium: printed whole on every page, with its severity.
+
+    Raises
+    ------
+    UnknownNameError
+        For what is none of `ABOUT`, or none of the three steps.
     """
 
     JSON: ClassVar[tuple[str, ...]] = ("code", "title", "about", "severity", "message", "do", "evidence", "source")
@@ -80,8 +86,9 @@ class Caution(Shown):
     never_folded: bool = False
 
     def __post_init__(self) -> None:
-        if self.about not in ABOUT:
-            raise ValueError(f"a caution is about one of {', '.join(ABOUT)}; '{self.about}' was given.")
+        for what, given, known in (("about", self.about, ABOUT), ("severity", self.severity, tuple(Severity))):
+            if given not in known:
+                raise UnknownNameError(f"{what} is '{given}'; one of {', '.join(known)} was expected.")
         object.__setattr__(self, "severity", Severity(self.severity))
         object.__setattr__(self, "evidence", FrozenDict(self.evidence))
 

@@ -5,9 +5,8 @@ Every row says what the text says, whether it is law, and how far the result lie
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from fractions import Fraction
 from typing import ClassVar, Literal
 
@@ -26,8 +25,9 @@ from glazecalc.lab.limits import (
     precision,
     schemes,
 )
-from glazecalc.lab.rules import CANNOT_SHOW, OVER, UNDER, Judgement, Reading, Standing, classify, judge
-from glazecalc.release import ELEMENTS, RELEASE_UNITS, ReleaseResult, Ware, convert
+from glazecalc.lab.measured import measured_text, readings_in
+from glazecalc.lab.rules import CANNOT_SHOW, OVER, UNDER, Judgement, Standing, classify, judge
+from glazecalc.release import ELEMENTS, RELEASE_UNITS, ReleaseResult, Ware
 
 __all__ = ("LabReport", "LabRow", "lab_report")
 
@@ -83,11 +83,11 @@ class LabRow(Shown):
     element: str
     limit: float | None
     unit: str | None
-    measured: float | None
-    below: bool
-    measured_text: str
-    ratio: float | None
-    applies: bool
+    measured: float | None = None
+    below: bool = False
+    measured_text: str = ""
+    ratio: float | None = None
+    applies: bool = False
     note: str
     standing: Standing | Literal[""] = ""
     ware_class: str = ""
@@ -184,7 +184,7 @@ def _scheme_row(scheme: Scheme, results: Sequence[ReleaseResult], ware: Ware) ->
         why = f"holds for {only} only; this ware is not of that class"
         return _bare_row(text, why, scheme.source) if results else None
     limit = scheme.limits[found.name]
-    readings, how = _readings(results, limit.unit, ware)
+    readings, how = readings_in(results, limit.unit, ware)
     if not readings:
         why = how if results else f"{ELEMENTS[text.element]} is not in the results"
         return _bare_row(text, why, limit.source, limit.value, limit.unit, found.label)
@@ -207,7 +207,7 @@ def _scheme_row(scheme: Scheme, results: Sequence[ReleaseResult], ware: Ware) ->
 def _borrowed_row(of: Borrowed, results: Sequence[ReleaseResult], ware: Ware) -> LabRow:
     limit = of.limit
     note = f"borrowed from {of.kind}: not a limit for ceramics and settles nothing in law"
-    readings, how = _readings(results, limit.unit, ware)
+    readings, how = readings_in(results, limit.unit, ware)
     if not readings:
         return _bare_row(of.text, _join(how, note), limit.source, limit.value, limit.unit)
     judged = judge(limit.rule, readings, exact(limit.value))
@@ -220,22 +220,13 @@ def _compared_row(
     text: LegalText, limit: Limit, judged: Judgement, results: Sequence[ReleaseResult], note: str, *,
     applies: bool = False, ware_class: str = "", close: bool = False,
 ) -> LabRow:  # fmt: skip
-    digits = min(_digits(result.text) for result in results if not judged.decides or result.piece == judged.decides)
-    measured = _printed(judged.measured, digits)
-    if judged.below:
-        measured = f"<{measured}"
-    elif judged.lowest != judged.measured:
-        measured = f"{_printed(judged.lowest, digits)} to {measured}"
     return LabRow(
-        jurisdiction=text.jurisdiction,
-        document=text.document,
-        legal_status=text.legal_status,
-        element=text.element,
-        limit=float(limit.value),
+        **asdict(text),
+        limit=limit.value,
         unit=limit.unit,
         measured=float(judged.measured),
         below=judged.below,
-        measured_text=measured,
+        measured_text=measured_text(judged, results),
         ratio=float(judged.measured / exact(limit.value)),
         applies=applies,
         note=note,
@@ -244,7 +235,6 @@ def _compared_row(
         source=limit.source,
         pieces=judged.pieces,
         pieces_asked=judged.pieces_asked,
-        short_name=text.short_name,
         close=close,
     )
 
@@ -253,52 +243,14 @@ def _bare_row(
     text: LegalText, why: str, source: str, limit: float | None = None, unit: str | None = None, ware_class: str = ""
 ) -> LabRow:
     return LabRow(
-        jurisdiction=text.jurisdiction,
-        document=text.document,
-        legal_status=text.legal_status,
-        element=text.element,
-        limit=None if limit is None else float(limit),
+        **asdict(text),
+        limit=limit,
         unit=unit,
-        measured=None,
-        below=False,
-        measured_text="",
-        ratio=None,
-        applies=False,
         note=f"not applied: {why}",
         why_not_applied=why,
-        short_name=text.short_name,
         ware_class=ware_class,
         source=source,
     )
-
-
-def _readings(results: Sequence[ReleaseResult], unit: str, ware: Ware) -> tuple[list[Reading], str]:
-    """Return one reading a piece in `unit`, and how it was come by; no reading where a size is missing."""
-    per = RELEASE_UNITS[unit][0]
-    readings: list[Reading] = []
-    converted = False
-    for piece in dict.fromkeys(result.piece for result in results):
-        mine = sorted(
-            (r for r in results if r.piece == piece), key=lambda r: r.per != per
-        )  # a result that needs no sizes comes first
-        value = convert(mine[0].value, mine[0].unit, unit, ware)
-        if value is None:
-            sizes = {"volume": "the volume", "area": "the area", "article": ""}
-            missing = [
-                sizes[p]
-                for p in dict.fromkeys((mine[0].per, per))
-                if sizes[p] and not (ware.volume_l if p == "volume" else ware.area_dm2)
-            ]
-            return [], f"{' and '.join(missing)} of the ware would turn {mine[0].unit} into {unit}"
-        converted = converted or mine[0].per != per
-        readings.append(Reading(piece=piece, value=value, below=mine[0].below))
-    if not converted:
-        return readings, ""
-    sizes_used = [
-        f"{float(ware.area_dm2):g} dm2" if ware.area_dm2 else "",
-        f"{float(ware.volume_l):g} l" if ware.volume_l else "",
-    ]
-    return readings, f"converted with {' and '.join(size for size in sizes_used if size)}"
 
 
 def _standing_words(judged: Judgement, limit: Fraction) -> str:
@@ -327,22 +279,6 @@ def _close_call(element: str, judged: Judgement, limit: Limit) -> str:
 
 def _join(*parts: str) -> str:
     return "; ".join(part for part in parts if part)
-
-
-def _digits(text: str) -> int:
-    """Return the significant digits of a number as written."""
-    mantissa = text.lstrip("<≤=+- ").replace(",", ".").lower().split("e")[0].replace(".", "").lstrip("0")
-    return len(mantissa) or 1
-
-
-def _printed(value: Fraction, digits: int) -> str:
-    """Return a number to so many significant digits (two at least, then without a nought at the end), never with an exponent."""
-    if value == 0:
-        return "0"
-    number = float(value)
-    places = max(digits, 2) - 1 - math.floor(math.log10(abs(number)))
-    text = f"{round(number, places):.{max(0, places)}f}"
-    return text.rstrip("0").rstrip(".") if digits < 2 and "." in text else text
 
 
 def _notices(results: Sequence[ReleaseResult], rows: Sequence[LabRow], ware: Ware) -> list[Notice]:

@@ -5,6 +5,7 @@ import json
 import pytest
 
 from glazecalc.caution.caution import ABOUT, Caution, Severity, sort_cautions
+from glazecalc.errors import UnknownNameError
 
 
 def caution(code="x", about="food", severity="know", message="m") -> Caution:
@@ -12,7 +13,7 @@ def caution(code="x", about="food", severity="know", message="m") -> Caution:
         code=code,
         title="t",
         about=about,
-        severity=Severity(severity),
+        severity=severity,
         message=message,
         do="d",
         evidence={"n": 1.0},
@@ -51,7 +52,7 @@ def test_same_words_are_kept_once_with_the_graver_step():
 
 def test_a_caution_about_nothing_known_is_refused():
     assert len(ABOUT) == 7
-    with pytest.raises(ValueError, match="weather"):
+    with pytest.raises(UnknownNameError, match="weather"):
         caution(about="weather")
-    with pytest.raises(ValueError, match="panic"):
+    with pytest.raises(UnknownNameError, match="panic"):
         caution(severity="panic")

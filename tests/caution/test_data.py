@@ -199,7 +199,7 @@ ANYWHERE = {
 }
 IN_ONE_PLACE = {
     ("thresholds.py", 9): "decimals that the machine's rounding does not reach",
-    ("report.py", 2): "digits that a number is printed with at least",
+    ("measured.py", 2): "digits that a number is printed with at least",
 }
 
 

@@ -1,0 +1,66 @@
+"""What a laboratory measured, in the unit of a limit, and as it is printed."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from fractions import Fraction
+
+from glazecalc.lab.rules import Judgement, Reading
+from glazecalc.release import RELEASE_UNITS, ReleaseResult, Ware, convert
+
+__all__ = ("measured_text", "readings_in")
+
+
+def readings_in(results: Sequence[ReleaseResult], unit: str, ware: Ware) -> tuple[list[Reading], str]:
+    """Return one reading a piece in `unit`, and how it was come by; no reading where a size is missing."""
+    per = RELEASE_UNITS[unit][0]
+    readings: list[Reading] = []
+    converted = False
+    for piece in dict.fromkeys(result.piece for result in results):
+        mine = sorted(
+            (r for r in results if r.piece == piece), key=lambda r: r.per != per
+        )  # a result that needs no sizes comes first
+        value = convert(mine[0].value, mine[0].unit, unit, ware)
+        if value is None:
+            sizes = {"volume": "the volume", "area": "the area", "article": ""}
+            missing = [
+                sizes[p]
+                for p in dict.fromkeys((mine[0].per, per))
+                if sizes[p] and not (ware.volume_l if p == "volume" else ware.area_dm2)
+            ]
+            return [], f"{' and '.join(missing)} of the ware would turn {mine[0].unit} into {unit}"
+        converted = converted or mine[0].per != per
+        readings.append(Reading(piece=piece, value=value, below=mine[0].below))
+    if not converted:
+        return readings, ""
+    sizes_used = [
+        f"{float(ware.area_dm2):g} dm2" if ware.area_dm2 else "",
+        f"{float(ware.volume_l):g} l" if ware.volume_l else "",
+    ]
+    return readings, f"converted with {' and '.join(size for size in sizes_used if size)}"
+
+
+def measured_text(judged: Judgement, results: Sequence[ReleaseResult]) -> str:
+    """Return what was held against a limit, with no more digits than the laboratory gave."""
+    digits = min(_digits(result.text) for result in results if not judged.decides or result.piece == judged.decides)
+    text = _printed(judged.measured, digits)
+    if judged.below:
+        return f"<{text}"
+    return text if judged.lowest == judged.measured else f"{_printed(judged.lowest, digits)} to {text}"
+
+
+def _digits(text: str) -> int:
+    """Return the significant digits of a number as written."""
+    mantissa = text.lstrip("<≤=+- ").replace(",", ".").lower().split("e")[0].replace(".", "").lstrip("0")
+    return len(mantissa) or 1
+
+
+def _printed(value: Fraction, digits: int) -> str:
+    """Return a number to so many significant digits (two at least, then without a nought at the end), never with an exponent."""
+    if value == 0:
+        return "0"
+    number = float(value)
+    decimals = max(digits, 2) - 1 - math.floor(math.log10(abs(number)))
+    text = f"{round(number, decimals):.{max(0, decimals)}f}"
+    return text.rstrip("0").rstrip(".") if digits < 2 and "." in text else text
