@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from numbers import Real
 
 from glazecalc.errors import Notice
 from glazecalc.field_checks import FieldChecks
@@ -115,10 +116,10 @@ class Shelf:
 
 def _decimal(checks: FieldChecks, field_name: str, value: object) -> Decimal:
     """Return a number of zero or more, exact as it is written."""
-    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+    if isinstance(value, bool) or not isinstance(value, Real | Decimal):
         checks.wrong_type(field_name, value, "a number")
         return Decimal(1)
-    number = Decimal(str(value))
+    number = value if isinstance(value, Decimal) else Decimal(repr(float(value)))
     if not (number.is_finite() and number >= 0):
         checks.fault(field_name, f"'{field_name}' is {value}; zero or more was expected.")
     return number

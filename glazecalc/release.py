@@ -6,17 +6,17 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from types import MappingProxyType
 from typing import Literal, get_args
 
 from glazecalc.errors import UnitError, UnknownNameError, did_you_mean
 from glazecalc.field_checks import FieldChecks
+from glazecalc.frozen import FrozenDict
 
 __all__ = ("ELEMENTS", "RELEASE_UNITS", "WARES", "ReleaseResult", "Ware", "WareKind", "convert", "release_unit")
 
 # unit -> (per what, how many base units one of it is); bases: mg/L, mg/dm2, mg/article.
 # 1 ppm of a dilute leachate is 1 mg/L; food of density 1 is read against leachate (mg/kg as mg/L).
-RELEASE_UNITS: Mapping[str, tuple[str, Fraction]] = MappingProxyType(
+RELEASE_UNITS: Mapping[str, tuple[str, Fraction]] = FrozenDict(
     {
         "mg/L": ("volume", Fraction(1)),
         "ug/mL": ("volume", Fraction(1)),
@@ -34,7 +34,7 @@ RELEASE_UNITS: Mapping[str, tuple[str, Fraction]] = MappingProxyType(
         "ug/article": ("article", Fraction(1, 1000)),
     }
 )
-ELEMENTS: Mapping[str, str] = MappingProxyType(
+ELEMENTS: Mapping[str, str] = FrozenDict(
     {
         "Pb": "lead", "Cd": "cadmium", "Ba": "barium", "Co": "cobalt", "Cu": "copper", "Mn": "manganese", "Cr": "chromium", "Ni": "nickel",
         "V": "vanadium", "Sb": "antimony", "Li": "lithium", "Zn": "zinc", "Se": "selenium", "U": "uranium", "As": "arsenic", "Al": "aluminium",

@@ -19,7 +19,6 @@ __all__ = (
     "MASS_UNITS",
     "NUMBER_PATTERN",
     "Quantity",
-    "parse_compound",
     "parse_number",
     "parse_pairs",
     "parse_quantity",
@@ -250,17 +249,6 @@ def parse_pairs(text: str) -> list[Quantity]:
     if not found:
         raise UnitError("nothing was given; a number with a unit was expected.")
     return found
-
-
-def parse_compound(text: str, dimension: str) -> float:
-    """Read an amount as `parse_quantity` does; return it in the base unit (g, ml, mm, cm2).
-
-    Raises
-    ------
-    UnitError
-        If it cannot be read or is of another dimension.
-    """
-    return parse_quantity(text, dimension).base
 
 
 def unit_name(text: str, within: str = "") -> str:

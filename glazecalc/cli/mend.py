@@ -10,7 +10,7 @@ from glazecalc.cli.options import json_option, library_from, materials_option
 from glazecalc.cli.quantities import MASS, QuantityType
 from glazecalc.files.recipes import read_recipe
 from glazecalc.show.mend import page
-from glazecalc.units import parse_compound
+from glazecalc.units import parse_quantity
 from glazecalc.workshop.mend import mend
 
 __all__ = ("command",)
@@ -19,7 +19,7 @@ __all__ = ("command",)
 def _used(text: str) -> dict[str, float]:
     if text.rstrip().endswith("%"):
         return {"used_percent": parse_percent(text)}
-    return {"used_g": parse_compound(text, "mass")}
+    return {"used_g": parse_quantity(text, "mass").base}
 
 
 @click.command(short_help="What to add after a slip at the scale.")

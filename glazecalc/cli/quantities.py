@@ -9,7 +9,7 @@ import click
 
 from glazecalc.amounts import parse_application, parse_material_amount, parse_percent, parse_sample
 from glazecalc.errors import UnitError
-from glazecalc.units import parse_compound, parse_number
+from glazecalc.units import parse_number, parse_quantity
 
 __all__ = (
     "APPLICATION",
@@ -63,7 +63,7 @@ class QuantityType(_ParamType):
 
 
 def _in(dimension: str, size_of_unit: float = 1) -> QuantityType:
-    return QuantityType(dimension, lambda text: parse_compound(text, dimension) / size_of_unit)
+    return QuantityType(dimension, lambda text: parse_quantity(text, dimension).base / size_of_unit)
 
 
 def read_number(text: str) -> float:
@@ -73,7 +73,7 @@ def read_number(text: str) -> float:
 
 def _material_mass(text: str) -> tuple[str, float]:
     name, amount = parse_material_amount(text)
-    return name, parse_compound(amount, "mass")
+    return name, parse_quantity(amount, "mass").base
 
 
 def _material_percent(text: str) -> tuple[str, float]:

@@ -17,7 +17,7 @@ from glazecalc.files.text_file import write_text_atomically
 from glazecalc.recipe import Recipe
 from glazecalc.show import label as label_page
 from glazecalc.show import sheet as sheet_page
-from glazecalc.units import parse_compound
+from glazecalc.units import parse_quantity
 from glazecalc.workshop.forms import swap_form
 from glazecalc.workshop.gum import gum_solution as solution_of
 from glazecalc.workshop.gum import with_gum
@@ -121,7 +121,7 @@ def _ask_which(mass: str, size: AskedSize, recipe: Recipe) -> None:
     if size.named:
         raise click.UsageError(f"'{mass}' and {size.named[0]} both say how much; give one.")
     try:
-        parse_compound(mass, "mass")
+        parse_quantity(mass, "mass")
     except UnitError as error:
         raise click.UsageError(f"{error.message} {error.hint}".strip()) from None
     if recipe.additions:

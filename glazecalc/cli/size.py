@@ -11,7 +11,7 @@ from glazecalc.cli.options import json_option
 from glazecalc.cli.quantities import LENGTH, MASS, NUMBER, PERCENT, QuantityType, read_number
 from glazecalc.errors import UnitError
 from glazecalc.show.size import page
-from glazecalc.units import parse_compound
+from glazecalc.units import parse_quantity
 from glazecalc.workshop.shrinkage import Bar
 from glazecalc.workshop.size import ClayLaw, size
 
@@ -22,7 +22,7 @@ def _bar_length(text: str) -> float:
     try:
         return read_number(text)
     except UnitError:
-        return parse_compound(text, "length")
+        return parse_quantity(text, "length").base
 
 
 def _bar(text: str) -> Bar:
@@ -39,7 +39,7 @@ def _two_masses(text: str) -> tuple[float, float]:
     if len(words) != 2:
         raise UnitError(f"'{text}': the dry and the boiled weight were expected.", 'Write it like "210.4g 214.6g".')
     dry, boiled = (
-        read_number(word) if word.replace(".", "").isdecimal() else parse_compound(word, "mass") for word in words
+        read_number(word) if word.replace(".", "").isdecimal() else parse_quantity(word, "mass").base for word in words
     )
     return dry, boiled
 

@@ -46,7 +46,7 @@ def materials_folder() -> Traversable:
 
 @cache
 def load_data(name: str) -> dict[str, Any]:
-    """Return one file of ``glazecalc/data`` as plain values; read once.
+    """Return one file of ``glazecalc/data`` as plain values; read once and shared by all callers, so for reading only.
 
     Parameters
     ----------

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import pytest
 
-from glazecalc.units import parse_compound
+from glazecalc.units import parse_quantity
 from glazecalc.workshop.shrinkage import Bar, sizes_from_fired
 from glazecalc.workshop.size import clay_mass_g
 
@@ -47,4 +47,4 @@ def test_common_practice_nine_inch_plate():
     wet_inches = sizes_from_fired(9 * 25.4, 11.5).wet_mm / 25.4
     assert 0.8 < wet_inches - 9 < 1.3  # about an inch from the wheel to the table
     clay_kg = clay_mass_g(PLATES[10.0], 10.0, wet_inches, power=2)
-    assert clay_kg * 1000 == pytest.approx(parse_compound("2 lb 12 oz", "mass"), rel=0.2)
+    assert clay_kg * 1000 == pytest.approx(parse_quantity("2 lb 12 oz", "mass").base, rel=0.2)

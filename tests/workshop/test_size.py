@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from glazecalc.amounts import inches_text, pounds_text
 from glazecalc.errors import ArgumentError, WorkshopError
-from glazecalc.units import parse_compound
+from glazecalc.units import parse_quantity
 from glazecalc.workshop.shrinkage import Bar, shrinkages, sizes_from_fired, sizes_from_wet
 from glazecalc.workshop.size import absorption_percent, clay_mass_g, size
 
@@ -124,14 +124,14 @@ def test_inches_to_the_nearest_sixteenth(mm: float, text: str):
 @given(st.floats(0.1, 5000))
 def test_inches_text_reads_back(mm: float):
     text = inches_text(mm)
-    assert parse_compound(f"{text}in", "length") == pytest.approx(mm, abs=25.4 / 32 * (1 + 1e-9))
+    assert parse_quantity(f"{text}in", "length").base == pytest.approx(mm, abs=25.4 / 32 * (1 + 1e-9))
 
 
 @pytest.mark.parametrize(
     ("text", "grams"), [("2 lb 12 oz", 44 * 28.349523125), ("12 oz", 12 * 28.349523125), ("1 lb 0 oz", 453.59237)]
 )
 def test_pounds_and_ounces(text: str, grams: float):
-    assert parse_compound(text, "mass") == pytest.approx(grams, rel=1e-12)
+    assert parse_quantity(text, "mass").base == pytest.approx(grams, rel=1e-12)
     assert pounds_text(grams) == text
 
 
