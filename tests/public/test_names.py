@@ -1,0 +1,66 @@
+"""The public names: pinned with their signatures, documented, with an example that runs; none appears by accident."""
+
+from __future__ import annotations
+
+import ast
+import doctest
+import inspect
+from pathlib import Path
+
+import pytest
+
+import glazecalc as gc
+from tests.public.names import LIST, listing
+
+FUNCTIONS = sorted(name for name in gc.__all__ if inspect.isfunction(getattr(gc, name)))
+
+
+def test_names_and_signatures_are_those_of_the_list():
+    """Written anew by ``python -m tests.public.names``: read the difference, and say it in the CHANGELOG."""
+    assert listing() == LIST.read_text(encoding="utf-8")
+
+
+def test_type_checkers_see_the_same_names():
+    tree = ast.parse(Path(gc.__file__).read_text(encoding="utf-8"))
+    (block,) = (node for node in tree.body if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING")
+    imported = {name.asname: node.module for node in block.body if isinstance(node, ast.ImportFrom) for name in node.names}
+    assert set(imported) == set(gc.__all__)
+    for name, module in imported.items():
+        assert getattr(gc, name) is getattr(__import__(str(module), fromlist=[name]), name)
+
+
+def test_dir_holds_the_public_names_and_the_version():
+    assert set(dir(gc)) == {*gc.__all__, "__version__"}
+    assert gc.__version__.count(".") == 2
+
+
+def test_a_name_that_is_not_there_is_an_attribute_error():
+    with pytest.raises(AttributeError, match="unity_formla"):
+        _ = gc.unity_formla  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("name", sorted(gc.__all__))
+def test_every_public_name_has_a_docstring(name):
+    value = getattr(gc, name)
+    if callable(value):
+        assert inspect.getdoc(value)
+
+
+@pytest.mark.parametrize("name", FUNCTIONS)
+def test_every_public_function_has_an_example_that_runs(name, monkeypatch):
+    monkeypatch.chdir(Path(__file__).parents[2] / "notebooks" / "studio")
+    function = getattr(gc, name)
+    (found,) = doctest.DocTestFinder(recurse=False).find(function, name, globs={})
+    assert found.examples, "no example"
+    failed, tried = doctest.DocTestRunner(optionflags=doctest.NORMALIZE_WHITESPACE | doctest.ELLIPSIS).run(found)
+    assert (failed, tried) == (0, len(found.examples))
+
+
+@pytest.mark.parametrize("name", FUNCTIONS)
+def test_every_public_function_says_what_it_takes_returns_and_raises(name):
+    doc = inspect.getdoc(getattr(gc, name)) or ""
+    parameters = inspect.signature(getattr(gc, name)).parameters
+    for heading in ("Parameters", "Returns", "Raises") if parameters else ("Returns",):
+        assert f"{heading}\n---" in doc or (heading == "Returns" and "-> None" in str(inspect.signature(getattr(gc, name)))), heading
+    for parameter in parameters:
+        assert parameter in doc, parameter
