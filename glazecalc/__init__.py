@@ -5,124 +5,203 @@ The public names load on first use, so that importing the package stays quick.
 
 from __future__ import annotations
 
-import importlib
-from types import FunctionType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against the names below
     from glazecalc.body import ClayBody as ClayBody
+    from glazecalc.calibration import calibrate as calibrate
     from glazecalc.caution.caution import Caution as Caution
+    from glazecalc.caution.caution import Severity as Severity
+    from glazecalc.caution.test_plan import PlannedTest as PlannedTest
     from glazecalc.caution.test_plan import plan_tests as plan_tests
     from glazecalc.check_report import CheckReport as CheckReport
     from glazecalc.check_report import check as check
+    from glazecalc.comparison import Comparison as Comparison
+    from glazecalc.comparison import compare as compare
+    from glazecalc.cone_temperatures import ConesAround as ConesAround
+    from glazecalc.cone_temperatures import ConeTemperature as ConeTemperature
     from glazecalc.cone_temperatures import cone_temperature_c as cone_temperature_c
+    from glazecalc.cone_temperatures import cones_for_temperature as cones_for_temperature
+    from glazecalc.cones import CONES as CONES
+    from glazecalc.cones import Cone as Cone
     from glazecalc.convention import Convention as Convention
     from glazecalc.convert.basis import to_mole_percent as to_mole_percent
+    from glazecalc.convert.batch import Batch as Batch
+    from glazecalc.convert.batch import BatchLine as BatchLine
+    from glazecalc.convert.batch import resolve as resolve
     from glazecalc.convert.tables import unity_table as unity_table
+    from glazecalc.convert.unity import Composition as Composition
     from glazecalc.convert.unity import FiredAnalysis as FiredAnalysis
     from glazecalc.convert.unity import MolePercent as MolePercent
     from glazecalc.convert.unity import UnityFormula as UnityFormula
     from glazecalc.convert.unity import fired_analysis as fired_analysis
     from glazecalc.convert.unity import mole_percent as mole_percent
     from glazecalc.convert.unity import unity_formula as unity_formula
+    from glazecalc.errors import AmbiguousNameError as AmbiguousNameError
+    from glazecalc.errors import ArgumentError as ArgumentError
+    from glazecalc.errors import CompositionError as CompositionError
+    from glazecalc.errors import ConeError as ConeError
+    from glazecalc.errors import ConventionError as ConventionError
+    from glazecalc.errors import Fault as Fault
+    from glazecalc.errors import FileFaultsError as FileFaultsError
+    from glazecalc.errors import FormulaError as FormulaError
     from glazecalc.errors import GlazeError as GlazeError
+    from glazecalc.errors import LineError as LineError
     from glazecalc.errors import Notice as Notice
+    from glazecalc.errors import OutOfTimeError as OutOfTimeError
+    from glazecalc.errors import UnitError as UnitError
+    from glazecalc.errors import UnknownNameError as UnknownNameError
+    from glazecalc.errors import VolumeNotReachedError as VolumeNotReachedError
+    from glazecalc.errors import WorkshopError as WorkshopError
+    from glazecalc.estimate.difference import ViscosityDifference as ViscosityDifference
     from glazecalc.estimate.difference import compare_viscosity as compare_viscosity
     from glazecalc.estimate.expansion import expansion as expansion
+    from glazecalc.estimate.firings import FiredResult as FiredResult
+    from glazecalc.estimate.firings import FitRange as FitRange
     from glazecalc.estimate.firings import fit_range as fit_range
     from glazecalc.estimate.glass_points import glass_transition as glass_transition
     from glazecalc.estimate.glass_points import softening_temperature as softening_temperature
     from glazecalc.estimate.result import Estimate as Estimate
+    from glazecalc.estimate.spread import Spread as Spread
     from glazecalc.estimate.spread import spread as spread
+    from glazecalc.estimate.stress import Mismatch as Mismatch
     from glazecalc.estimate.stress import measured_mismatch as measured_mismatch
     from glazecalc.estimate.surface_tension import surface_tension as surface_tension
     from glazecalc.estimate.viscosity import temperature_at_viscosity as temperature_at_viscosity
     from glazecalc.estimate.viscosity import viscosity as viscosity
     from glazecalc.files.bodies import read_body as read_body
+    from glazecalc.files.firings import read_firings as read_firings
     from glazecalc.files.materials import load_materials as load_materials
     from glazecalc.files.materials import read_material as read_material
     from glazecalc.files.recipes import read_recipe as read_recipe
     from glazecalc.files.recipes import write_recipe as write_recipe
     from glazecalc.files.release_results import read_release_results as read_release_results
+    from glazecalc.files.shelf import read_shelf as read_shelf
+    from glazecalc.files.targets import read_target as read_target
+    from glazecalc.firing import Firing as Firing
+    from glazecalc.formula import formula_mass as formula_mass
+    from glazecalc.lab.report import LabReport as LabReport
     from glazecalc.lab.report import lab_report as lab_report
     from glazecalc.library import MaterialLibrary as MaterialLibrary
     from glazecalc.material import Material as Material
+    from glazecalc.material import Source as Source
+    from glazecalc.oxides import AXIS as AXIS
     from glazecalc.oxides import molar_mass as molar_mass
+    from glazecalc.oxides import role as role
+    from glazecalc.price import Price as Price
+    from glazecalc.price import Shelf as Shelf
     from glazecalc.recipe import Ingredient as Ingredient
     from glazecalc.recipe import Recipe as Recipe
+    from glazecalc.reformulate.answers import Answer as Answer
+    from glazecalc.reformulate.answers import Outcome as Outcome
     from glazecalc.reformulate.blend import blend as blend
     from glazecalc.reformulate.match import match as match
+    from glazecalc.reformulate.nudge import Nudge as Nudge
     from glazecalc.reformulate.nudge import nudge as nudge
+    from glazecalc.reformulate.series import Series as Series
+    from glazecalc.reformulate.series import Tile as Tile
     from glazecalc.reformulate.substitute import substitute as substitute
+    from glazecalc.release import ReleaseResult as ReleaseResult
     from glazecalc.release import Ware as Ware
+    from glazecalc.target import Target as Target
+    from glazecalc.workshop.bucket import SlurryReport as SlurryReport
+    from glazecalc.workshop.bucket import slurry as slurry
+    from glazecalc.workshop.cost import BatchCost as BatchCost
+    from glazecalc.workshop.cost import cost as cost
+    from glazecalc.workshop.mend import mend as mend
+    from glazecalc.workshop.pieces import GlazeNeed as GlazeNeed
+    from glazecalc.workshop.pieces import need_from_area as need_from_area
+    from glazecalc.workshop.pieces import need_from_gains as need_from_gains
+    from glazecalc.workshop.restore import Mend as Mend
     from glazecalc.workshop.scale import fill as fill
     from glazecalc.workshop.scale import scale as scale
+    from glazecalc.workshop.shrinkage import Bar as Bar
+    from glazecalc.workshop.size import SizeReport as SizeReport
+    from glazecalc.workshop.size import size as size
+    from glazecalc.workshop.slurry import SlurrySample as SlurrySample
+    from glazecalc.workshop.weighing_list import ScaledBatch as ScaledBatch
+    from glazecalc.workshop.weighing_list import WeighLine as WeighLine
 
+# module -> the public names that live in it
 _HOMES = {
-    "blend": "glazecalc.reformulate.blend",
-    "Caution": "glazecalc.caution.caution",
-    "check": "glazecalc.check_report",
-    "CheckReport": "glazecalc.check_report",
-    "ClayBody": "glazecalc.body",
-    "compare_viscosity": "glazecalc.estimate.difference",
-    "cone_temperature_c": "glazecalc.cone_temperatures",
-    "Convention": "glazecalc.convention",
-    "Estimate": "glazecalc.estimate.result",
-    "expansion": "glazecalc.estimate.expansion",
-    "fill": "glazecalc.workshop.scale",
-    "fired_analysis": "glazecalc.convert.unity",
-    "FiredAnalysis": "glazecalc.convert.unity",
-    "fit_range": "glazecalc.estimate.firings",
-    "glass_transition": "glazecalc.estimate.glass_points",
-    "GlazeError": "glazecalc.errors",
-    "Ingredient": "glazecalc.recipe",
-    "lab_report": "glazecalc.lab.report",
-    "load_materials": "glazecalc.files.materials",
-    "match": "glazecalc.reformulate.match",
-    "Material": "glazecalc.material",
-    "MaterialLibrary": "glazecalc.library",
-    "measured_mismatch": "glazecalc.estimate.stress",
-    "molar_mass": "glazecalc.oxides",
-    "mole_percent": "glazecalc.convert.unity",
-    "MolePercent": "glazecalc.convert.unity",
-    "Notice": "glazecalc.errors",
-    "nudge": "glazecalc.reformulate.nudge",
-    "plan_tests": "glazecalc.caution.test_plan",
-    "read_body": "glazecalc.files.bodies",
-    "read_material": "glazecalc.files.materials",
-    "read_recipe": "glazecalc.files.recipes",
-    "read_release_results": "glazecalc.files.release_results",
-    "Recipe": "glazecalc.recipe",
-    "scale": "glazecalc.workshop.scale",
-    "softening_temperature": "glazecalc.estimate.glass_points",
-    "spread": "glazecalc.estimate.spread",
-    "substitute": "glazecalc.reformulate.substitute",
-    "surface_tension": "glazecalc.estimate.surface_tension",
-    "temperature_at_viscosity": "glazecalc.estimate.viscosity",
-    "to_mole_percent": "glazecalc.convert.basis",
-    "unity_formula": "glazecalc.convert.unity",
-    "unity_table": "glazecalc.convert.tables",
-    "UnityFormula": "glazecalc.convert.unity",
-    "viscosity": "glazecalc.estimate.viscosity",
-    "Ware": "glazecalc.release",
-    "write_recipe": "glazecalc.files.recipes",
+    "body": "ClayBody",
+    "calibration": "calibrate",
+    "caution.caution": "Caution Severity",
+    "caution.test_plan": "PlannedTest plan_tests",
+    "check_report": "CheckReport check",
+    "comparison": "Comparison compare",
+    "cone_temperatures": "ConeTemperature ConesAround cone_temperature_c cones_for_temperature",
+    "cones": "CONES Cone",
+    "convention": "Convention",
+    "convert.basis": "to_mole_percent",
+    "convert.batch": "Batch BatchLine resolve",
+    "convert.tables": "unity_table",
+    "convert.unity": "Composition FiredAnalysis MolePercent UnityFormula fired_analysis mole_percent unity_formula",
+    "errors": "AmbiguousNameError ArgumentError CompositionError ConeError ConventionError Fault FileFaultsError FormulaError GlazeError LineError Notice OutOfTimeError UnitError UnknownNameError VolumeNotReachedError WorkshopError",
+    "estimate.difference": "ViscosityDifference compare_viscosity",
+    "estimate.expansion": "expansion",
+    "estimate.firings": "FiredResult FitRange fit_range",
+    "estimate.glass_points": "glass_transition softening_temperature",
+    "estimate.result": "Estimate",
+    "estimate.spread": "Spread spread",
+    "estimate.stress": "Mismatch measured_mismatch",
+    "estimate.surface_tension": "surface_tension",
+    "estimate.viscosity": "temperature_at_viscosity viscosity",
+    "files.bodies": "read_body",
+    "files.firings": "read_firings",
+    "files.materials": "load_materials read_material",
+    "files.recipes": "read_recipe write_recipe",
+    "files.release_results": "read_release_results",
+    "files.shelf": "read_shelf",
+    "files.targets": "read_target",
+    "firing": "Firing",
+    "formula": "formula_mass",
+    "lab.report": "LabReport lab_report",
+    "library": "MaterialLibrary",
+    "material": "Material Source",
+    "oxides": "AXIS molar_mass role",
+    "price": "Price Shelf",
+    "recipe": "Ingredient Recipe",
+    "reformulate.answers": "Answer Outcome",
+    "reformulate.blend": "blend",
+    "reformulate.match": "match",
+    "reformulate.nudge": "Nudge nudge",
+    "reformulate.series": "Series Tile",
+    "reformulate.substitute": "substitute",
+    "release": "ReleaseResult Ware",
+    "target": "Target",
+    "workshop.bucket": "SlurryReport slurry",
+    "workshop.cost": "BatchCost cost",
+    "workshop.mend": "mend",
+    "workshop.pieces": "GlazeNeed need_from_area need_from_gains",
+    "workshop.restore": "Mend",
+    "workshop.scale": "fill scale",
+    "workshop.shrinkage": "Bar",
+    "workshop.size": "SizeReport size",
+    "workshop.slurry": "SlurrySample",
+    "workshop.weighing_list": "ScaledBatch WeighLine",
 }
-__all__ = tuple(_HOMES)
+_MODULE_OF = {name: f"glazecalc.{module}" for module, names in _HOMES.items() for name in names.split()}
+__all__ = tuple(_MODULE_OF)
 
 
-def __getattr__(name: str) -> Any:
-    if name == "__version__":
-        from importlib.metadata import version
+if not TYPE_CHECKING:  # else every misspelt name would be right for a type checker
 
-        return version("glazecalc")
-    if name in _HOMES:
-        value = getattr(importlib.import_module(_HOMES[name]), name)
-        if isinstance(value, FunctionType):  # the door: what comes in is held against the annotations
-            value = importlib.import_module("glazecalc.arguments").checked(value)
+    def __getattr__(name: str) -> object:
+        from importlib import import_module
+
+        if name == "__version__":
+            from importlib.metadata import version
+
+            return version("glazecalc")
+        if name not in _MODULE_OF:
+            raise AttributeError(f"module 'glazecalc' has no attribute {name!r}")
+        value = getattr(import_module(_MODULE_OF[name]), name)
+        if callable(value) and not isinstance(value, type):  # the door: what comes in is held against the annotations
+            value = import_module("glazecalc.arguments").checked(value)
         globals()[name] = value
         return value
-    raise AttributeError(f"module 'glazecalc' has no attribute {name!r}")
 
 
 def __dir__() -> list[str]:
-    return sorted([*_HOMES, "__version__"])
+    return sorted([*_MODULE_OF, "__version__"])
