@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.errors import OutOfTimeError
+from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import Goals
 from glazecalc.optimise.linear import Block, Program, Solution
 
@@ -24,7 +25,6 @@ _NEGLIGIBLE = 1e-7  # parts per unity batch (some hundreds): the solver's own no
 _TIE = 1e-9
 _LEAST_SECONDS = 0.2
 _HUNDRED = 100.0  # parts: the usual size of a line on the unity scale
-_MAIN_OXIDE = 0.02  # of the largest: an oxide below it is a trace, which sets no end to a line
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +163,7 @@ def _most_parts(problem: Problem) -> Floats:
     with np.errstate(divide="ignore", invalid="ignore"):
         each = np.where(moles > 0, wanted / moles, 0.0)
         by_flux = np.where(flux > 0, 1.0 / flux, np.inf)
-    main = np.where(moles >= _MAIN_OXIDE * moles.max(axis=1, keepdims=True), each, 0.0).max(axis=1)
+    main = np.where(moles >= choice("main_oxide_share") * moles.max(axis=1, keepdims=True), each, 0.0).max(axis=1)
     by_oxides = np.where(main > 0, main, np.inf)
     limit: Floats = np.minimum(np.minimum(by_oxides, by_flux), problem.shape.mass_limit) + 1e-6
     return limit

@@ -177,9 +177,9 @@ def _why_over(case: _Case) -> Unmet:
     what = case.term.label
     least, _ = reach(case.problem, case.term.coefficients)
     amounts = case.parts * case.brings
-    if amounts.sum(where=amounts > 0) < 0.5 * float(case.term.coefficients @ case.moles):
+    if amounts.sum(where=amounts > 0) < choice("fixed_lines_share") * float(case.term.coefficients @ case.moles):
         return case.because("fixed-lines", f"{what} comes with the lines that keep their number.", reach=least)
-    main = [j for j in _bringing(amounts) if amounts[j] > 0.1 * amounts.max()]
+    main = [j for j in _bringing(amounts) if amounts[j] > choice("main_source_share") * amounts.max()]
     names = ", ".join(case.materials[j].name for j in main[:3])
     if least > case.term.high + _NONE:
         text = f"every batch of these materials brings at least {least:.2f}: {what} always comes with {names}."
@@ -216,7 +216,7 @@ def _crowded(case: _Case) -> Unmet | None:
         if t.is_single and t.oxides[0] not in term.oxides and basis[AXIS.index(t.oxides[0])]
     }
     others = sorted((t for t in over if over[t] > _NONE), key=lambda t: -over[t])
-    if sum(over[t] for t in others) < -0.9 * case.off:
+    if sum(over[t] for t in others) < -choice("crowded_out_share") * case.off:
         return None
     amounts = (case.problem.sources.own_moles @ others[0].coefficients) * case.parts
     sources = _bringing(amounts)

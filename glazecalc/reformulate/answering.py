@@ -46,7 +46,13 @@ def answer_of(question: Question, problem: Problem, found: Fit) -> Answer:
         unity=unity,
         deviation=FrozenDict(_deviations(wanted, reached)),
         kept=tuple(
-            Kept(label=t.label, low=t.low, high=t.high, reached=float(t.coefficients @ reached), deviation=t.deviation(reached))
+            Kept(
+                label=t.label,
+                low=t.low,
+                high=t.high,
+                reached=float(t.coefficients @ reached),
+                deviation=t.deviation(reached),
+            )
             for t in goals.held
         ),
         score=goals.score(reached),
@@ -61,9 +67,12 @@ def answer_of(question: Question, problem: Problem, found: Fit) -> Answer:
         gap=found.gap,
         stopped=found.stopped,
         notices=(
-            *_about_scale(question, batch), *_about_lines(question, batch), *_about_stand_ins(wanted, reached), *about_stock
+            *_about_scale(question, batch),
+            *_about_lines(question, batch),
+            *_about_stand_ins(wanted, reached),
+            *about_stock,
         ),
-    )  # fmt: skip
+    )
 
 
 def recipe_of(name: str, template: Recipe, lines: Sequence[Line], unit: str, *, based_on: str) -> Recipe:

@@ -58,10 +58,15 @@ def effects_between(was: CheckReport | None, now: CheckReport) -> tuple[Effect, 
     old = {(e.quantity, e.model, e.temperature_range_c): e.value for e in was.estimates} if was is not None else {}
     return tuple(
         Effect(
-            quantity=e.quantity, model=e.model, unit=e.unit, before=old.get((e.quantity, e.model, e.temperature_range_c)), after=e.value, in_window=e.in_window
+            quantity=e.quantity,
+            model=e.model,
+            unit=e.unit,
+            before=old.get((e.quantity, e.model, e.temperature_range_c)),
+            after=e.value,
+            in_window=e.in_window,
         )
         for e in now.estimates
-    )  # fmt: skip
+    )
 
 
 def cautions_between(was: CheckReport | None, now: CheckReport) -> tuple[tuple[Caution, ...], tuple[Caution, ...]]:

@@ -113,9 +113,21 @@ def match(
     there, said = at_hand(materials, own=own, without=without, also=also, only=only, stock=stock, wanted=wanted.oxides)
     named_lines = len(only or (also if batch is None else ()))
     limits, about_limits = limits_of(
-        materials, own, stock, usual_lines=max(len(own), named_lines), max_materials=max_materials, least=least, most=most, raw_clay=raw_clay,
-        parts_step=parts_step, answers=answers, prefer=prefer, prices=prices, batch_mass_g=batch_mass_g, time_limit_s=time_limit_s,
-    )  # fmt: skip
+        materials,
+        own,
+        stock,
+        usual_lines=max(len(own), named_lines),
+        max_materials=max_materials,
+        least=least,
+        most=most,
+        raw_clay=raw_clay,
+        parts_step=parts_step,
+        answers=answers,
+        prefer=prefer,
+        prices=prices,
+        batch_mass_g=batch_mass_g,
+        time_limit_s=time_limit_s,
+    )
     question = Question(
         name=f"{asked.name or 'The target'}, matched",
         template=Recipe(name=asked.name, cone=batch.recipe.cone if batch is not None else ""),

@@ -218,9 +218,10 @@ def _step(
     bench: Bench, goals: Sequence[Goal], around: Floats, reach: float, still: set[str], given: Mapping[str, float]
 ) -> Floats | None:
     """Return the parts of the linear problem around `around`: least moves from the start, wishes first."""
-    ends = [(given.get(m.id, float(old)),) * 2 if m.id in given or m.id in still else (max(0.0, now - reach), now + reach)
-            for m, old, now in zip(bench.materials, bench.start, around, strict=True)]  # fmt: skip
-    lows, highs = np.array(ends).T
+    parts_now = zip(bench.materials, bench.start, around, strict=True)
+    fixed = {m.id: given.get(m.id, float(old)) for m, old, _ in parts_now if m.id in given or m.id in still}
+    lows = [fixed.get(m.id, max(0.0, now - reach)) for m, now in zip(bench.materials, around, strict=True)]
+    highs = [fixed.get(m.id, now + reach) for m, now in zip(bench.materials, around, strict=True)]
     slopes, wanted = _straight(bench, goals, around)
     size, one = len(bench.start), np.eye(len(goals))
     program = Program()

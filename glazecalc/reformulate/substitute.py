@@ -135,9 +135,21 @@ def substitute(
         )
         notices.append(Notice("clay-asked", text))
     limits, said = limits_of(
-        materials, own, stock, usual_lines=len(batch.base), max_materials=max_materials, least=least, most=most, raw_clay=raw_clay,
-        parts_step=parts_step, answers=answers, prefer=prefer, prices=prices, batch_mass_g=batch_mass_g, time_limit_s=time_limit_s,
-    )  # fmt: skip
+        materials,
+        own,
+        stock,
+        usual_lines=len(batch.base),
+        max_materials=max_materials,
+        least=least,
+        most=most,
+        raw_clay=raw_clay,
+        parts_step=parts_step,
+        answers=answers,
+        prefer=prefer,
+        prices=prices,
+        batch_mass_g=batch_mass_g,
+        time_limit_s=time_limit_s,
+    )
     question = Question(
         name=_title(written, there.gone),
         template=written,

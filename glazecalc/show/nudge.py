@@ -16,8 +16,7 @@ def page(nudge: Nudge) -> str:
     lines = [*wrapped(nudge.recipe.name, indent=0), "=" * 40, *wrapped(f"{nudge.convention.describe()}.", indent=0), ""]
     rows = [["wish", "before", "wished", "reached", ""]]
     for wish in nudge.wishes:
-        digits = 0 if wish.kind == "softening" else 2
-        figures = [f"{value:.{digits}f}" for value in (wish.before, wish.wanted, wish.reached)]
+        figures = [f"{value:.{wish.decimals}f}" for value in (wish.before, wish.wanted, wish.reached)]
         rows.append([wish.text, *figures, "met" if wish.met else "not met"])
     lines += table(rows, left=(0, 4))
     rows = [["", "before", "now", "change"]]
