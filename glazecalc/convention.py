@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import ClassVar, Literal
 
 from glazecalc.errors import ConventionError, did_you_mean
 from glazecalc.field_checks import FieldChecks
@@ -52,6 +52,12 @@ class Convention:
         Divide by the moles of Al2O3.
     """
 
+    JSON: ClassVar[tuple[str, ...]] = (
+        "names",
+        "description",
+        *(f"{name}={name.replace('-', '_')}" for name in CONVENTION_OPTIONS),
+    )
+
     colourants_as_flux: bool = False
     iron_as_feo: bool = False
     alkalis_together: bool = False
@@ -71,16 +77,21 @@ class Convention:
             )
 
     @classmethod
-    def from_names(cls, names: str | Iterable[str]) -> Convention:
+    def from_names(cls, names: ConventionName | Iterable[ConventionName]) -> Convention:
         """Build a convention from option names such as ``"colourants-as-flux"``; ``"default"`` adds nothing.
 
         Raises
         ------
         ConventionError
             For an unknown name or options that exclude each other.
+        ArgumentError
+            For what is no list of names.
         """
+        checks = FieldChecks("Convention.from_names")
+        given = checks.texts("names", names)
+        checks.done()
         chosen: dict[str, bool] = {}
-        for name in [names] if isinstance(names, str) else names:
+        for name in given:
             key = name.strip().lower().replace("_", "-")
             if key == "default":
                 continue
@@ -114,8 +125,9 @@ class Convention:
         """The oxides whose moles sum to one in the formula: the fluxes, or alumina alone."""
         return ("Al2O3",) if self.unity_on_alumina else self.fluxes
 
-    def describe(self) -> str:
-        """Return the convention in one sentence."""
+    @property
+    def description(self) -> str:
+        """The convention in one sentence."""
         if self.unity_on_alumina:
             basis = "Moles per mole of Al2O3"
         else:
@@ -131,8 +143,3 @@ class Convention:
         )  # fmt: skip
         alkali = "; K2O and Na2O together as KNaO" if self.alkalis_together else ""
         return f"{basis}; {iron}; {boron}{alkali}"
-
-    def to_dict(self) -> dict[str, object]:
-        """Return the options in force and the sentence, for JSON."""
-        options = {name: bool(getattr(self, name.replace("-", "_"))) for name in CONVENTION_OPTIONS}
-        return {"names": list(self.names), "description": self.describe(), **options}

@@ -51,7 +51,7 @@ def test_conventions_are_independent_and_named():
     assert "FeO" not in Convention(iron_as_feo=True).fluxes
     assert "CoO" in Convention(colourants_as_flux=True).fluxes
     for name in CONVENTION_OPTIONS:
-        assert Convention.from_names([name]).describe() != Convention().describe()
+        assert Convention.from_names([name]).description != Convention().description
 
 
 def test_what_is_divided_by_and_what_is_set_can_be_read():

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from functools import wraps
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 import click
 
-from glazecalc.convention import CONVENTION_OPTIONS, Convention
+from glazecalc.convention import CONVENTION_OPTIONS, Convention, ConventionName
 from glazecalc.errors import ConventionError
 from glazecalc.files.materials import load_materials
 from glazecalc.library import MaterialLibrary
@@ -52,7 +52,7 @@ def convention_option(function: F) -> F:
 
 def _convention(_ctx: click.Context, _param: click.Parameter, names: tuple[str, ...]) -> Convention:
     try:
-        return Convention.from_names(names)
+        return Convention.from_names(cast(tuple[ConventionName, ...], names))
     except ConventionError as error:
         raise click.UsageError(str(error)) from None
 

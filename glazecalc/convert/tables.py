@@ -82,7 +82,7 @@ def unity_table(parts: pd.DataFrame, materials: MaterialLibrary, *, convention: 
     if together:
         frame.insert(0, "KNaO", frame[together].sum(axis=1, skipna=False))
         frame = frame.drop(columns=together)
-    frame.attrs["convention"] = convention.describe()
+    frame.attrs["convention"] = convention.description
     frame.attrs["no_unity"] = [parts.index[int(row)] for row in np.flatnonzero(np.isnan(result).any(axis=1))]
     frame.attrs["notices"] = [notice.message for _, said in found for notice in said]
     return frame

@@ -163,11 +163,11 @@ class UnityFormula(Composition):
 
         rows = [(oxide, group, value) for group, oxides in self.groups().items() for oxide, value in oxides.items()]
         frame = pd.DataFrame(rows, columns=["oxide", "group", "moles"])
-        frame.attrs["convention"] = self.convention.describe()
+        frame.attrs["convention"] = self.convention.description
         return frame
 
     def __str__(self) -> str:
-        lines = [f"Unity formula. {self.convention.describe()}."]
+        lines = [f"Unity formula. {self.convention.description}."]
         for group, oxides in self.groups().items():
             shown = [f"{oxide} {value:.2f}" for oxide, value in oxides.items() if value >= 0.005]
             traces = [oxide for oxide, value in oxides.items() if value < 0.005]

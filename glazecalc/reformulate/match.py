@@ -157,7 +157,7 @@ def _asked(
     if isinstance(target, UnityFormula):
         if target.convention != convention:
             raise CompositionError(
-                f"the target stands on another convention ({target.convention.describe()}).",
+                f"the target stands on another convention ({target.convention.description}).",
                 "Match with the same convention.",
             )
         return Target(unity=_moles(target) if target.moles else dict(target))

@@ -35,7 +35,7 @@ def page(comparison: Comparison) -> str:
             _row("R2O", a.unity.r2o, b.unity.r2o, 2),
             _row("RO", a.unity.ro, b.unity.ro, 2),
         ]
-        lines += ["", *_aligned(unity_rows), *wrapped(f"{a.convention.describe()}.")]
+        lines += ["", *_aligned(unity_rows), *wrapped(f"{a.convention.description}.")]
     else:
         lines += ["", "UNITY FORMULA  not for both: a batch without flux has none"]
     fired_rows = [["FIRED ANALYSIS  wt %", "A", "B", "B - A"]]

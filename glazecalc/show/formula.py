@@ -10,7 +10,7 @@ __all__ = ("unity_block",)
 
 def unity_block(unity: UnityFormula) -> list[str]:
     """Return the unity formula as stacked moles under their groups, traces on a line of their own."""
-    lines = ["UNITY FORMULA", *wrapped(f"{unity.convention.describe()}.")]
+    lines = ["UNITY FORMULA", *wrapped(f"{unity.convention.description}.")]
     stacks = []
     traces = []
     for group, oxides in unity.groups().items():

@@ -10,8 +10,6 @@ from fractions import Fraction
 from os import PathLike
 from typing import Any
 
-from glazecalc.display import Shown
-
 __all__ = ("plain",)
 
 
@@ -31,8 +29,6 @@ def plain(value: Any) -> Any:
         return float(value)
     if names := getattr(type(value), "JSON", ()):
         return {key: plain(_at(value, path or key)) for key, _, path in (name.partition("=") for name in names)}
-    if hasattr(value, "to_dict") and not isinstance(value, Shown | Mapping):
-        return value.to_dict()
     if isinstance(value, Mapping):
         return {str(key): plain(item) for key, item in value.items()}
     if dataclasses.is_dataclass(value):

@@ -27,7 +27,7 @@ def page(outcome: Outcome, *, full: bool = False) -> str:
     """
     count = len(outcome.answers)
     lines = [*wrapped(outcome.name, indent=0), "=" * min(len(outcome.name), WIDTH)]
-    lines += wrapped(f"{outcome.convention.describe()}.", indent=0)
+    lines += wrapped(f"{outcome.convention.description}.", indent=0)
     if outcome.wanted:
         lines += wrapped(f"Wanted   {_wanted(outcome.wanted)}", indent=0, hang=9)
     if not count:

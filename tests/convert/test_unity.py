@@ -236,7 +236,7 @@ def test_the_formula_is_a_mapping_that_knows_the_axis():
         unity["Zno"]
     frame = unity.to_frame()
     assert frame.loc[frame.oxide == "SiO2", "moles"].item() == pytest.approx(unity["SiO2"])
-    assert frame.attrs["convention"] == unity.convention.describe()
+    assert frame.attrs["convention"] == unity.convention.description
 
 
 def test_table_of_many_recipes_agrees_with_one_by_one():
@@ -273,7 +273,7 @@ def test_a_table_keeps_to_the_convention_as_one_formula_does():
         for row in (0, 1):
             one = gc.unity_formula(dict(parts.iloc[row]), LIBRARY, convention=convention)
             assert dict(table.loc[row][table.loc[row] > 0]) == pytest.approx(dict(one))
-        assert table.attrs["convention"] == convention.describe()
+        assert table.attrs["convention"] == convention.description
 
 
 def test_the_columns_of_a_table_follow_from_materials_and_convention_alone():
