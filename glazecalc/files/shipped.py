@@ -79,18 +79,24 @@ def read_entry(kind: type[T], entry: Mapping[str, Any], where: str, **made: Any)
     GlazeError
         For a field that is missing, not known or of another type: a slip in the data, not in the input.
     """
-    known = {field.name: field for field in fields(kind)}  # type: ignore[arg-type]
+    known = _fields(kind)  # type: ignore[arg-type]  # any class can be hashed
     given = {name: value for name, value in entry.items() if name in known} | made
     for name in entry:
         if name not in known and name not in PROVENANCE:
             raise GlazeError(f"'{name}' is not a field of this entry.", did_you_mean(name, known), where)
-    for name, field in known.items():
-        if name not in given and field.default is MISSING and field.default_factory is MISSING:
-            raise GlazeError(f"the field '{name}' is missing.", where=where)
-        wanted = _KINDS.get(str(field.type))
-        if name in given and wanted and not isinstance(given[name], wanted):
-            raise GlazeError(f"'{name}' is {given[name]!r}; {field.type} was expected.", where=where)
-    return kind(**{name: _value(value, str(known[name].type)) for name, value in given.items()})
+    for name, (wanted, required) in known.items():
+        if name not in given:
+            if required:
+                raise GlazeError(f"the field '{name}' is missing.", where=where)
+        elif wanted in _KINDS and not isinstance(given[name], _KINDS[wanted]):
+            raise GlazeError(f"'{name}' is {given[name]!r}; {wanted} was expected.", where=where)
+    return kind(**{name: _value(value, known[name][0]) for name, value in given.items()})
+
+
+@cache
+def _fields(kind: type[Any]) -> Mapping[str, tuple[str, bool]]:
+    """Return field -> its type as written, and whether it must be given."""
+    return {f.name: (str(f.type), f.default is MISSING and f.default_factory is MISSING) for f in fields(kind)}
 
 
 def _value(value: Any, kind: str) -> Any:
