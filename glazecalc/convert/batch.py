@@ -64,16 +64,6 @@ class Batch:
         return tuple(line.material for line in self.lines)
 
     @property
-    def parts(self) -> tuple[float, ...]:
-        """The amount of each line (to go: each room is being moved to `lines`)."""
-        return tuple(line.parts for line in self.lines)
-
-    @property
-    def addition(self) -> tuple[bool, ...]:
-        """Whether each line is an addition (to go)."""
-        return tuple(line.addition for line in self.lines)
-
-    @property
     def base(self) -> tuple[BatchLine, ...]:
         """The lines of the base."""
         return tuple(line for line in self.lines if not line.addition)

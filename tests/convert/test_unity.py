@@ -165,7 +165,7 @@ def test_unity_fired_and_moles_describe_one_glass(parts: dict[str, float]):
 @given(parts_of)
 def test_every_gram_is_accounted_for(parts: dict[str, float]):
     batch = resolve(gc.Recipe.from_parts("", parts), LIBRARY)
-    whole = sum(p * m.total_percent for p, m in zip(batch.parts, batch.materials, strict=True)) / 100
+    whole = sum(line.parts * line.material.total_percent for line in batch.lines) / 100
     assert batch.oxide_masses().sum() + batch.loss_percent() / 100 * batch.all_in_total == pytest.approx(
         whole, rel=1e-9
     )

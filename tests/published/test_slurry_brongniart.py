@@ -61,4 +61,4 @@ def test_densities_of_minerals_as_tabulated(material: str, low: float, high: flo
 def test_stoneware_glaze_lies_near_the_average_of_glaze_solids(library: MaterialLibrary):
     recipe = Recipe.from_parts("", {"potash feldspar": 42, "whiting": 18, "kaolin": 13, "silica": 27})
     batch = resolve(recipe, library)
-    assert solids_density(batch.parts, batch.materials).g_cm3 == pytest.approx(2.65, abs=0.05)
+    assert solids_density([line.parts for line in batch.lines], batch.materials).g_cm3 == pytest.approx(2.65, abs=0.05)
