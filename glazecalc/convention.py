@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
+from glazecalc.display import Shown
 from glazecalc.errors import ConventionError, did_you_mean
 from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
@@ -35,7 +36,7 @@ CONVENTION_OPTIONS: Mapping[str, str] = FrozenDict(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
-class Convention:
+class Convention(Shown):
     """How moles become a unity formula; the options are independent.
 
     Attributes

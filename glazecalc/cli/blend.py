@@ -5,11 +5,12 @@ from __future__ import annotations
 import click
 
 from glazecalc.cli.call import reply
-from glazecalc.cli.options import convention_option, json_option, library_from, materials_option
+from glazecalc.cli.options import convention_option, json_option, materials_option
 from glazecalc.cli.quantities import MASS, NUMBER
 from glazecalc.cli.reformulate_options import NAMED_RANGE
 from glazecalc.convention import Convention
 from glazecalc.errors import Notice
+from glazecalc.files.materials import load_materials
 
 __all__ = ("command",)
 
@@ -74,7 +75,7 @@ def command(
 
     series = blend(
         [read_recipe(path) for path in recipes],
-        library_from(materials),
+        load_materials(*materials),
         side=side,
         rising=dict(rise) or None,
         tile_g=tile,

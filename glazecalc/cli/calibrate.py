@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from glazecalc.cli.call import reply
-from glazecalc.cli.options import json_option, library_from, materials_option
+from glazecalc.cli.options import json_option, materials_option
+from glazecalc.files.materials import load_materials
 
 if TYPE_CHECKING:
     from glazecalc.estimate.expansion import ExpansionModel
@@ -51,7 +52,7 @@ def command(
     from glazecalc.files.firings import read_firings
     from glazecalc.files.recipes import read_recipe
 
-    library = library_from(materials)
+    library = load_materials(*materials)
     firings, said = read_firings(results)
     bodies = sorted({firing.body for firing in firings})
     if body_name is None and len(bodies) > 1:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterable
 
 import click
 
 from glazecalc.errors import Notice
-from glazecalc.show.plain import plain
 
 __all__ = ("reply",)
 
@@ -25,7 +23,14 @@ def reply(value: object, page: Callable[[], str], *, as_json: bool, notices: Ite
     as_json : bool
     notices : iterable of Notice
     """
-    text = json.dumps(plain(value), indent=2, ensure_ascii=False, allow_nan=False) if as_json else page()
-    click.echo(text)
+    click.echo(_as_json(value) if as_json else page())
     for notice in notices:
         click.echo(f"note: {notice.message}", err=True)
+
+
+def _as_json(value: object) -> str:
+    import json
+
+    from glazecalc.show.plain import plain
+
+    return json.dumps(plain(value), indent=2, ensure_ascii=False, allow_nan=False)

@@ -13,7 +13,6 @@ from glazecalc.cli.options import (
     convention_option,
     gathered,
     json_option,
-    library_from,
     materials_option,
     use_option,
 )
@@ -21,6 +20,7 @@ from glazecalc.cli.quantities import MASS, PERCENT, TEMPERATURE
 from glazecalc.cones import parse_cone
 from glazecalc.convention import Convention
 from glazecalc.errors import ConeError
+from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.recipe import Use
 from glazecalc.show import pages
@@ -181,7 +181,7 @@ def command(
         clay = read_body(body)
     report = check(
         read_recipe(recipe),
-        library_from(materials),
+        load_materials(*materials),
         body=clay,
         cone=cone,
         use=use or "",

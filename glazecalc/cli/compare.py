@@ -5,9 +5,10 @@ from __future__ import annotations
 import click
 
 from glazecalc.cli.call import reply
-from glazecalc.cli.options import convention_option, json_option, library_from, materials_option, use_option
+from glazecalc.cli.options import convention_option, json_option, materials_option, use_option
 from glazecalc.convention import Convention
 from glazecalc.errors import Notice
+from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.recipe import Use
 
@@ -31,7 +32,7 @@ def command(
     """
     from glazecalc.comparison import compare
 
-    library = library_from(materials)
+    library = load_materials(*materials)
     found = compare(read_recipe(first), read_recipe(second), library, use=use or "", convention=convention)
     notices = [
         Notice(notice.code, f"{letter}: {notice.message}")

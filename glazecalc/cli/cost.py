@@ -5,9 +5,10 @@ from __future__ import annotations
 import click
 
 from glazecalc.cli.call import reply
-from glazecalc.cli.options import gathered, json_option, library_from, materials_option
+from glazecalc.cli.options import gathered, json_option, materials_option
 from glazecalc.cli.size_options import SIZE_OPTIONS, AskedSize
 from glazecalc.errors import Notice
+from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.files.shelf import read_shelf
 from glazecalc.price import Shelf
@@ -46,7 +47,7 @@ def command(
         raise click.UsageError(
             "cost of what? Give your price list (--prices FILE), your stock (--stock FILE), or both."
         )
-    library = library_from(materials)
+    library = load_materials(*materials)
     scaled = size.scaled(read_recipe(recipe), library)
     shelves = {file: read_shelf(file, library, own=scaled.materials) for file in (prices, stock) if file is not None}
     priced, stocked = shelves[prices or stock or ""], shelves[stock or prices or ""]

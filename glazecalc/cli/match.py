@@ -7,9 +7,10 @@ from dataclasses import replace
 import click
 
 from glazecalc.cli.call import reply
-from glazecalc.cli.options import convention_option, json_option, library_from, materials_option
+from glazecalc.cli.options import convention_option, json_option, materials_option
 from glazecalc.cli.reformulate_options import PAIR, Choices, NameLists, choice_options
 from glazecalc.convention import Convention
+from glazecalc.files.materials import load_materials
 from glazecalc.show import pages
 
 __all__ = ("command",)
@@ -63,7 +64,7 @@ def command(
     from glazecalc.files.targets import read_target
     from glazecalc.reformulate.match import match
 
-    library = library_from(materials)
+    library = load_materials(*materials)
     wanted = read_target(target)
     given, said = choices.arguments(library)
     outcome = match(wanted, library, colourants=dict(colourants), total=total, convention=convention, **given)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import click
 
 from glazecalc.cli.call import reply
-from glazecalc.cli.options import json_option, library_from, materials_option
+from glazecalc.cli.options import json_option, materials_option
 from glazecalc.errors import Notice
+from glazecalc.files.materials import load_materials
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.show.notices import notice_lines
@@ -24,7 +25,7 @@ def command(name: tuple[str, ...], materials: tuple[str, ...], *, as_json: bool)
     \b
     Example:  glazecalc materials "potash feldspar"
     """
-    library = library_from(materials)
+    library = load_materials(*materials)
     value: Material | MaterialLibrary = library
     notices: tuple[Notice, ...] = ()
     if name:

@@ -6,8 +6,9 @@ import click
 
 from glazecalc.amounts import parse_percent
 from glazecalc.cli.call import reply
-from glazecalc.cli.options import json_option, library_from, materials_option
+from glazecalc.cli.options import json_option, materials_option
 from glazecalc.cli.quantities import MASS, QuantityType
+from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.show.mend import page
 from glazecalc.units import parse_quantity
@@ -64,7 +65,7 @@ def command(
         raise click.UsageError("the planned batch is given once: --all-in with the additions, or --base without.")
     found = mend(
         read_recipe(recipe),
-        library_from(materials),
+        load_materials(*materials),
         read_recipe(weighed),
         all_in_g=all_in,
         base_g=base,

@@ -7,8 +7,9 @@ from typing import Literal
 import click
 
 from glazecalc.cli.call import reply
-from glazecalc.cli.options import convention_option, json_option, library_from, materials_option
+from glazecalc.cli.options import convention_option, json_option, materials_option
 from glazecalc.convention import Convention
+from glazecalc.files.materials import load_materials
 
 __all__ = ("command",)
 
@@ -50,6 +51,6 @@ def command(
     from glazecalc.reformulate.nudge import nudge
 
     written = read_recipe(recipe)
-    library = library_from(materials)
+    library = load_materials(*materials)
     found = nudge(written, library, wishes, also=also, fixed=fixed, keep=keep, model=model, convention=convention)
     reply(found, lambda: str(found), as_json=as_json, notices=found.notices)

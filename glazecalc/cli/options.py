@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from functools import wraps
 from typing import Any, TypeVar, cast
 
@@ -10,15 +10,12 @@ import click
 
 from glazecalc.convention import CONVENTION_OPTIONS, Convention, ConventionName
 from glazecalc.errors import ConventionError
-from glazecalc.files.materials import load_materials
-from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import USES
 
 __all__ = (
     "convention_option",
     "gathered",
     "json_option",
-    "library_from",
     "materials_option",
     "use_option",
 )
@@ -67,11 +64,6 @@ def json_option(function: F) -> F:
 def use_option(function: F) -> F:
     """Add ``--use``: `use`, what the ware is for, or None."""
     return click.option("--use", "use", type=click.Choice(USES), help="What the ware is for.")(function)
-
-
-def library_from(folders: Iterable[str]) -> MaterialLibrary:
-    """Load the bundled materials with `folders` over them."""
-    return load_materials(*folders)
 
 
 def gathered(name: str, into: Callable[..., Any], *options: Callable[[F], F]) -> Callable[[F], F]:

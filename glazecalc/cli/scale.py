@@ -8,10 +8,11 @@ import click
 
 from glazecalc.caution.bench_label import short_cautions
 from glazecalc.cli.call import reply
-from glazecalc.cli.options import gathered, json_option, library_from, materials_option
+from glazecalc.cli.options import gathered, json_option, materials_option
 from glazecalc.cli.quantities import MASS, NUMBER, PERCENT
 from glazecalc.cli.size_options import SIZE_OPTIONS, AskedSize
 from glazecalc.errors import UnitError
+from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.files.text_file import write_text_atomically
 from glazecalc.recipe import Recipe
@@ -89,7 +90,7 @@ def command(
     """
     if gum_solution is not None and gum is None:
         raise click.UsageError("--gum-solution says how the gum is stirred up; how much gum? Add --gum 1%.")
-    library, wanted = library_from(materials), read_recipe(recipe)
+    library, wanted = load_materials(*materials), read_recipe(recipe)
     if mass is not None:
         _ask_which(mass, size, wanted)
     for old, new in map(_form, forms):

@@ -5,8 +5,9 @@ from __future__ import annotations
 import click
 
 from glazecalc.cli.call import reply
-from glazecalc.cli.options import json_option, library_from, materials_option
+from glazecalc.cli.options import json_option, materials_option
 from glazecalc.cli.quantities import LITRES, MASS, MATERIAL_PERCENT, NUMBER, SAMPLE
+from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.show.slurry import page
 from glazecalc.workshop.bucket import slurry
@@ -78,7 +79,7 @@ def command(
     """
     found = slurry(
         read_recipe(recipe) if recipe else None,
-        library_from(materials) if recipe or adding else None,
+        load_materials(*materials) if recipe or adding else None,
         sample=_sample(sample, sample_error),
         specific_gravity_now=sg_now,
         gross_g=gross,

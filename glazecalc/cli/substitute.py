@@ -7,9 +7,10 @@ from dataclasses import replace
 import click
 
 from glazecalc.cli.call import reply
-from glazecalc.cli.options import convention_option, json_option, library_from, materials_option
+from glazecalc.cli.options import convention_option, json_option, materials_option
 from glazecalc.cli.reformulate_options import Choices, NameLists, choice_options
 from glazecalc.convention import Convention
+from glazecalc.files.materials import load_materials
 from glazecalc.show import pages
 
 __all__ = ("command",)
@@ -45,7 +46,7 @@ def command(
     from glazecalc.files.recipes import read_recipe
     from glazecalc.reformulate.substitute import substitute
 
-    library = library_from(materials)
+    library = load_materials(*materials)
     written = read_recipe(recipe)
     given, said = choices.arguments(library, resolve(written, library).materials)
     outcome = substitute(written, library, free_colourants=free_colourants, convention=convention, **given)

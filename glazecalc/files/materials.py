@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-from importlib.resources.abc import Traversable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from glazecalc.errors import Fault, FileFaultsError
 from glazecalc.files.fields import FieldReader
@@ -14,6 +13,9 @@ from glazecalc.files.text_file import read_text
 from glazecalc.files.yaml_events import read_yaml
 from glazecalc.library import MaterialLibrary, name_key
 from glazecalc.material import Material, Source
+
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
 
 __all__ = ("load_materials", "read_material", "read_material_text")
 

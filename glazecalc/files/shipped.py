@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import MISSING, fields
 from functools import cache
-from importlib import resources
-from importlib.resources.abc import Traversable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from glazecalc.errors import GlazeError, did_you_mean
 from glazecalc.files.yaml_events import read_yaml
 from glazecalc.frozen import FrozenDict
+
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
 
 __all__ = ("load_data", "materials_folder", "read_entry")
 
@@ -24,6 +25,15 @@ PROVENANCE = frozenset(
 _KINDS: dict[str, type | tuple[type, ...]] = {"str": str, "float": (int, float), "int": int, "bool": bool}
 
 
+def _package() -> Traversable:
+    here = Path(__file__).parents[1]
+    if here.is_dir():
+        return here
+    from importlib import resources  # slow to load: only in a zipped wheel
+
+    return resources.files("glazecalc")
+
+
 def materials_folder() -> Traversable:
     """Return the folder of bundled materials: inside the wheel, or beside the package in a checkout.
 
@@ -32,7 +42,7 @@ def materials_folder() -> Traversable:
     GlazeError
         If neither place holds materials; both are named.
     """
-    package = resources.files("glazecalc")
+    package = _package()
     shipped = package / "_materials"
     if shipped.is_dir():
         return shipped
@@ -53,7 +63,7 @@ def load_data(name: str) -> dict[str, Any]:
     name : str
         File name, e.g. ``"cone_tables.yaml"``.
     """
-    file = resources.files("glazecalc") / "data" / name
+    file = _package() / "data" / name
     value = read_yaml(file.read_text(encoding="utf-8"), f"glazecalc/data/{name}", largest_bytes=4_000_000).plain()
     if not isinstance(value, dict):
         raise GlazeError(f"the data file {name} does not hold a mapping.")

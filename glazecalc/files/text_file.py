@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 
 from glazecalc.errors import Fault, FileFaultsError
@@ -81,6 +80,8 @@ def write_text_atomically(path: str | Path, text: str) -> None:
     FileFaultsError
         If the folder cannot be written; the old file is then untouched.
     """
+    import tempfile  # slow to load, and only writing needs it
+
     file = Path(path)
     if file.is_symlink():
         file = file.resolve()
