@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
+from glazecalc.show.text import wrapped
 from glazecalc.workshop.cost import BatchCost, CostLine
 
 __all__ = ("page",)
@@ -15,7 +16,10 @@ def page(found: BatchCost) -> str:
     """Return costs and stock of a batch as plain text in 100 columns."""
     scaled = found.scaled
     volume = f", {scaled.litres:.2f} l" if scaled.litres else ""
-    out = [f"{scaled.recipe.name or 'The batch'}: {scaled.dry_mass_g:.1f} g dry{volume}", ""]
+    out = [
+        *wrapped(f"{scaled.recipe.name or 'The batch'}: {scaled.dry_mass_g:.1f} g dry{volume}", indent=0, hang=2),
+        "",
+    ]
     rows = [["material", "weigh g"]]
     rows[0] += ["a kg", found.currency, "share"] if found.currency is not None else []
     rows[0] += ["stock g", "batches"] if found.has_stock else []
@@ -25,11 +29,11 @@ def page(found: BatchCost) -> str:
         out += _totals(found)
     first = found.runs_out_first
     if first is not None:
-        out.append(f"  {first.name} runs out first: it lasts for {first.batches:.1f} batches of this size")
+        out += wrapped(f"{first.name} runs out first: it lasts for {first.batches:.1f} batches of this size", hang=4)
         for x in found.lines:
             if x.short_g:
                 packs = f", {x.packs_to_buy} pack(s)" if x.packs_to_buy else ""
-                out.append(f"  to buy for this batch: {x.short_g:.0f} g of {x.name}{packs}")
+                out += wrapped(f"to buy for this batch: {x.short_g:.0f} g of {x.name}{packs}", hang=4)
     return "\n".join([*out, *notice_lines(found.notices)]).rstrip()
 
 
@@ -52,7 +56,7 @@ def _row(line: CostLine, found: BatchCost) -> list[str]:
 def _totals(found: BatchCost) -> list[str]:
     if found.total is None:
         priced = f"{found.priced_total} {found.currency} for the lines that have a price"
-        return [f"  {priced}; total open: {', '.join(found.unpriced)} without one"]
+        return wrapped(f"{priced}; total open: {', '.join(found.unpriced)} without one", hang=4)
     out = [f"  {found.total} {found.currency} in materials; {found.per_kg} a kg dry"]
     if found.per_litre is not None:
         out.append(f"  {found.per_litre} {found.currency} a litre")

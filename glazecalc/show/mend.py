@@ -18,7 +18,8 @@ def page(found: Mend) -> str:
     rows = [["", "material", "in bucket g", "planned g", "add g", "then g", ""]]
     rows += [_row(line, found) for line in found.lines]
     rows += [["", x.name, f"{x.mass_g:.1f}", "-", "", "", "not in the recipe"] for x in found.foreign]
-    out = [f"{found.recipe or 'The recipe'}: mending a batch{planned}", "", *table(rows, left=(0, 1, 6), wrap=1)]
+    head = wrapped(f"{found.recipe or 'The recipe'}: mending a batch{planned}", indent=0, hang=2)
+    out = [*head, "", *table(rows, left=(0, 1, 6), wrap=1)]
     if found.restored_g is not None:
         added = math.fsum(_shown(line, found) for line in found.lines)
         rounding = f" to steps of {found.step_g:g} g" if found.step_g else ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
+from glazecalc.show.text import wrapped
 from glazecalc.workshop.bucket import SlurryReport
 from glazecalc.workshop.slurry import ounces_per_pint
 
@@ -16,7 +17,7 @@ def page(found: SlurryReport) -> str:
     """Return what a bucket holds and what to add, as plain text in 100 columns."""
     out = [*_content(found), *_change(found)]
     for x in found.additions:
-        out += ["", f"{x.percent:g} % {x.name} on the dry material: {x.mass_g:.1f} g"]
+        out += ["", *wrapped(f"{x.percent:g} % {x.name} on the dry material: {x.mass_g:.1f} g", indent=0, hang=2)]
         if abs(x.mass_on_base_g - x.mass_g) > 0.05:
             out += [f"  counted on the base of the recipe alone: {x.mass_on_base_g:.1f} g"]
     return "\n".join([*out, *notice_lines(found.notices)])

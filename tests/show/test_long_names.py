@@ -45,6 +45,10 @@ def made_up(tmp_path: Path) -> Path:
         rows = [f"long_{word} {n}" for word, n in zip(("feldspar", "chalk", "clay", "sand"), amounts, strict=True)]
         text = "\n".join([long_name(name), *rows, "+ long_cobalt 1"]) + "\n"
         (tmp_path / f"{name}.txt").write_text(text, encoding="utf-8")
+    shelf = [f"long_{word},900 g,25 kg,40,EUR" for word in FORMULAS]
+    (tmp_path / "shelf.csv").write_text(
+        "\n".join(["material,stock,pack,price,currency", *shelf]) + "\n", encoding="utf-8"
+    )
     (tmp_path / "firings.csv").write_text(
         f"recipe,body,cone,result,note\nfirst.txt,Slate,6,sound,{long_name('remark')}\n".replace("Remark, ", "Remark "),
         encoding="utf-8",
@@ -66,6 +70,23 @@ CALLS = {
     "nudge": ["nudge", "first.txt", "SiO2 +0.1"],
     "blend": ["blend", "first.txt", "second.txt", "--sg", "1.45", "--sg", "1.5", "--solids-density", "2.6"],
     "blend --rise": ["blend", "first.txt", "--rise", "long_cobalt=0..2", "--side", "3"],
+    "scale": ["scale", "first.txt", "--all-in", "5kg", "--step", "1g"],
+    "cost": ["cost", "first.txt", "--all-in", "5kg", "--prices", "shelf.csv", "--stock", "shelf.csv"],
+    "mend": ["mend", "first.txt", "--all-in", "101g", "--weighed", "second.txt"],
+    "slurry": [
+        "slurry",
+        "first.txt",
+        "--sg-now",
+        "1.4",
+        "--volume",
+        "5l",
+        "--to",
+        "6l",
+        "--sg",
+        "1.5",
+        "--solids-density",
+        "2.6",
+    ],
     "calibrate": ["calibrate", "firings.csv", "--place", "second.txt"],
 }
 
