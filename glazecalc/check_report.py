@@ -28,7 +28,7 @@ from glazecalc.convert.unity import (
     unity_of,
 )
 from glazecalc.display import Shown
-from glazecalc.errors import ArgumentError, CompositionError, Notice
+from glazecalc.errors import CompositionError, Notice
 from glazecalc.estimate.all_models import estimates_of, on_arrays
 from glazecalc.estimate.result import Estimate
 from glazecalc.library import MaterialLibrary
@@ -232,9 +232,6 @@ def check(
     >>> round(report.unity["SiO2"], 2), report.cautions[0].code
     (4.03, 'release-not-known')
     """
-    if body is not None and not isinstance(body, ClayBody):
-        hint = f"Read it first: gc.read_body({body!r})." if isinstance(body, str) else ""
-        raise ArgumentError(f"the body is of type {type(body).__name__}; a ClayBody was expected.", hint)
     convention = the_convention(convention)
     batch = resolve(recipe, materials)
     notices = list(batch.notices)
