@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import click
 
 from glazecalc.cli.call import reply
@@ -66,7 +64,6 @@ def command(
 
     library = load_materials(*materials)
     wanted = read_target(target)
-    given, said = choices.arguments(library)
+    given = choices.arguments(library)
     outcome = match(wanted, library, colourants=dict(colourants), total=total, convention=convention, **given)
-    outcome = replace(outcome, notices=(*outcome.notices, *said))
     reply(outcome, lambda: pages.page(outcome, full=full), as_json=as_json, notices=outcome.notices)

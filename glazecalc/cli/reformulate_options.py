@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glazecalc.cli.options import gathered
-from glazecalc.errors import GlazeError, Notice
+from glazecalc.cli.quantities import MASS
+from glazecalc.errors import GlazeError
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
-from glazecalc.price import Shelf
 from glazecalc.target import parse_range
 
 __all__ = ("NAMED_RANGE", "PAIR", "RANGE", "Choices", "NameLists", "choice_options")
@@ -113,34 +113,28 @@ class Choices:
     parts_step: float | None
     prefer: str
     prices: str | None
+    batch_mass: float | None
     tolerance: tuple[tuple[str, float], ...]
     time_limit: float
 
-    def arguments(
-        self, library: MaterialLibrary, own: Sequence[Material] = ()
-    ) -> tuple[dict[str, Any], tuple[Notice, ...]]:
-        """Return the arguments of `substitute` and `match`, the files read, and what is to be said about the files.
+    def arguments(self, library: MaterialLibrary, own: Sequence[Material] = ()) -> dict[str, Any]:
+        """Return the arguments of `substitute` and `match`, the files read.
 
         Raises
         ------
         FileFaultsError
             With all faults of a file.
-        GlazeError
-            For prices in several currencies.
         """
         from glazecalc.files.shelf import read_shelf
 
-        shelf = read_shelf(self.stock, library, own=own, strict=True) if self.stock else Shelf()
-        priced = read_shelf(self.prices, library, own=own) if self.prices else shelf
-        notices = [*shelf.notices, *(priced.notices if priced is not shelf else ())]
-        if self.prices and not priced.prices:
-            notices.append(Notice("no-prices", f"{self.prices} holds no prices."))
-        prices, said = _prices_per_kg(priced, self.prices or self.stock or "")
-        given = {
+        if self.batch_mass is not None and not self.stock:
+            raise click.UsageError("--batch-mass goes with --stock: it is held against the amounts there.")
+        shelf = read_shelf(self.stock, library, own=own, strict=True) if self.stock else ()
+        return {
             "without": self.without,
             "also": self.also,
             "only": self.only,
-            "stock": shelf.ids,
+            "stock": shelf,
             "keep": self.keep,
             "max_materials": self.max_materials,
             "answers": self.answers,
@@ -149,11 +143,11 @@ class Choices:
             "raw_clay": self.raw_clay,
             "parts_step": self.parts_step,
             "prefer": self.prefer,
-            "prices": prices,
+            "prices": read_shelf(self.prices, library, own=own) if self.prices else None,
+            "batch_mass_g": self.batch_mass,
             "tolerances": dict(self.tolerance),
             "time_limit_s": self.time_limit,
         }
-        return given, (*notices, *said)
 
 
 choice_options = gathered(
@@ -197,7 +191,15 @@ choice_options = gathered(
         show_default=True,
         help="Second aim.",
     ),
-    click.option("--prices", metavar="FILE", help="Prices as CSV: material,pack,price,currency."),
+    click.option(
+        "--prices", metavar="FILE", help="Prices as CSV: material,pack,price,currency; the stock's by default."
+    ),
+    click.option(
+        "--batch-mass",
+        type=MASS,
+        metavar="G",
+        help="With --stock: the all-in batch to mix, held against the amounts there.",
+    ),
     click.option(
         "--tolerance", multiple=True, type=PAIR, metavar="OXIDE=MOL", help="A deviation that weighs 1; may repeat."
     ),
@@ -205,19 +207,3 @@ choice_options = gathered(
         "--time-limit", type=float, default=5.0, show_default=True, metavar="S", help="For the search of all answers."
     ),
 )
-
-
-def _prices_per_kg(shelf: Shelf, path: str) -> tuple[dict[str, float], tuple[Notice, ...]]:
-    """Return material id -> price of one kilogram, by the cheapest pack of each, and in which money that is."""
-    chosen = {material: packs[0] for material, packs in shelf.prices.items()}
-    currencies = sorted({price.currency for price in chosen.values()})
-    if not currencies:
-        return {}, ()
-    if len(currencies) > 1:
-        raise GlazeError(
-            f"the prices are in {' and '.join(currencies)}; one currency was expected.",
-            "Convert them by a rate of your own.",
-            path,
-        )
-    said = f"costs are in {currencies[0]} per kg of dry batch; an answer with an unpriced material has none."
-    return {material: float(price.per_kg) for material, price in chosen.items()}, (Notice("prices", said),)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import click
 
 from glazecalc.cli.call import reply
@@ -48,7 +46,6 @@ def command(
 
     library = load_materials(*materials)
     written = read_recipe(recipe)
-    given, said = choices.arguments(library, resolve(written, library).materials)
+    given = choices.arguments(library, resolve(written, library).materials)
     outcome = substitute(written, library, free_colourants=free_colourants, convention=convention, **given)
-    outcome = replace(outcome, notices=(*outcome.notices, *said))
     reply(outcome, lambda: pages.page(outcome, full=full), as_json=as_json, notices=outcome.notices)

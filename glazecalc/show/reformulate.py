@@ -13,7 +13,12 @@ from glazecalc.show.text import WIDTH, wrapped
 
 __all__ = ("page",)
 
-_IN_SHORT = ("stand-in", "little", "new")  # notices of an answer that stand on the short page too: codes begin so
+_IN_SHORT = (
+    "stand-in",
+    "little",
+    "new",
+    "more-than-stock",
+)  # notices of an answer that stand on the short page too: codes begin so
 
 
 def page(outcome: Outcome, *, full: bool = False) -> str:

@@ -225,3 +225,24 @@ def test_prices(capsys, black, tmp_path):
     prices.write_text("material,pack,price,currency\nwhiting,25 kg,a lot,EUR\n", encoding="utf-8")
     ran = run(capsys, "substitute", black, "--prices", str(prices))
     assert (ran.code, ran.out) == (1, "")
+
+
+def test_the_studio_shelf_and_the_batch_to_mix(capsys, studio):
+    recipe, own = str(studio / "recipes/harbour-black.txt"), str(studio / "materials")
+    words = ("substitute", recipe, "--materials", own, "--without", "talc", "--stock", str(studio / "shelf.csv"))
+    ran = run(capsys, *words, "--batch-mass", "20kg", "--json")
+    assert ran.code == 0
+    for answer in ran.json["answers"]:
+        said = [notice["message"] for notice in answer["notices"] if notice["code"] == "more-than-stock"]
+        assert any("Cobalt carbonate; the shelf holds 90 g" in text for text in said)
+    page = run(capsys, *words, "--batch-mass", "20kg").out
+    assert page.count("the shelf holds 90 g") == len(ran.json["answers"])
+    assert "the shelf holds" not in run(capsys, *words, "--batch-mass", "1kg").out
+    assert run(capsys, *words[:-2], "--batch-mass", "1kg").code == 2
+
+
+def test_a_name_of_the_stock_that_is_read_loosely_is_said_on_the_page(capsys, black, tmp_path):
+    stock = tmp_path / "shelf.csv"
+    stock.write_text("material,stock\npotash feldspar,1 kg\nwhiting,1 kg\nkaolin,1 kg\nsilica,1 kg\nwollast,500 g\n")
+    ran = run(capsys, "substitute", black, "--stock", str(stock))
+    assert "'wollast' is read as" in ran.out
