@@ -30,6 +30,14 @@ class Shown:
 
         return pages.page(self)
 
+    def _repr_html_(self) -> str | None:
+        """Return the page for a notebook; None where it has none."""
+        if not self.PAGE:
+            return None
+        from html import escape
+
+        return f"<pre>{escape(str(self))}</pre>"
+
     def to_dict(self) -> dict[str, Any]:
         """Return it as plain values with the keys of its JSON."""
         from glazecalc.show import pages

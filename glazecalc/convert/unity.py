@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +14,7 @@ from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, folded_moles, resolve
 from glazecalc.convert.moles import basis_of, counted, folded, molar_mass_array, unity_moles
+from glazecalc.display import Shown
 from glazecalc.errors import CompositionError
 from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
@@ -51,8 +52,8 @@ def _checked(field_name: str, given: Mapping[str, float]) -> FrozenDict[str, flo
     return amounts
 
 
-@dataclass(frozen=True, slots=True)
-class Composition(Mapping[str, float]):
+@dataclass(frozen=True, slots=True, repr=False)
+class Composition(Shown, Mapping[str, float]):
     """Oxide -> amount, read-only. An oxide of the axis that is absent reads 0; an unknown name is an error.
 
     Raises
@@ -81,6 +82,9 @@ class Composition(Mapping[str, float]):
     def __len__(self) -> int:
         return len(self.amounts)
 
+    def __repr__(self) -> str:
+        return f"<{type(self).__name__} {' '.join(f'{oxide} {amount:.3g}' for oxide, amount in self.amounts.items())}>"
+
     def __contains__(self, oxide: object) -> bool:
         return oxide in self.amounts
 
@@ -92,7 +96,7 @@ class Composition(Mapping[str, float]):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class UnityFormula(Composition):
     """Moles of oxides per mole of flux (or by another `convention`), all-in.
 
@@ -103,6 +107,8 @@ class UnityFormula(Composition):
     moles : Mapping
         The same oxides as moles in the batch before division, all iron as Fe2O3.
     """
+
+    PAGE: ClassVar[str] = "formula"
 
     convention: Convention = field(default=_DEFAULT)
     moles: Mapping[str, float] = field(default_factory=dict)
@@ -166,26 +172,19 @@ class UnityFormula(Composition):
         frame.attrs["convention"] = self.convention.description
         return frame
 
-    def __str__(self) -> str:
-        lines = [f"Unity formula. {self.convention.description}."]
-        for group, oxides in self.groups().items():
-            shown = [f"{oxide} {value:.2f}" for oxide, value in oxides.items() if value >= 0.005]
-            traces = [oxide for oxide, value in oxides.items() if value < 0.005]
-            if oxides:
-                lines.append(
-                    f"  {group:26s}" + "  ".join(shown) + (f"  (traces: {' '.join(traces)})" if traces else "")
-                )
-        return "\n".join(lines)
 
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class FiredAnalysis(Composition):
     """Oxides of the fired glaze, wt % of their sum, all-in, all iron as Fe2O3."""
 
+    PAGE: ClassVar[str] = "formula"
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True, slots=True, repr=False)
 class MolePercent(Composition):
     """Oxides of the fired glaze, mol % of their sum, all-in, all iron as Fe2O3."""
+
+    PAGE: ClassVar[str] = "formula"
 
 
 def named(values: NDArray[np.float64]) -> dict[str, float]:

@@ -89,6 +89,9 @@ class FitRange(Shown):
     placed: tuple[Placed, ...] = ()
     notices: tuple[Notice, ...] = ()
 
+    def __repr__(self) -> str:
+        return f"<FitRange on {self.body}: {len(self.results)} results>"
+
     @property
     def unit(self) -> str:
         """The unit of every expansion in it."""

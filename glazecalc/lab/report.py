@@ -111,6 +111,9 @@ class LabReport(Shown):
     rows: tuple[LabRow, ...]
     notices: tuple[Notice, ...]
 
+    def __repr__(self) -> str:
+        return f"<LabReport of a {self.ware.kind}: {len(self.rows)} rows>"
+
 
 def lab_report(results: Sequence[ReleaseResult], ware: Ware, *, where: str | Iterable[str] = ()) -> LabReport:
     """Lay release results against the limits of each jurisdiction.

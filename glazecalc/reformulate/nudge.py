@@ -105,6 +105,9 @@ class Nudge(Shown):
     convention: Convention
     notices: tuple[Notice, ...]
 
+    def __repr__(self) -> str:
+        return f"<Nudge: {self.recipe.name}, {self.moved_percent:.1f} % of the base moves>"
+
     @property
     def met(self) -> bool:
         """True where every wish is met."""

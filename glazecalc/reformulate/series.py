@@ -123,3 +123,6 @@ class Series(Shown):
     dry_g_per_ml: tuple[float, ...]
     convention: Convention
     notices: tuple[Notice, ...]
+
+    def __repr__(self) -> str:
+        return f"<Series, {self.kind}: {' / '.join(self.corners)}, {len(self.tiles)} tiles>"

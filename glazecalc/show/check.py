@@ -11,7 +11,7 @@ from glazecalc.errors import GlazeError
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.show.cautions import caution_in_short, caution_whole
-from glazecalc.show.formula import unity_block
+from glazecalc.show.formula import percent_block, unity_block
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import decimals, heading, number, rule, wrapped
@@ -121,16 +121,9 @@ def _ratio_block(unity: UnityFormula) -> list[str]:
 
 
 def _fired_block(report: CheckReport) -> list[str]:
-    batch = report.batch
-    ordered = sorted(report.fired.items(), key=lambda pair: -pair[1])
-    shown = [f"{oxide} {number(value, 1)}" for oxide, value in ordered if value >= 0.05]
-    small = [oxide for oxide, value in ordered if value < 0.05]
-    text = "  ".join(shown) + (f"  below 0.05: {' '.join(small)}" if small else "")
-    lines = ["FIRED ANALYSIS  wt %, additions included, all iron as Fe2O3", *wrapped(text)]
-    lines.append(
-        f"  loss on ignition {number(batch.loss_percent(base_only=True), 1)} % of the base, {number(batch.loss_percent(), 1)} % all in"
-    )
-    return lines
+    loss = f"{number(report.loi_percent_base, 1)} % of the base, {number(report.loi_percent_all_in, 1)} % all in"
+    head = "FIRED ANALYSIS  wt %, additions included, all iron as Fe2O3"
+    return [*percent_block(head, report.fired), f"  loss on ignition {loss}"]
 
 
 def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:

@@ -1,11 +1,29 @@
-"""The unity formula as a textbook lays it out: moles stacked under flux, stabilizer and glass former."""
+"""Compositions: the unity formula as a textbook lays it out, in stacks of moles, and analyses in a row."""
 
 from __future__ import annotations
 
-from glazecalc.convert.unity import UnityFormula
-from glazecalc.show.text import columns, wrapped
+from collections.abc import Mapping
 
-__all__ = ("unity_block",)
+from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula
+from glazecalc.show.text import columns, number, wrapped
+
+__all__ = ("page", "percent_block", "unity_block")
+
+
+def page(composition: UnityFormula | FiredAnalysis | MolePercent) -> str:
+    """Return a unity formula in stacks, or an analysis in a row."""
+    if isinstance(composition, UnityFormula):
+        return "\n".join(unity_block(composition))
+    head = "FIRED ANALYSIS  wt %" if isinstance(composition, FiredAnalysis) else "FIRED GLAZE  mol %"
+    return "\n".join(percent_block(f"{head}, additions included, all iron as Fe2O3", composition))
+
+
+def percent_block(head: str, percents: Mapping[str, float]) -> list[str]:
+    """Return `head` and the oxides in a row, the largest first; those below 0.05 % by name alone."""
+    ordered = sorted(percents.items(), key=lambda pair: -pair[1])
+    shown = "  ".join(f"{oxide} {number(value, 1)}" for oxide, value in ordered if value >= 0.05)
+    small = " ".join(oxide for oxide, value in ordered if value < 0.05)
+    return [head, *wrapped(shown + (f"  below 0.05: {small}" if small else ""))]
 
 
 def unity_block(unity: UnityFormula) -> list[str]:
