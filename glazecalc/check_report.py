@@ -230,7 +230,7 @@ def check(
     >>> import glazecalc as gc
     >>> report = gc.check({"potash feldspar": 40, "whiting": 18, "kaolin": 12, "silica": 30}, gc.load_materials(), cone="9")
     >>> round(report.unity["SiO2"], 2), report.cautions[0].code
-    (4.03, 'release-not-known')
+    (4.2, 'release-not-known')
     """
     convention = the_convention(convention)
     batch = resolve(recipe, materials)

@@ -188,3 +188,19 @@ def test_a_surface_that_is_stated(capsys: pytest.CaptureFixture[str], studio: Pa
     codes = {c["code"] for c in run(capsys, *words, "--surface", "crazed").json["cautions"]}
     assert codes - {c["code"] for c in run(capsys, *words).json["cautions"]} == {"crazed-on-food"}
     assert run(capsys, *words, "--surface", "crased").code == 2
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["check", "r.txt", "--spread", "--batch", "300g"],
+        ["blend", "r.txt", "r.txt", "--gravity", "1.45"],
+        ["blend", "r.txt", "r.txt", "--density", "2.6"],
+        ["substitute", "r.txt", "--clay", "10..20"],
+        ["match", "r.txt", "--step", "1"],
+        ["calibrate", "firings.csv", "--body", "Slate"],
+    ],
+)
+def test_one_spelling_for_each_option(capsys: pytest.CaptureFixture[str], words: list[str]):
+    ran = run(capsys, *words)
+    assert (ran.code, ran.out) == (2, "")
