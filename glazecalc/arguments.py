@@ -22,9 +22,8 @@ from glazecalc.errors import ArgumentError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
 
-__all__ = ("check_numbers", "checked", "the_convention", "the_library", "the_names", "the_recipe", "the_value")
+__all__ = ("checked", "the_convention", "the_library", "the_names", "the_recipe")
 
-T = TypeVar("T")
 F = TypeVar("F", bound=Callable[..., Any])
 _UNFIT = object()
 _PLAIN = {
@@ -37,12 +36,16 @@ _PLAIN = {
 }
 _READERS = {
     "Recipe": "gc.read_recipe", "MaterialLibrary": "gc.load_materials", "ClayBody": "gc.read_body",
-    "ReleaseResult": "gc.read_release_results",
+    "ReleaseResult": "gc.read_release_results", "Target": "gc.read_target", "Firing": "gc.read_firings",
 }  # fmt: skip
 _CALLS = {
     "Recipe": "Write gc.Recipe.from_parts('Harbour Black', {'whiting': 20, 'silica': 30}).",
     "MaterialLibrary": "Write gc.load_materials(), or gc.MaterialLibrary([material, ...]).",
     "Convention": "Write gc.Convention(iron_as_feo=True).",
+    "Bar": "Write bars=[gc.Bar(wet=100, dry=93.5, fired=87.6)].",
+    "GlazeNeed": "Write need=gc.need_from_gains(60, [61, 66, 62]).",
+    "Shelf": "Write shelf=gc.read_shelf('shelf.csv', materials).",
+    "SlurrySample": "Write sample=gc.SlurrySample(volume_ml=500, mass_g=735).",
     "Composition": "Write gc.mole_percent(recipe, materials).",
 }
 
@@ -100,34 +103,6 @@ def the_names(given: str | Iterable[str]) -> tuple[str, ...]:
     if names is _UNFIT:
         raise _refused("names", given, Iterable[str])
     return tuple(names)
-
-
-def the_value(given: object, kind: type[T], name: str, write: str) -> T:
-    """Return `given` where it is of `kind`; `write` is the call that makes one.
-
-    Raises
-    ------
-    ArgumentError
-        For anything else.
-    """
-    if isinstance(given, kind):
-        return given
-    raise ArgumentError(
-        f"{name} is of type {type(given).__name__}; a {kind.__name__} was expected.", f"Write {name}={write}."
-    )
-
-
-def check_numbers(**given: object) -> None:
-    """Refuse what is no number, ``all_in_g="5kg"``; None stands for what was not given.
-
-    Raises
-    ------
-    ArgumentError
-        For the first that is none.
-    """
-    for name, value in given.items():
-        if value is not None and (isinstance(value, bool) or not isinstance(value, Real)):
-            raise ArgumentError(f"{name} is {value!r}; a plain number was expected, in the unit that its name says.")
 
 
 def checked(function: F) -> F:
@@ -281,7 +256,8 @@ def _mend(given: object, kind: Any) -> str:
             return f"Read and convert it first: gc.mole_percent(gc.read_recipe({str(given)!r}), materials)."
         if reader:
             return f"Read it first: {reader}({str(given)!r})."
-        return "Give the number alone; the name of the argument says its unit." if float in options else ""
+        if float in options:
+            return "Give the number alone; the name of the argument says its unit."
     if "Batch" in names and isinstance(given, Recipe):
         return "Write gc.resolve(recipe, materials)."
     return next((_CALLS[known] for known in names if known in _CALLS), "")

@@ -45,6 +45,11 @@ MISTAKES: dict[str, tuple[Any, ...]] = {
     **dict.fromkeys(("tolerances", "least", "most", "prices", "left_g"), ("prices.csv", 5, {"whiting": "5"})),
     "answers": ("three", 2.5, None),
     "clay": (20, "20-30"),
+    "raw_clay": (20, "20-30"),
+    "shelf": ("shelf.csv", None, 5),
+    "bars": (5, [(100, 88)]),
+    "sample": (5, "500 ml"),
+    "need": (4000,),
 }  # fmt: skip
 CASES = [
     (name, parameter, mistake)
@@ -93,6 +98,10 @@ def test_a_mistake_is_refused_by_the_name_of_the_argument(
         ("gc.expansion(recipe)", "gc.mole_percent(recipe, materials)"),
         ('gc.scale(recipe, materials, all_in_g="5 kg")', "its unit"),
         ('gc.lab_report("results.csv", gc.Ware(kind="cup", volume_l=1))', "gc.read_release_results"),
+        ("gc.size(bars=[(100, 88)])", "gc.Bar("),
+        ("gc.scale(recipe, materials, need=4000)", "gc.need_from_gains("),
+        ('gc.cost(recipe, materials, shelf="shelf.csv")', "gc.read_shelf("),
+        ('gc.match("target.yaml", materials)', "gc.read_target('target.yaml')"),
         ("gc.unity_formula(None, materials)", "gc.Recipe.from_parts("),
     ],
 )

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from glazecalc.arguments import check_numbers, the_library, the_recipe, the_value
+from glazecalc.arguments import the_library, the_recipe
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.display import Shown
 from glazecalc.errors import ArgumentError, Notice, VolumeNotReachedError, WorkshopError
@@ -140,10 +140,6 @@ def slurry(
     >>> round(found.content.dry_g), round(found.change.add_water_g)
     (5346, 311)
     """
-    check_numbers(specific_gravity_now=specific_gravity_now, gross_g=gross_g, tare_g=tare_g, volume_l=volume_l)
-    check_numbers(specific_gravity=specific_gravity, to_volume_l=to_volume_l, bucket_l=bucket_l, **(adding or {}))
-    if sample is not None:
-        the_value(sample, SlurrySample, "sample", "gc.SlurrySample(volume_ml=500, mass_g=735)")
     library = the_library(materials) if materials is not None or recipe is not None or adding else None
     batch = resolve(the_recipe(recipe), library) if recipe is not None and library is not None else None
     density = _density(batch, solids_density_g_cm3)

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import ClassVar
 
-from glazecalc.arguments import the_value
 from glazecalc.display import Shown
 from glazecalc.errors import Notice, WorkshopError
 from glazecalc.files.shelf import currency_decimals
@@ -201,7 +200,6 @@ def batch_cost(scaled: ScaledBatch, shelf: Shelf) -> BatchCost:
     WorkshopError
         If the prices of the batch are in several currencies.
     """
-    the_value(shelf, Shelf, "shelf", "gc.read_shelf('shelf.csv', materials)")
     masses: dict[str, tuple[str, float]] = {}
     for line in scaled.lines:
         name, before = masses.get(line.material, (line.name, 0.0))

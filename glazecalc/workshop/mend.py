@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
-from glazecalc.arguments import check_numbers, the_library, the_recipe
+from glazecalc.arguments import the_library, the_recipe
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.errors import AmbiguousNameError, Fault, FileFaultsError, Notice, UnknownNameError, WorkshopError
 from glazecalc.library import MaterialLibrary
@@ -67,7 +67,6 @@ def mend(
     >>> found.verdict, [(line.name, round(line.mass_g)) for line in found.additions]
     ('enlarge', [('Potash feldspar', 40), ('Kaolin', 165), ('Silica', 275)])
     """
-    check_numbers(all_in_g=all_in_g, base_g=base_g, used_g=used_g, used_percent=used_percent, step_g=step_g)
     if all_in_g is not None and base_g is not None:
         raise WorkshopError("the planned batch is given once: all-in with the additions, or its base without.")
     batch = resolve(the_recipe(recipe), the_library(materials))

@@ -6,7 +6,6 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from glazecalc.arguments import check_numbers
 from glazecalc.convert.batch import Batch
 from glazecalc.errors import Notice, WorkshopError
 from glazecalc.library import MaterialLibrary, name_key
@@ -67,7 +66,6 @@ def by_line(
     amounts: Mapping[str, float], lines: Sequence[PartsLine], batch: Batch | None, materials: MaterialLibrary | None
 ) -> tuple[dict[str, float], tuple[Notice, ...]]:
     """Return `amounts` with each name replaced by the `material` of its line; a name that is none of them is refused."""
-    check_numbers(**amounts)
     known = {name_key(line.material): line.material for line in lines}
     found: dict[str, float] = {}
     notices: list[Notice] = []

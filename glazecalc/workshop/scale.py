@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from glazecalc.arguments import check_numbers, the_library, the_recipe, the_value
+from glazecalc.arguments import the_library, the_recipe
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import unity_formula
 from glazecalc.errors import GlazeError, Notice, WorkshopError
@@ -93,10 +93,6 @@ def scale(
     [('whiting', 60.0), ('kaolin', 90.0), ('silica', 150.0)]
     """
     recipe = the_recipe(recipe)
-    check_numbers(all_in_g=all_in_g, base_g=base_g, volume_l=volume_l, specific_gravity=specific_gravity)
-    check_numbers(solids_density_g_cm3=solids_density_g_cm3, bucket_l=bucket_l, step_g=step_g, capacity_g=capacity_g)
-    if need is not None:
-        the_value(need, GlazeNeed, "need", "gc.need_from_gains(60, [61, 66, 62])")
     sizes = (all_in_g, base_g, volume_l, need, left_g)
     if sum(size is not None for size in sizes) != 1:
         raise WorkshopError("give one weight: of the base alone, or all-in with the additions.", _ONE_SIZE)

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from glazecalc.amounts import pounds_text
-from glazecalc.arguments import check_numbers, the_value
 from glazecalc.display import Shown
 from glazecalc.errors import ArgumentError, Notice, WorkshopError
 from glazecalc.workshop.practice import choice, clay_by_chart, usual_figures
@@ -167,10 +166,6 @@ def size(
     >>> found.sizes.wet_mm, found.sizes.wet_inches
     (200.0, '7 7/8')
     """
-    check_numbers(shrinkage_percent=shrinkage_percent, want_mm=want_mm, thrown_mm=thrown_mm, bar_error=bar_error)
-    check_numbers(tolerance_mm=tolerance_mm, clay_g=clay_g, clay_size_mm=clay_size_mm)
-    for bar in bars:
-        the_value(bar, Bar, "bars", "[gc.Bar(wet=100, dry=93.5, fired=87.6)]")
     _check_asked(bars, shrinkage_percent, want_mm, thrown_mm, absorbed_g)
     drying, firing, total = shrinkages(bars) if bars else (None, None, None)
     total_percent = total.mean if total else shrinkage_percent

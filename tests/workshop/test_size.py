@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import glazecalc as gc
 from glazecalc.amounts import inches_text, pounds_text
 from glazecalc.errors import ArgumentError, WorkshopError
 from glazecalc.units import parse_quantity
@@ -165,4 +166,4 @@ def test_sizes_from_python():
 )
 def test_sizes_that_are_not_said(words: dict[str, Any]):
     with pytest.raises(ArgumentError):
-        size(**words)
+        gc.size(**words)
