@@ -101,7 +101,9 @@ NUMBER_PATTERN = rf"[-+]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:[.,]\d+)*\.?\s?[
 """Pattern of what `parse_number` is given: a number, and what looks like one."""
 
 _QUANTITY = re.compile(rf"\s*({NUMBER_PATTERN})\s*(.*?)\s*\Z", re.DOTALL)
-_PAIR = re.compile(rf"[\s,;]*({NUMBER_PATTERN})\s*([^\d\s{_SIGNS}][^\d{_SIGNS}]*(?:(?<=[a-z])[23](?!\d))?)")
+_LETTER = rf"[^\d\s{_SIGNS}]"
+_IN_A_UNIT = rf"(?:[^\d.,{_SIGNS}]|(?<=\S)\.|[.,](?!\d))*(?:(?<=[a-z])[23](?!\d))?"  # "lb.", "us fl oz", "cm3", but not the point of " .5"
+_PAIR = re.compile(rf"[\s,;]*({NUMBER_PATTERN})\s*({_LETTER}{_IN_A_UNIT})")
 _SEVERAL = re.compile(rf"[\d{_SIGNS}]\s*[^\d\s/.,{_SIGNS}]")  # in what follows a number: a second number with its unit
 
 

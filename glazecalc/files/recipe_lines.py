@@ -23,6 +23,7 @@ _AT_START = re.compile(
     rf"(?P<amount>(?:{_SEVERAL}|{NUMBER_PATTERN}\s*(?:{_UNIT})\.?)(?=[\s:])|{NUMBER_PATTERN})(?:\s+of\b)?[\s:]+(?P<name>.*?)\s*\Z",
     re.IGNORECASE,
 )
+_AMOUNT = re.compile(rf"{NUMBER_PATTERN}\s*(?:{_UNIT})", re.IGNORECASE)
 _MESH_TAIL = re.compile(r"\b\d{2,4}\s*(?:mesh|#)\s*\Z|#\s*\d{2,4}\s*\Z", re.IGNORECASE)
 _NOT_A_NUMBER = re.compile(
     r"(?:^|\s)(?:tr|trace|some|a\s+little|to\s+taste|nan|[-+]?inf(?:inity)?|\?+|~\s*\d\S*"
@@ -77,7 +78,7 @@ def parse_line(text: str) -> ParsedLine:
     except UnitError as error:
         raise LineError(f"in '{shown}': {error.message}", error.hint) from None
     name = name.strip(" :=…_\t").rstrip(".,;-").strip()
-    if not re.search(r"[^\W\d_]", name):
+    if not re.search(r"[^\W\d_]", name) or _AMOUNT.fullmatch(name):
         raise LineError(f"'{shown}' has no material name.", "Write the material and its amount, e.g. 'whiting 12'.")
     return ParsedLine(name, float(amount.number), amount.unit, amount.comma)
 
