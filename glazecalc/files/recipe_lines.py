@@ -14,7 +14,7 @@ __all__ = ("ParsedLine", "looks_like_amount", "number_text", "parse_line")
 
 _MASS = "|".join(sorted(map(re.escape, spellings("mass")), key=len, reverse=True))
 _UNIT = "|".join(sorted(map(re.escape, (*spellings("mass", "share"), *PART_WORDS)), key=len, reverse=True))
-_SEVERAL = rf"{NUMBER_PATTERN}\s*(?:{_MASS})\.?(?:[\s,]*{NUMBER_PATTERN}\s*(?:{_MASS})\.?)+"  # 1 lb 8 oz
+_SEVERAL = rf"{NUMBER_PATTERN}\s*(?:{_MASS})\.?(?:[\s,]*{NUMBER_PATTERN}\s*(?:{_MASS})\.?){{1,2}}"  # 1 lb 8 oz
 _AT_END = re.compile(
     rf"(?P<name>.*?)(?:[\s:=…_]+|(?<=\)))(?P<amount>{_SEVERAL}|{NUMBER_PATTERN}(?:\s*(?:{_UNIT}))?)\s*\.?\s*\Z",
     re.IGNORECASE,
