@@ -108,11 +108,11 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.workshop.bucket import slurry as slurry
     from glazecalc.workshop.cost import BatchCost as BatchCost
     from glazecalc.workshop.cost import cost as cost
+    from glazecalc.workshop.mend import Mend as Mend
     from glazecalc.workshop.mend import mend as mend
     from glazecalc.workshop.pieces import GlazeNeed as GlazeNeed
     from glazecalc.workshop.pieces import need_from_area as need_from_area
     from glazecalc.workshop.pieces import need_from_gains as need_from_gains
-    from glazecalc.workshop.restore import Mend as Mend
     from glazecalc.workshop.scale import fill as fill
     from glazecalc.workshop.scale import scale as scale
     from glazecalc.workshop.shrinkage import Bar as Bar
@@ -172,9 +172,8 @@ _HOMES = {
     "target": "Target",
     "workshop.bucket": "SlurryReport slurry",
     "workshop.cost": "BatchCost cost",
-    "workshop.mend": "mend",
+    "workshop.mend": "Mend mend",
     "workshop.pieces": "GlazeNeed need_from_area need_from_gains",
-    "workshop.restore": "Mend",
     "workshop.scale": "fill scale",
     "workshop.shrinkage": "Bar",
     "workshop.size": "SizeReport size",

@@ -10,17 +10,9 @@ from glazecalc.errors import UnitError
 from glazecalc.units import MASS_UNITS, NUMBER_PATTERN, Quantity, parse_number, parse_pairs, parse_quantity, unit_name
 
 __all__ = (
-    "PART_WORDS",
-    "inches_text",
-    "parse_application",
-    "parse_material_amount",
-    "parse_percent",
-    "parse_recipe_amount",
-    "parse_recipe_unit",
-    "parse_sample",
-    "pounds_text",
-)
-
+    "PART_WORDS", "inches_text", "parse_application", "parse_material_amount", "parse_percent", "parse_recipe_amount",
+    "parse_recipe_unit", "parse_sample", "pounds_text",
+)  # fmt: skip
 
 PART_WORDS = ("parts", "part", "pts", "pbw")
 """How a recipe may say that its numbers are parts; no units."""
@@ -32,17 +24,7 @@ _LARGEST_AMOUNT = 10**12
 def parse_recipe_amount(text: str, unit: str = "") -> Quantity:
     """Read the amount of a recipe's line: parts, per cent or a mass; ``"12"``, ``"8 %"``, ``"1½ lb"``, ``"1 lb 8 oz"``.
 
-    Parameters
-    ----------
-    text : str
-        The amount as written.
-    unit : str
-        Its unit, where that stands apart in a field or column.
-
-    Raises
-    ------
-    UnitError
-        If it cannot be read, is below zero, beyond reason or of another kind.
+    `unit` is its unit where that stands apart in a field or column.
     """
     if unit.strip():
         number, comma = parse_number(text)
@@ -60,13 +42,7 @@ def parse_recipe_amount(text: str, unit: str = "") -> Quantity:
 
 
 def parse_recipe_unit(name: str) -> str:
-    """Return the plain name of a recipe's unit: a mass, ``"%"``, or nothing for parts.
-
-    Raises
-    ------
-    UnitError
-        For any other.
-    """
+    """Return the plain name of a recipe's unit: a mass, ``"%"``, or nothing for parts."""
     if name.strip().lower().rstrip(".") in ("", *PART_WORDS):
         return ""
     unit = unit_name(name)

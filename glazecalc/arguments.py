@@ -175,7 +175,9 @@ def _taken(kind: Any, given: Any) -> Any:
     if origin in (Union, UnionType):
         return next((taken for option in inside if (taken := _taken(option, given)) is not _UNFIT), _UNFIT)
     if origin is None or origin is Literal or origin is Callable:
-        return given if _is_one(kind, origin, given) else _UNFIT
+        if not _is_one(kind, origin, given):
+            return _UNFIT
+        return float(given) if kind is float and isinstance(given, Decimal) else given
     if issubclass(origin, Mapping):
         fits = isinstance(given, Mapping) and all(
             _taken(inside[0], key) is not _UNFIT and _taken(inside[1], value) is not _UNFIT

@@ -97,13 +97,11 @@ _EXAMPLES = {
 _ADDABLE = ("mass", "volume", "length")  # "1 lb 8 oz"; never "60 C 5 C"
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SIGNS = "".join(_VULGAR)
-NUMBER_PATTERN = rf"[-+]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:[.,]\d+)*\.?(?:\s?[{_SIGNS}])?|[{_SIGNS}])"
+NUMBER_PATTERN = rf"[-+]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:[.,]\d+)*\.?\s?[{_SIGNS}]?|[{_SIGNS}])"
 """Pattern of what `parse_number` is given: a number, and what looks like one."""
 
 _QUANTITY = re.compile(rf"\s*({NUMBER_PATTERN})\s*(.*?)\s*\Z", re.DOTALL)
-_LETTER = rf"[^\d\s{_SIGNS}]"
-_IN_A_UNIT = rf"(?:[^\d.,{_SIGNS}]|(?<=\S)\.|[.,](?!\d))*(?:(?<=[a-z])[23](?!\d))?"  # "lb.", "us fl oz", "cm3", but not the point of " .5"
-_PAIR = re.compile(rf"[\s,;]*({NUMBER_PATTERN})\s*({_LETTER}{_IN_A_UNIT})")
+_PAIR = re.compile(rf"[\s,;]*({NUMBER_PATTERN})\s*([^\d\s{_SIGNS}][^\d{_SIGNS}]*(?:(?<=[a-z])[23](?!\d))?)")
 _SEVERAL = re.compile(rf"[\d{_SIGNS}]\s*[^\d\s/.,{_SIGNS}]")  # in what follows a number: a second number with its unit
 
 

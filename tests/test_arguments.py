@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import inspect
 import pickle
+from decimal import Decimal
 from typing import Any
 
 import numpy as np
@@ -124,6 +125,7 @@ def test_what_comes_near_enough_is_taken(library: gc.MaterialLibrary):
     recipe = gc.Recipe.from_parts("Harbour", HARBOUR)
     unity = gc.unity_formula(recipe, library)
     assert gc.expansion(unity, temperature_range_c=[20, 300]) == gc.expansion(unity)  # type: ignore[arg-type]
+    assert gc.scale(recipe, library, all_in_g=Decimal(5)).lines == gc.scale(recipe, library, all_in_g=5).lines  # type: ignore[arg-type]
     assert gc.viscosity(unity, temperature_c=np.float64(1200)) == gc.viscosity(unity, temperature_c=1200)
     assert gc.check(recipe, library, cone=6).to_dict() == gc.check(recipe, library, cone="6").to_dict()  # type: ignore[arg-type]
     assert gc.check(recipe, library, use=None, surfaces=None).unity == unity  # type: ignore[arg-type]

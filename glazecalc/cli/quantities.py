@@ -12,24 +12,9 @@ from glazecalc.errors import UnitError
 from glazecalc.units import parse_number, parse_quantity
 
 __all__ = (
-    "APPLICATION",
-    "AREA",
-    "AREA_DM2",
-    "HEATING_RATE",
-    "LENGTH",
-    "LITRES",
-    "MASS",
-    "MATERIAL_MASS",
-    "MATERIAL_PERCENT",
-    "NUMBER",
-    "PERCENT",
-    "SAMPLE",
-    "TEMPERATURE",
-    "VOLUME",
-    "QuantityType",
-    "read_number",
-)
-
+    "APPLICATION", "AREA", "AREA_DM2", "HEATING_RATE", "LENGTH", "LITRES", "MASS", "MATERIAL_MASS", "MATERIAL_PERCENT", "NUMBER",
+    "PERCENT", "SAMPLE", "TEMPERATURE", "VOLUME", "QuantityType", "read_number",
+)  # fmt: skip
 
 if TYPE_CHECKING:
     _ParamType = click.ParamType[Any]
@@ -38,15 +23,7 @@ else:
 
 
 class QuantityType(_ParamType):
-    """An option's text read by one function.
-
-    Parameters
-    ----------
-    name : str
-        What click calls it.
-    read : function
-        Text -> its value; raises UnitError for what it cannot read.
-    """
+    """An option's text read by one function, which raises UnitError for what it cannot read; `name` is what click calls it."""
 
     def __init__(self, name: str, read: Callable[[str], Any]) -> None:
         self.name = name

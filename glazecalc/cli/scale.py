@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import click
@@ -109,12 +110,8 @@ def command(
         files[label] = show_label(scaled, bench=bench, date=date, batch_no=batch_no, mesh=mesh)
     for path, text in files.items():
         write_text_atomically(path, text.rstrip("\n") + "\n")
-    reply(
-        scaled,
-        lambda: sheet_page.page(scaled, unit=unit, gum=solution, mesh=mesh),
-        as_json=as_json,
-        notices=scaled.notices,
-    )
+    page = partial(sheet_page.page, scaled, unit=unit, gum=solution, mesh=mesh)
+    reply(scaled, page, as_json=as_json, notices=scaled.notices)
 
 
 def _ask_which(mass: str, size: AskedSize, recipe: Recipe) -> None:
@@ -134,10 +131,8 @@ def _ask_which(mass: str, size: AskedSize, recipe: Recipe) -> None:
 def _form(text: str) -> tuple[str, str]:
     old, equals, new = text.partition("=")
     if not (equals and old.strip() and new.strip()):
-        raise click.BadParameter(
-            f"'{text}': two names with = between were expected, as in 'borax=borax pentahydrate'.",
-            param_hint="'--form'",
-        )
+        said = f"'{text}': two names with = between were expected, as in 'borax=borax pentahydrate'."
+        raise click.BadParameter(said, param_hint="'--form'")
     return old.strip(), new.strip()
 
 

@@ -38,9 +38,7 @@ def _two_masses(text: str) -> tuple[float, float]:
         words = [f"{words[0]} {words[1]}", f"{words[2]} {words[3]}"]
     if len(words) != 2:
         raise UnitError(f"'{text}': the dry and the boiled weight were expected.", 'Write it like "210.4g 214.6g".')
-    dry, boiled = (
-        read_number(word) if word.replace(".", "").isdecimal() else parse_quantity(word, "mass").base for word in words
-    )
+    dry, boiled = (parse_quantity(word, "mass", bare_unit="g").base for word in words)
     return dry, boiled
 
 

@@ -14,7 +14,7 @@ __all__ = ("ParsedLine", "looks_like_amount", "number_text", "parse_line")
 
 _MASS = "|".join(sorted(map(re.escape, spellings("mass")), key=len, reverse=True))
 _UNIT = "|".join(sorted(map(re.escape, (*spellings("mass", "share"), *PART_WORDS)), key=len, reverse=True))
-_SEVERAL = rf"{NUMBER_PATTERN}\s*(?:{_MASS})\.?(?:[\s,]*{NUMBER_PATTERN}\s*(?:{_MASS})\.?){{1,2}}"  # 1 lb 8 oz
+_SEVERAL = rf"{NUMBER_PATTERN}\s*(?:{_MASS})\.?(?:[\s,]*{NUMBER_PATTERN}\s*(?:{_MASS})\.?)+"  # 1 lb 8 oz
 _AT_END = re.compile(
     rf"(?P<name>.*?)(?:[\s:=…_]+|(?<=\)))(?P<amount>{_SEVERAL}|{NUMBER_PATTERN}(?:\s*(?:{_UNIT}))?)\s*\.?\s*\Z",
     re.IGNORECASE,
@@ -23,7 +23,6 @@ _AT_START = re.compile(
     rf"(?P<amount>(?:{_SEVERAL}|{NUMBER_PATTERN}\s*(?:{_UNIT})\.?)(?=[\s:])|{NUMBER_PATTERN})(?:\s+of\b)?[\s:]+(?P<name>.*?)\s*\Z",
     re.IGNORECASE,
 )
-_AMOUNT = re.compile(rf"{NUMBER_PATTERN}\s*(?:{_UNIT})", re.IGNORECASE)
 _MESH_TAIL = re.compile(r"\b\d{2,4}\s*(?:mesh|#)\s*\Z|#\s*\d{2,4}\s*\Z", re.IGNORECASE)
 _NOT_A_NUMBER = re.compile(
     r"(?:^|\s)(?:tr|trace|some|a\s+little|to\s+taste|nan|[-+]?inf(?:inity)?|\?+|~\s*\d\S*"
@@ -78,7 +77,7 @@ def parse_line(text: str) -> ParsedLine:
     except UnitError as error:
         raise LineError(f"in '{shown}': {error.message}", error.hint) from None
     name = name.strip(" :=…_\t").rstrip(".,;-").strip()
-    if not re.search(r"[^\W\d_]", name) or _AMOUNT.fullmatch(name):
+    if not re.search(r"[^\W\d_]", name):
         raise LineError(f"'{shown}' has no material name.", "Write the material and its amount, e.g. 'whiting 12'.")
     return ParsedLine(name, float(amount.number), amount.unit, amount.comma)
 

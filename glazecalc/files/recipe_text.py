@@ -15,7 +15,7 @@ from glazecalc.files.fields import make
 from glazecalc.files.recipe_lines import looks_like_amount, number_text, parse_line
 from glazecalc.recipe import USES, Ingredient, Recipe, unknown_use
 
-__all__ = ("atmosphere_name", "format_recipe_text", "parse_recipe_text")
+__all__ = ("atmosphere_name", "format_recipe_text", "parse_recipe_text", "split_title")
 
 _ATMOSPHERES = {
     "ox": "oxidation", "oxidation": "oxidation", "oxidising": "oxidation", "oxidizing": "oxidation", "red": "reduction", "redn": "reduction",
@@ -34,15 +34,6 @@ _TOTAL = re.compile(r"(?:grand\s+|sub)?totals?\s*[:=]?\s*(?P<rest>.*)\Z", re.IGN
 _HEADING = re.compile(
     r"(?P<what>base|recipe|ingredients|materials|additions?|add|plus|on top)\s*:?\s*\Z", re.IGNORECASE
 )
-_KEYS = {
-    "title": "name",
-    "glaze": "name",
-    "note": "notes",
-    "clay body": "body",
-    "based on": "based_on",
-    "firing": "cone",
-}
-_ADD = re.compile(r"\+|(?:add(?:ition)?|plus)\s*:?\s+(?=\S)|add\s*:\s*", re.IGNORECASE)
 _BULLET = re.compile(r"[*•·–—]\s*|-\s+(?=[^\W\d])")
 _MOST_LINES = 2000
 _TOTAL_SLACK, _TOTAL_SLACK_SHARE = 0.051, 0.001  # a total is often printed rounded; this program's own choice
@@ -57,13 +48,26 @@ def atmosphere_name(text: str) -> str:
 class _Draft:
     """What the reading of a text has found so far."""
 
-    fields: dict[str, str] = field(default_factory=dict)
+    values: dict[str, str] = field(default_factory=dict)
     ingredients: list[Ingredient] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
     notices: list[Notice] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     totals: list[tuple[int, float, str]] = field(default_factory=list)
     in_additions: bool = False
+
+
+def split_title(text: str) -> tuple[str, str, str]:
+    """Split ``Harbour Black   cone 6 ox`` into name, cone and atmosphere."""
+    match = _CONE.search(text)
+    if not match:
+        return text.strip(), "", ""
+    cone = match["cone"]
+    rest = match["rest"].lower()
+    atmosphere = _ATMOSPHERES.get(rest, "")
+    after = text[match.end() :] if atmosphere or not rest else text[match.start("rest") :]
+    name = f"{text[: match.start()].rstrip(' ,;:(-')} {after.strip(' ,;:)-')}".strip()
+    return name, cone, atmosphere
 
 
 def parse_recipe_text(text: str, path: str = "") -> Recipe:
@@ -114,7 +118,7 @@ def parse_recipe_text(text: str, path: str = "") -> Recipe:
         notes="\n".join(draft.notes),
         text=text,
         path=path,
-        **draft.fields,
+        **draft.values,
     )
     if recipe is not None and not draft.faults:
         draft.notices += _check_totals(draft, recipe)
@@ -124,38 +128,58 @@ def parse_recipe_text(text: str, path: str = "") -> Recipe:
 
 
 def _read_line(draft: _Draft, content: str, remark: str, number: int, first: bool) -> None:
-    cone = _CONE.match(content)
-    heading = _HEADING.match(content)
-    if named := _FIELD.match(content):
+    named = _FIELD.match(content)
+    if named:
         _set_field(draft, named["key"].lower(), named["value"].strip(), number)
-    elif cone and cone.end() == len(content) and cone["rest"].lower() in ("", *_ATMOSPHERES):
+        return
+    whole_cone = _CONE.match(content)
+    if (
+        whole_cone
+        and whole_cone.end() == len(content)
+        and (not whole_cone["rest"] or whole_cone["rest"].lower() in _ATMOSPHERES)
+    ):
         _set_field(draft, "cone", content, number)
-    elif total := _TOTAL.match(content):
+        return
+    total = _TOTAL.match(content)
+    if total:
         _note_total(draft, total["rest"].strip(), number)
-    elif heading and not (first and not content.endswith(":")):
+        return
+    heading = _HEADING.match(content)
+    if heading and not (first and not content.endswith(":")):
         draft.in_additions = heading["what"].lower() in ("addition", "additions", "add", "plus", "on top")
-    else:
-        _read_material(draft, content, remark, number, first)
-
-
-def _read_material(draft: _Draft, content: str, remark: str, number: int, first: bool) -> None:
+        return
     addition = draft.in_additions
-    add = _ADD.match(content)
-    if add and (content.startswith("+") or not first):
-        addition, content = True, content[add.end() :].strip()
+    if content.startswith("+"):
+        addition, content = True, content[1:].strip()
+    else:
+        add = re.match(r"(?:add(?:ition)?|plus)\s*:?\s+(?=\S)|add\s*:\s*", content, re.IGNORECASE)
+        if add and not first:
+            addition, content = True, content[add.end() :].strip()
     if first and not addition and not _reads_as_ingredient(content):
-        _set_title(draft, content, number)
+        name, cone, atmosphere = split_title(content)
+        draft.values["name"] = name
+        _keep_cone(draft, cone, number)
+        if atmosphere:
+            draft.values["atmosphere"] = atmosphere
         return
     bullet = _BULLET.match(content)
+    if bullet:
+        content = content[bullet.end() :]
     try:
-        parsed = parse_line(content[bullet.end() :] if bullet else content)
+        parsed = parse_line(content)
     except LineError as error:
-        hint = f"{error.hint} If this line is the title, write it as 'name: ...'." if first else error.hint
+        hint = error.hint
+        if first:
+            hint += " If this line is the title, write it as 'name: ...'."
         draft.faults.append(Fault(number, error.message, hint))
         return
     if parsed.comma:
-        said = f"line {number}: the amount of {parsed.material} is read with a decimal comma, {parsed.amount:g}."
-        draft.notices.append(Notice("decimal-comma", said))
+        draft.notices.append(
+            Notice(
+                "decimal-comma",
+                f"line {number}: the amount of {parsed.material} is read with a decimal comma, {parsed.amount:g}.",
+            )
+        )
     item = make(
         Ingredient,
         draft.faults,
@@ -175,42 +199,43 @@ def _reads_as_ingredient(content: str) -> bool:
     return looks_like_amount(_CONE.sub(" ", content).strip())
 
 
-def _set_title(draft: _Draft, text: str, number: int) -> None:
-    """Split ``Harbour Black   cone 6 ox`` into name, cone and atmosphere."""
-    match = _CONE.search(text)
-    if not match:
-        draft.fields["name"] = text.strip()
+def _keep_cone(draft: _Draft, cone: str, number: int) -> None:
+    if not cone:
         return
-    rest = match["rest"].lower()
-    after = text[match.end() :] if rest in ("", *_ATMOSPHERES) else text[match.start("rest") :]
-    draft.fields["name"] = f"{text[: match.start()].rstrip(' ,;:(-')} {after.strip(' ,;:)-')}".strip()
-    _keep_cone(draft, match, number)
-
-
-def _keep_cone(draft: _Draft, match: re.Match[str], number: int) -> None:
-    """Keep the cone, and the atmosphere where one stands behind it."""
     try:
-        kept = str(parse_cone(match["cone"]))
+        kept = str(parse_cone(cone))
     except ConeError as error:
         draft.faults.append(Fault(number, str(error)))
         return
-    old = draft.fields.get("cone")
+    old = draft.values.get("cone")
     if old and old != kept:
         draft.faults.append(Fault(number, f"the cone is given twice, {old} and {kept}.", "Keep one."))
-    draft.fields["cone"] = kept
-    if match["rest"].lower() in _ATMOSPHERES:
-        draft.fields["atmosphere"] = _ATMOSPHERES[match["rest"].lower()]
+    draft.values["cone"] = kept
 
 
 def _set_field(draft: _Draft, key: str, value: str, number: int) -> None:
-    key = _KEYS.get(key, key)
+    key = {
+        "title": "name",
+        "glaze": "name",
+        "note": "notes",
+        "clay body": "body",
+        "based on": "based_on",
+        "firing": "cone",
+    }.get(key, key)
     if key == "cone":
-        match = _CONE.match(value) or _CONE.match(f"cone {value}")
-        if match and match["rest"].lower() in ("", *_ATMOSPHERES):
-            _keep_cone(draft, match, number)
-        else:
-            said = f"'{value[:40]}' is not a cone that can be read."
-            draft.faults.append(Fault(number, said, "Write it like 'cone 6' or 'cone 06 ox'."))
+        text = value if _CONE.match(value) else f"cone {value}"
+        match = _CONE.match(text)
+        if not match or (match["rest"] and match["rest"].lower() not in _ATMOSPHERES):
+            draft.faults.append(
+                Fault(
+                    number, f"'{value[:40]}' is not a cone that can be read.", "Write it like 'cone 6' or 'cone 06 ox'."
+                )
+            )
+            return
+        _keep_cone(draft, match["cone"], number)
+        atmosphere = _ATMOSPHERES.get(match["rest"].lower(), "")
+        if atmosphere:
+            draft.values["atmosphere"] = atmosphere
         return
     if key == "notes":
         draft.notes.append(value)
@@ -221,9 +246,9 @@ def _set_field(draft: _Draft, key: str, value: str, number: int) -> None:
         error = unknown_use(value)
         draft.faults.append(Fault(number, error.message, error.hint))
         return
-    if key in draft.fields and draft.fields[key] != value:
+    if key in draft.values and draft.values[key] != value:
         draft.faults.append(Fault(number, f"'{key.replace('_', ' ')}' is given twice.", "Keep one."))
-    draft.fields[key] = value
+    draft.values[key] = value
 
 
 def _note_total(draft: _Draft, rest: str, number: int) -> None:
@@ -295,4 +320,4 @@ def _is_plain_title(name: str) -> bool:
         _read_line(probe, name, "", 1, True)
     except (FileFaultsError, LineError):
         return False
-    return probe.fields == {"name": name} and not probe.ingredients and not probe.faults and "#" not in name
+    return probe.values == {"name": name} and not probe.ingredients and not probe.faults and "#" not in name

@@ -52,7 +52,7 @@ def format_recipe(recipe: Recipe, ending: str) -> str:
         from glazecalc.files.recipe_yaml import format_recipe_yaml
 
         return format_recipe_yaml(recipe)
-    if ending in (".csv", ".tsv"):
+    if ending == ".csv":
         from glazecalc.files.recipe_csv import format_recipe_csv
 
         return format_recipe_csv(recipe)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from glazecalc.cone_temperatures import rate_c_per_h_to_f_per_h
 from glazecalc.show.table import table
 from glazecalc.workshop.cone_lookup import ConeLookup, TemperatureLookup
@@ -26,13 +24,11 @@ def _of_cone(found: ConeLookup) -> tuple[str, list[list[str]]]:
     rows = [["cones", "table", "rate, last 100 C", "C", "F", ""]]
     for row in found.rows:
         other_rate = found.rate_c_per_h is not None and row.rate_c_per_h != found.rate_c_per_h
-        marks = (
-            "*" if row.from_memory else "",
-            "between printed rates" if row.interpolated else "",
-            "not at the rate asked for" if other_rate else "",
-        )
+        marks = ["*"] if row.from_memory else []
+        marks += ["between printed rates"] if row.interpolated else []
+        marks += ["not at the rate asked for"] if other_rate else []
         numbers = [f"{row.celsius:.0f}", f"{row.fahrenheit:.0f}"]
-        rows.append([_cones(row.family), row.table, _rate(row.rate_c_per_h), *numbers, _joined(marks)])
+        rows.append([_cones(row.family), row.table, _rate(row.rate_c_per_h), *numbers, "  ".join(marks)])
     return f"cone {found.cone}", rows
 
 
@@ -52,10 +48,6 @@ def _cones(family: str) -> str:
 
 
 def _rate(rate_c_per_h: float | None) -> str:
-    return (
-        "no rate" if rate_c_per_h is None else f"{rate_c_per_h:g} C/h ({rate_c_per_h_to_f_per_h(rate_c_per_h):g} F/h)"
-    )
-
-
-def _joined(marks: Iterable[str]) -> str:
-    return "  ".join(mark for mark in marks if mark)
+    if rate_c_per_h is None:
+        return "no rate"
+    return f"{rate_c_per_h:g} C/h ({rate_c_per_h_to_f_per_h(rate_c_per_h):g} F/h)"

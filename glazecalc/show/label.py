@@ -34,17 +34,7 @@ def _facts(scaled: ScaledBatch, date: str, batch_no: str, mesh: str) -> list[tup
 
 
 def page(scaled: ScaledBatch, *, bench: Sequence[str], date: str = "", batch_no: str = "", mesh: str = "") -> str:
-    """Return the label as plain text in a frame; a field without an answer is a line to fill in.
-
-    Parameters
-    ----------
-    scaled : ScaledBatch
-        What is in the bucket.
-    bench : sequence of str
-        Bench cautions in short form.
-    date, batch_no, mesh : str
-        As given; a blank stays blank.
-    """
+    """Return the label as plain text in a frame, `bench` in short form; a field without an answer is a line to fill in."""
     edge = "+" + "-" * (_WIDTH + 2) + "+"
     lines = [*textwrap.wrap(scaled.recipe.name.upper() or "NAME ____________________", _WIDTH), ""]
     lines += [

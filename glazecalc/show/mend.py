@@ -7,7 +7,7 @@ import math
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
-from glazecalc.workshop.restore import Mend, MendLine
+from glazecalc.workshop.mend import Mend, MendLine
 
 __all__ = ("page",)
 

@@ -41,39 +41,33 @@ def _heads(scaled: ScaledBatch, date: str, batch_no: str) -> list[str]:
 def _sums(scaled: ScaledBatch, rows: Sequence[SheetRow], unit: str) -> list[str]:
     base = sum((r.printed for r in rows if not r.line.addition), Decimal(0))
     extra = sum((r.printed for r in rows if r.line.addition), Decimal(0))
-    out = []
-    if extra:
-        out.append(f"base {base} {unit} + additions on top {extra} {unit} = {base + extra} {unit} all-in")
-    else:
-        out.append(f"all-in {base} {unit}; there are no additions")
+    out = [f"base {base} {unit} + additions on top {extra} {unit} = {base + extra} {unit} all-in"]
+    if not extra:
+        out = [f"all-in {base} {unit}; there are no additions"]
     if scaled.step_g is not None and abs(scaled.dry_mass_g - scaled.exact_dry_g) > 1e-9 * scaled.exact_dry_g:
-        out.append(
-            f"rounding to {scaled.step_g:g} g took the dry total from {scaled.exact_dry_g:.2f} g to {scaled.dry_mass_g:.2f} g"
-        )
+        took = f"took the dry total from {scaled.exact_dry_g:.2f} g to {scaled.dry_mass_g:.2f} g"
+        out.append(f"rounding to {scaled.step_g:g} g {took}")
     if any(line.moisture_percent for line in scaled.lines):
         out.append(f"weighed moist; the dry material in it is {scaled.dry_mass_g:.1f} g")
     exact = Decimal(repr(sum(line.weigh_g for line in scaled.lines) / float(MASS_UNITS[unit])))
     if scaled.step_g is None and abs(base + extra - exact) > Decimal("1e-9") * exact:
-        place = Decimal(1).scaleb(-printed_decimals(scaled, unit) - 2)
-        out.append(
-            f"the lines are printed to {Decimal(1).scaleb(-printed_decimals(scaled, unit))} {unit}; unrounded they add to {exact.quantize(place)} {unit}"
-        )
+        place = Decimal(1).scaleb(-printed_decimals(scaled, unit))
+        unrounded = exact.quantize(place.scaleb(-2))
+        out.append(f"the lines are printed to {place} {unit}; unrounded they add to {unrounded} {unit}")
     return out
 
 
 def _water(scaled: ScaledBatch) -> list[str]:
-    if scaled.water_g is None or scaled.volume_ml is None or scaled.density is None:
+    if scaled.water_g is None or scaled.pour_water_g is None or scaled.volume_ml is None or scaled.density is None:
         return []
-    pour = scaled.pour_water_g
-    out = [f"water {pour:.0f} g ({pour:.0f} ml)" if pour is not None else ""]
-    if pour is not None and abs(pour - scaled.water_g) > 0.5:
-        out[0] += f"; the moist materials bring {scaled.water_g - pour:.0f} g more"
+    brought = scaled.water_g - scaled.pour_water_g
+    moist = f"; the moist materials bring {brought:.0f} g more" if brought > 0.5 else ""
     where = "given" if scaled.density.given else "from the materials"
-    out.append(
-        f"makes {scaled.volume_ml / 1000:.2f} l at specific gravity {scaled.specific_gravity:g} (dry solids {scaled.density.g_cm3:.2f} g/cm3, {where})"
-    )
-    out.append("pour the water first, powder into water, a little held back until the gravity is measured")
-    return out
+    return [
+        f"water {scaled.pour_water_g:.0f} g ({scaled.pour_water_g:.0f} ml){moist}",
+        f"makes {scaled.volume_ml / 1000:.2f} l at specific gravity {scaled.specific_gravity:g} (dry solids {scaled.density.g_cm3:.2f} g/cm3, {where})",
+        "pour the water first, powder into water, a little held back until the gravity is measured",
+    ]
 
 
 def _notes(scaled: ScaledBatch, gum: GumSolution | None, mesh: str) -> list[str]:
@@ -86,17 +80,13 @@ def _notes(scaled: ScaledBatch, gum: GumSolution | None, mesh: str) -> list[str]
     if scaled.rounding:
         oxide, moles = max(scaled.rounding.items(), key=lambda pair: abs(pair[1].rounded - pair[1].exact))
         moved, seen = moles.rounded - moles.exact, choice("rounding_seen_moles")
-        if abs(moved) < seen:
-            notes.append(f"rounding moves the unity formula by less than {seen:g} mole in every oxide")
-        else:
-            notes.append(
-                f"rounding moves the unity formula most at {oxide}: {moles.exact:.2f} to {moles.rounded:.2f} ({moved:+.3f})"
-            )
+        most = f"most at {oxide}: {moles.exact:.2f} to {moles.rounded:.2f} ({moved:+.3f})"
+        little = f"by less than {seen:g} mole in every oxide"
+        notes.append(f"rounding moves the unity formula {little if abs(moved) < seen else most}")
     if gum is not None:
         beside = f"; pour {gum.plain_water_g:.0f} g of plain water beside it" if gum.plain_water_g is not None else ""
-        notes.append(
-            f"the gum comes as {gum.water_g:.0f} ml of solution at {gum.g_per_l:g} g in a litre of water{beside}"
-        )
+        solution = f"{gum.water_g:.0f} ml of solution at {gum.g_per_l:g} g in a litre of water"
+        notes.append(f"the gum comes as {solution}{beside}")
     if mesh:
         notes.append(f"sieve: {sieve_text(mesh)}")
     base = scaled.recipe.base_total
@@ -115,20 +105,7 @@ def page(
     batch_no: str = "",
     bench: Sequence[str] = (),
 ) -> str:
-    """Return the weighing list as plain text in 100 columns.
-
-    Parameters
-    ----------
-    scaled : ScaledBatch
-    unit : str
-        Unit of the printed weights.
-    gum : GumSolution, optional
-        Where the gum is stirred up beforehand.
-    mesh, date, batch_no : str
-        Sieve in meshes per inch; for the head of a sheet.
-    bench : sequence of str
-        Bench cautions in short form.
-    """
+    """Return the weighing list as plain text in 100 columns; `bench` are cautions in short form, `mesh` a sieve in meshes per inch."""
     rows = sheet_rows(scaled, unit=unit)
     out = [*wrapped("   ".join(_heads(scaled, date, batch_no)), indent=0), "", *_list(rows, unit)]
     for block in (_sums(scaled, rows, unit), _water(scaled), _notes(scaled, gum, mesh)):

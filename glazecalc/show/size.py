@@ -10,6 +10,11 @@ from glazecalc.workshop.size import ClayMass, SizeReport
 
 __all__ = ("page",)
 
+_LAWS = {
+    "thickness": "size squared: the same wall thickness",
+    "shape": "size cubed: the same shape, the wall grows with it",
+}
+
 
 def page(found: SizeReport) -> str:
     """Return shrinkages, sizes, clay and absorption as plain text in 100 columns."""
@@ -72,19 +77,13 @@ def _errors(found: SizeReport) -> list[str]:
     if found.tolerance_mm is not None and found.wet_tolerance_mm is not None:
         if len(found.bars) > 1 and high - low > 2 * found.tolerance_mm:
             out.append("The bars alone differ by more than the tolerance allows: measure more of them, or widen it.")
-        out.append(
-            f"+-{found.tolerance_mm:.1f} mm on the fired size is +-{found.wet_tolerance_mm:.1f} mm at the wheel."
-        )
+        at_the_wheel = f"+-{found.wet_tolerance_mm:.1f} mm at the wheel"
+        out.append(f"+-{found.tolerance_mm:.1f} mm on the fired size is {at_the_wheel}.")
     return out
 
 
 def _clay(clay: ClayMass) -> list[str]:
-    law = (
-        "size squared: the same wall thickness"
-        if clay.law == "thickness"
-        else "size cubed: the same shape, the wall grows with it"
-    )
-    out = [f"clay          {clay.mass_g:>8.0f} g   {clay.text}    by {law}"]
+    out = [f"clay          {clay.mass_g:>8.0f} g   {clay.text}    by {_LAWS[clay.law]}"]
     return out + (wrapped(clay.source, indent=0) if clay.source else [])
 
 

@@ -12,7 +12,7 @@ from glazecalc.display import Shown
 from glazecalc.errors import ArgumentError, Notice, VolumeNotReachedError, WorkshopError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
-from glazecalc.workshop.density import SolidsDensity, batch_density, given_density
+from glazecalc.workshop.density import SolidsDensity, batch_density
 from glazecalc.workshop.scale import scale
 from glazecalc.workshop.slurry import Adjustment, SlurryContent, SlurrySample, adjust, bring_to_volume, content_of_mass
 from glazecalc.workshop.weighing_list import WeighLine
@@ -20,18 +20,9 @@ from glazecalc.workshop.weighing_list import WeighLine
 __all__ = ("Colouring", "SlurryReport", "slurry")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Colouring:
-    """A material to be stirred into a slurry, by a share of its dry material.
-
-    Attributes
-    ----------
-    material, name : str
-    percent : float
-        [% of the dry material].
-    mass_g, mass_on_base_g : float
-        To be added [g]: of all dry material, and counted on the base of the recipe alone.
-    """
+    """A material to be stirred into a slurry: share [% of the dry material], mass of all of it and of its base alone."""
 
     material: str
     name: str
@@ -50,14 +41,10 @@ class SlurryReport(Shown):
         Dry material and water now.
     measured : str
         What `content` is of: ``"bucket"``, ``"sample"`` or ``"litre"``.
-    density : SolidsDensity
-        Density of the dry solids used.
     change : Adjustment or None
         What to add; None where no gravity was asked for.
     lines : tuple of WeighLine
         The dry material to add, material by material; empty without a recipe.
-    additions : tuple of Colouring
-    notices : tuple of Notice
     """
 
     PAGE: ClassVar[str] = "slurry"
@@ -104,10 +91,8 @@ def slurry(
         Gives the density of the dry solids, and splits what is to be added into its materials.
     materials : MaterialLibrary, optional
         Where names are looked up; needed with `recipe` or `adding`.
-    sample : SlurrySample, optional
-        A stirred sample, weighed.
-    specific_gravity_now : float, optional
-        The gravity now, in place of a sample.
+    sample, specific_gravity_now : SlurrySample or float, optional
+        A stirred sample, weighed; or the gravity now. One of the two.
     gross_g, tare_g : float, optional
         Weight of the bucket with and without the slurry [g].
     volume_l : float, optional
@@ -136,32 +121,32 @@ def slurry(
 
     Examples
     --------
-    >>> found = slurry(specific_gravity_now=1.47, volume_l=7, solids_density_g_cm3=2.6, specific_gravity=1.45)
+    >>> import glazecalc as gc
+    >>> found = gc.slurry(specific_gravity_now=1.47, volume_l=7, solids_density_g_cm3=2.6, specific_gravity=1.45)
     >>> round(found.content.dry_g), round(found.change.add_water_g)
     (5346, 311)
     """
-    library = the_library(materials) if materials is not None or recipe is not None or adding else None
-    batch = resolve(the_recipe(recipe), library) if recipe is not None and library is not None else None
-    density = _density(batch, solids_density_g_cm3)
+    batch = resolve(the_recipe(recipe), the_library(materials)) if recipe is not None else None
+    if batch is None and solids_density_g_cm3 is None:
+        hint = "Name the recipe, or add --solids-density 2.6 (solids_density_g_cm3=2.6)."
+        raise ArgumentError("how dense are the dry solids?", hint)
+    density = batch_density(batch, solids_density_g_cm3)
     taken = _sample(sample, specific_gravity_now)
     net_g, measured = _net_g(taken, gross_g, tare_g, volume_l, otherwise="sample" if sample else "litre")
     content = content_of_mass(net_g, taken, density.g_cm3)
     if to_volume_l is not None and specific_gravity is None:
         raise ArgumentError("--to says how much; at which gravity?", "Add --sg 1.45 (specific_gravity=1.45).")
     if bucket_l is not None and (to_volume_l or 0.0) > bucket_l:
-        raise WorkshopError(
-            f"{to_volume_l:g} l do not fit into a bucket of {bucket_l:g} l.", "Ask for less, and leave some headroom."
-        )
-    change, said = _change(content, density.g_cm3, specific_gravity, to_volume_l)
+        said = f"{to_volume_l:g} l do not fit into a bucket of {bucket_l:g} l."
+        raise WorkshopError(said, "Ask for less, and leave some headroom.")
+    change, not_reached = _change(content, density.g_cm3, specific_gravity, to_volume_l)
     if change is not None and bucket_l is not None and change.volume_ml > bucket_l * 1000:
-        raise WorkshopError(
-            f"the slurry would come to {change.volume_ml / 1000:.2f} l, more than the bucket's {bucket_l:g} l.",
-            "Take some out first.",
-        )
-    additions, read = _additions(adding or {}, library, content, batch)
+        said = f"the slurry would come to {change.volume_ml / 1000:.2f} l, more than the bucket's {bucket_l:g} l."
+        raise WorkshopError(said, "Take some out first.")
+    additions, read = _additions(adding or {}, materials, content, batch)
     lines: tuple[WeighLine, ...] = ()
     if batch is not None and change is not None and change.add_dry_g > 0:
-        lines = scale(batch.recipe, library, all_in_g=change.add_dry_g).lines
+        lines = scale(batch.recipe, materials, all_in_g=change.add_dry_g).lines
     return SlurryReport(
         content=content,
         measured=measured,
@@ -169,18 +154,8 @@ def slurry(
         change=change,
         lines=lines,
         additions=additions,
-        notices=(*(batch.notices if batch else ()), *density.notices, *said, *read),
+        notices=(*(batch.notices if batch else ()), *density.notices, *not_reached, *read),
     )
-
-
-def _density(batch: Batch | None, asked: float | None) -> SolidsDensity:
-    if asked is not None:
-        return given_density(asked)
-    if batch is None:
-        raise ArgumentError(
-            "how dense are the dry solids?", "Name the recipe, or add --solids-density 2.6 (solids_density_g_cm3=2.6)."
-        )
-    return batch_density(batch)
 
 
 def _sample(sample: SlurrySample | None, gravity: float | None) -> SlurrySample:
@@ -188,11 +163,9 @@ def _sample(sample: SlurrySample | None, gravity: float | None) -> SlurrySample:
     if gravity is not None and sample is None:
         return SlurrySample(volume_ml=1000.0, mass_g=1000.0 * gravity, volume_error_ml=0.0, mass_error_g=0.0)
     if sample is None or gravity is not None:
-        raise ArgumentError(
-            "give a weighed sample or the gravity, one of the two.",
-            'Write --sample "500 ml 735 g" (sample=SlurrySample(volume_ml=500, mass_g=735)) or --sg-now 1.47 '
-            "(specific_gravity_now=1.47).",
-        )
+        sample_now = '--sample "500 ml 735 g" (sample=SlurrySample(volume_ml=500, mass_g=735))'
+        hint = f"Write {sample_now} or --sg-now 1.47 (specific_gravity_now=1.47)."
+        raise ArgumentError("give a weighed sample or the gravity, one of the two.", hint)
     return sample
 
 
@@ -206,9 +179,8 @@ def _net_g(
         raise ArgumentError("give the bucket's weights or the slurry's volume, not both.")
     if gross_g is not None and tare_g is not None:
         if gross_g <= tare_g:
-            raise WorkshopError(
-                "the full bucket weighs no more than the empty one.", "--gross is with the slurry, --tare without."
-            )
+            hint = "--gross is with the slurry, --tare without."
+            raise WorkshopError("the full bucket weighs no more than the empty one.", hint)
         return gross_g - tare_g, "bucket"
     if volume_l is not None:
         return volume_l * 1000 * sample.gravity, "bucket"
@@ -231,25 +203,17 @@ def _change(
 
 
 def _additions(
-    adding: Mapping[str, float], library: MaterialLibrary | None, content: SlurryContent, batch: Batch | None
+    adding: Mapping[str, float], materials: MaterialLibrary | None, content: SlurryContent, batch: Batch | None
 ) -> tuple[tuple[Colouring, ...], tuple[Notice, ...]]:
     base_share = batch.base_total / batch.all_in_total if batch else 1.0
     found: list[Colouring] = []
     notices: list[Notice] = []
     for name, percent in adding.items():
         if not percent > 0:
-            raise WorkshopError(
-                f"'{name} {percent:g} %': a share above zero was expected.", 'Write it like "cobalt carbonate 1%".'
-            )
-        material, said = the_library(library).find(name)
-        notices.extend(said)
-        found.append(
-            Colouring(
-                material=material.id,
-                name=material.name,
-                percent=percent,
-                mass_g=content.dry_g * percent / 100,
-                mass_on_base_g=content.dry_g * base_share * percent / 100,
-            )
-        )
+            said = f"'{name} {percent:g} %': a share above zero was expected."
+            raise WorkshopError(said, 'Write it like "cobalt carbonate 1%".')
+        material, read = the_library(materials).find(name)
+        notices.extend(read)
+        mass_g, on_base_g = content.dry_g * percent / 100, content.dry_g * base_share * percent / 100
+        found.append(Colouring(material.id, material.name, percent, mass_g, on_base_g))
     return tuple(found), tuple(notices)

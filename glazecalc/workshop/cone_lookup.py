@@ -21,15 +21,7 @@ __all__ = ("ConeLookup", "TemperatureLookup", "look_up_cone", "look_up_temperatu
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class ConeLookup(Shown):
-    """What the charts print for one cone.
-
-    Attributes
-    ----------
-    rate_c_per_h : float or None
-        The rate asked for [deg C/h]; None for every printed one.
-    rows : tuple of ConeTemperature
-        One or more of each chart that prints the cone.
-    """
+    """What the charts print for one cone, at the rate asked for [deg C/h] or at every printed one."""
 
     PAGE: ClassVar[str] = "cone"
     JSON: ClassVar[tuple[str, ...]] = ("cone", "rate_c_per_h", "rows")
@@ -47,17 +39,7 @@ class ConeLookup(Shown):
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class TemperatureLookup(Shown):
-    """The cones that a temperature lies between.
-
-    Attributes
-    ----------
-    celsius : float
-        [deg C], without a hold.
-    rate_c_per_h : float or None
-        The rate asked for [deg C/h].
-    rows : tuple of ConesAround
-        One for each chart that prints a cone near it.
-    """
+    """The cones that a temperature [deg C, without a hold] lies between, in each chart that prints one near it."""
 
     PAGE: ClassVar[str] = "cone"
     JSON: ClassVar[tuple[str, ...]] = ("celsius", "fahrenheit", "rate_c_per_h", "rows")
@@ -75,20 +57,7 @@ class TemperatureLookup(Shown):
 
 
 def look_up_cone(cone: str, *, rate_c_per_h: float | None = None, family: str | None = None) -> ConeLookup:
-    """Return what every chart prints for a cone, or those of one family.
-
-    Raises
-    ------
-    ConeError
-        If no chart prints it.
-    ArgumentError
-        For a family that is not known.
-
-    Examples
-    --------
-    >>> [row.celsius for row in look_up_cone("6", rate_c_per_h=60, family="self-supporting").rows]
-    [1222.0]
-    """
+    """Return what every chart prints for a cone, or those of one family; one that no chart prints is a ConeError."""
     families = _families(family)
     rows = tuple(row for row in cone_rows(cone, rate_c_per_h=rate_c_per_h) if row.family in families)
     if not rows:
@@ -99,10 +68,7 @@ def look_up_cone(cone: str, *, rate_c_per_h: float | None = None, family: str | 
 def look_up_temperature(
     celsius: float, *, rate_c_per_h: float | None = None, family: str | None = None
 ) -> TemperatureLookup:
-    """Return the cones of every chart, or of one family, that a temperature [deg C] lies between.
-
-    A chart that does not print the rate answers at its own.
-    """
+    """Return the cones that a temperature [deg C] lies between; a chart that does not print the rate answers at its own."""
     families = _families(family)
     around = (_around(celsius, name, table, rate_c_per_h) for name, table in cone_families() if name in families)
     rows = tuple(row for row in around if row.down or row.standing)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import ClassVar
 
@@ -24,21 +24,10 @@ __all__ = ("BatchCost", "CostLine", "RunsOut", "batch_cost", "cost")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CostLine:
-    """One material of a costed batch.
+    """One material of a costed batch; what no price or no stock is known for is None.
 
-    Attributes
-    ----------
-    material, name : str
-    mass_g : float
-        What is weighed, base and addition together [g].
-    price_per_kg, cost : Decimal or None
-        None where no price is known.
-    share_percent : float or None
-        Of the total [%]; None where either is open.
-    stock_g, batches, short_g : Decimal or None
-        On the shelf [g], batches that it makes, what is missing for this one [g]; None where no stock is known.
-    packs_to_buy : int or None
-        Whole packs that cover what is missing.
+    `mass_g` is what is weighed, base and addition together; `share_percent` of the total; `batches` what the stock makes;
+    `short_g` what is missing for this one, and `packs_to_buy` the whole packs that cover it.
     """
 
     material: str
@@ -46,14 +35,14 @@ class CostLine:
     mass_g: float
     price_per_kg: Decimal | None
     cost: Decimal | None
-    share_percent: float | None = None
+    share_percent: float | None
     stock_g: Decimal | None
     batches: Decimal | None
     short_g: Decimal | None
     packs_to_buy: int | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class RunsOut:
     """The material whose stock makes the fewest batches of this size."""
 
@@ -68,23 +57,14 @@ class BatchCost(Shown):
 
     Attributes
     ----------
-    scaled : ScaledBatch
-        The batch, with its volume and the order of pieces where these were asked for.
-    lines : tuple of CostLine
     currency : str or None
         Code by ISO 4217; None without prices.
-    total : Decimal or None
-        Sum of the costs as shown; None while a price is missing.
-    priced_total : Decimal or None
-        Sum over the lines that have a price.
+    total, priced_total : Decimal or None
+        Sum of the costs as shown, None while a price is missing; and over the lines that have a price.
     unpriced, without_stock : tuple of str
         Names.
-    has_stock : bool
-        True where the shelf says what it holds.
-    runs_out_first : RunsOut or None
     places : int
         Decimals of the costs.
-    notices : tuple of Notice
     """
 
     PAGE: ClassVar[str] = "cost"
@@ -126,9 +106,8 @@ class BatchCost(Shown):
         """Return the total divided by `count` (litres, pieces)."""
         if self.total is None or not count > 0:
             return None
-        return (self.total / Decimal(repr(float(count)))).quantize(
-            Decimal(1).scaleb(-max(self.places, 2)), ROUND_HALF_UP
-        )
+        place = Decimal(1).scaleb(-max(self.places, 2))
+        return (self.total / Decimal(repr(float(count)))).quantize(place, ROUND_HALF_UP)
 
 
 def cost(
@@ -170,14 +149,11 @@ def cost(
 
     Examples
     --------
-    >>> from decimal import Decimal
     >>> import glazecalc as gc
-    >>> from glazecalc.price import Price, Shelf
-    >>> price = Price(material="kaolin", pack_g=Decimal(25000), price=Decimal("37.50"), currency="EUR")
-    >>> shelf = Shelf(prices={"kaolin": (price,)}, stock_g={"kaolin": Decimal(9500)})
-    >>> found = cost({"kaolin": 100}, gc.load_materials(), shelf=shelf, all_in_g=2000)
-    >>> found.total, found.runs_out_first.batches
-    (Decimal('3.0000'), Decimal('4.75'))
+    >>> materials, black = gc.load_materials("materials"), gc.read_recipe("recipes/harbour-black.txt")
+    >>> found = gc.cost(black, materials, shelf=gc.read_shelf("prices.csv", materials), all_in_g=2000)
+    >>> print(found.total, found.currency)
+    7.1650 EUR
     """
     scaled = scale(
         recipe,
@@ -193,13 +169,7 @@ def cost(
 
 
 def batch_cost(scaled: ScaledBatch, shelf: Shelf) -> BatchCost:
-    """Return what a weighing list costs by the prices of `shelf`, and how far its stock goes.
-
-    Raises
-    ------
-    WorkshopError
-        If the prices of the batch are in several currencies.
-    """
+    """Return what a weighing list costs by the prices of `shelf`, and how far its stock goes."""
     masses: dict[str, tuple[str, float]] = {}
     for line in scaled.lines:
         name, before = masses.get(line.material, (line.name, 0.0))
@@ -207,30 +177,32 @@ def batch_cost(scaled: ScaledBatch, shelf: Shelf) -> BatchCost:
     chosen = {m: packs[0] for m in masses if (packs := tuple(shelf.prices.get(m, ())))}
     currencies = sorted({price.currency for price in chosen.values()})
     if len(currencies) > 1:
-        raise WorkshopError(
-            f"the prices are in {' and '.join(currencies)}; one currency was expected.",
-            "Convert them by a rate of your own.",
-        )
+        said = f"the prices are in {' and '.join(currencies)}; one currency was expected."
+        raise WorkshopError(said, "Convert them by a rate of your own.")
     exact = {m: Decimal(repr(masses[m][1])) * price.price / price.pack_g for m, price in chosen.items()}
     minor = currency_decimals()[currencies[0]] if currencies else 2
     places = minor if sum(exact.values(), Decimal(0)) >= Decimal(choice("small_total")) else minor + 2
-    lines = tuple(
-        _line(m, name, mass, chosen.get(m), exact.get(m), shelf.stock_g.get(m), places)
-        for m, (name, mass) in masses.items()
+    place = Decimal(1).scaleb(-places)
+    costs = {m: money.quantize(place, ROUND_HALF_UP) for m, money in exact.items()}
+    priced = sum(costs.values(), Decimal(0)) if costs else None
+    unpriced = (
+        tuple(name for m, (name, mass_g) in masses.items() if m not in costs and mass_g > 0) if shelf.prices else ()
     )
-    costs = [line.cost for line in lines if line.cost is not None]
-    unpriced = tuple(line.name for line in lines if line.cost is None and line.mass_g > 0) if shelf.prices else ()
-    priced = sum(costs, Decimal(0)) if costs else None
     total = priced if shelf.prices and not unpriced else None
+    lines = tuple(
+        _line(m, name, mass_g, chosen.get(m), costs.get(m), shelf.stock_g.get(m), total)
+        for m, (name, mass_g) in masses.items()
+    )
     without_stock = tuple(line.name for line in lines if line.stock_g is None) if shelf.has_amounts else ()
-    said = []
+    left_open = []
     if unpriced:
-        said.append(Notice("no-price", f"no price is known for {', '.join(unpriced)}; the total is left open."))
+        left_open.append(Notice("no-price", f"no price is known for {', '.join(unpriced)}; the total is left open."))
     if without_stock:
-        said.append(Notice("no-stock", f"no stock is given for {', '.join(without_stock)}; it may run out sooner."))
+        sooner = f"no stock is given for {', '.join(without_stock)}; it may run out sooner."
+        left_open.append(Notice("no-stock", sooner))
     return BatchCost(
         scaled=scaled,
-        lines=tuple(replace(line, share_percent=_share_percent(line, total)) for line in lines),
+        lines=lines,
         currency=currencies[0] if currencies else None,
         total=total,
         priced_total=priced,
@@ -239,20 +211,13 @@ def batch_cost(scaled: ScaledBatch, shelf: Shelf) -> BatchCost:
         has_stock=shelf.has_amounts,
         runs_out_first=_first(lines),
         places=places,
-        notices=tuple(dict.fromkeys((*scaled.notices, *shelf.notices, *said))),
+        notices=tuple(dict.fromkeys((*scaled.notices, *shelf.notices, *left_open))),
     )
 
 
-def _share_percent(line: CostLine, total: Decimal | None) -> float | None:
-    return float(100 * line.cost / total) if line.cost is not None and total else None
-
-
 def _first(lines: Sequence[CostLine]) -> RunsOut | None:
-    stocked = [(line.batches, line) for line in lines if line.batches is not None]
-    if not stocked:
-        return None
-    batches, line = min(stocked, key=lambda pair: pair[0])
-    return RunsOut(material=line.material, name=line.name, batches=batches)
+    stocked = [RunsOut(line.material, line.name, line.batches) for line in lines if line.batches is not None]
+    return min(stocked, key=lambda one: one.batches, default=None)
 
 
 def _line(
@@ -260,9 +225,9 @@ def _line(
     name: str,
     mass_g: float,
     price: Price | None,
-    exact: Decimal | None,
+    money: Decimal | None,
     stock_g: Decimal | None,
-    places: int,
+    total: Decimal | None,
 ) -> CostLine:
     mass = Decimal(repr(mass_g))
     short = max(mass - stock_g, Decimal(0)) if stock_g is not None else None
@@ -271,7 +236,8 @@ def _line(
         name=name,
         mass_g=mass_g,
         price_per_kg=price.per_kg if price else None,
-        cost=exact.quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP) if exact is not None else None,
+        cost=money,
+        share_percent=float(100 * money / total) if money is not None and total else None,
         stock_g=stock_g,
         batches=stock_g / mass if stock_g is not None and mass > 0 else None,
         short_g=short,

@@ -16,19 +16,7 @@ __all__ = ("SolidsDensity", "batch_density", "given_density", "solids_density")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SolidsDensity:
-    """The density of dry solids and where it comes from.
-
-    Attributes
-    ----------
-    g_cm3 : float
-        Mass over the true volume of the grains [g/cm3].
-    given : bool
-        True where the user gave the number.
-    unknown : tuple of str
-        Materials whose density is not known; they were taken at the mean of the rest.
-    notices : tuple of Notice
-        What must be said about it.
-    """
+    """Mass over the true volume of the grains; `unknown` names the materials that were taken at the mean of the rest."""
 
     g_cm3: float
     given: bool = False
@@ -37,54 +25,32 @@ class SolidsDensity:
 
 
 def given_density(g_cm3: float) -> SolidsDensity:
-    """Return a density [g/cm3] that the user gave.
-
-    Raises
-    ------
-    WorkshopError
-        If no solid of a glaze could have it.
-    """
+    """Return a density [g/cm3] that the user gave; one that no solid of a glaze could have is refused."""
     if not choice("lowest_solids_density_g_cm3") <= g_cm3 <= choice("highest_solids_density_g_cm3"):
-        raise WorkshopError(
-            f"a density of the dry solids of {g_cm3:g} g/cm3 cannot be meant.",
-            "Glaze batches lie between about 2.4 and 3; 2.6 is common.",
-        )
+        said = f"a density of the dry solids of {g_cm3:g} g/cm3 cannot be meant."
+        raise WorkshopError(said, "Glaze batches lie between about 2.4 and 3; 2.6 is common.")
     return SolidsDensity(g_cm3=g_cm3, given=True)
 
 
-def batch_density(batch: Batch, solids_density_g_cm3: float | None = None) -> SolidsDensity:
-    """Return the density of a batch's dry solids: as given [g/cm3], or from its materials."""
-    if solids_density_g_cm3 is not None:
-        return given_density(solids_density_g_cm3)
+def batch_density(batch: Batch | None, given_g_cm3: float | None = None) -> SolidsDensity:
+    """Return the density of a batch's dry solids: as given, or from its materials."""
+    if given_g_cm3 is not None:
+        return given_density(given_g_cm3)
+    if batch is None:
+        hint = "Give the materials, or solids_density_g_cm3=2.6."
+        raise WorkshopError("the density of the dry solids is not known.", hint)
     return solids_density([line.parts for line in batch.lines], batch.materials)
 
 
 def solids_density(masses: Sequence[float], materials: Sequence[Material]) -> SolidsDensity:
-    """Return the density of a mixed batch: total mass over total volume, sum(w) / sum(w / rho).
+    """Return the density of a mixed batch, sum(w) / sum(w / rho), from the mass (any unit) and material of each line.
 
-    A material of unknown density is taken at the mean of the rest, and named.
-
-    Parameters
-    ----------
-    masses : sequence of float
-        Weight of each line, in any one unit.
-    materials : sequence of Material
-        The material of each line.
-
-    Returns
-    -------
-    SolidsDensity
-
-    Raises
-    ------
-    WorkshopError
-        If more than half of the weight has no known density.
+    A material of unknown density is taken at the mean of the rest, and named; where that is half of the mass, it is refused.
     """
     total = math.fsum(masses)
-    known = [(w, m.density_g_cm3) for w, m in zip(masses, materials, strict=True) if m.density_g_cm3 is not None]
-    unknown = tuple(
-        dict.fromkeys(m.name for w, m in zip(masses, materials, strict=True) if m.density_g_cm3 is None and w > 0)
-    )
+    lines = list(zip(masses, materials, strict=True))
+    known = [(w, m.density_g_cm3) for w, m in lines if m.density_g_cm3 is not None]
+    unknown = tuple(dict.fromkeys(m.name for w, m in lines if m.density_g_cm3 is None and w > 0))
     known_mass = math.fsum(w for w, _ in known)
     if not total > 0 or known_mass < choice("least_known_density_share") * total:
         raise WorkshopError(
@@ -94,20 +60,14 @@ def solids_density(masses: Sequence[float], materials: Sequence[Material]) -> So
     density = known_mass / math.fsum(w / rho for w, rho in known)
     notices = []
     if unknown:
-        notices.append(
-            Notice(
-                "density-unknown",
-                f"no density is known for {', '.join(unknown)} ({100 * (1 - known_mass / total):.1f} % of the batch); taken at the mean of "
-                f"the rest, {density:.2f} g/cm3. --solids-density gives your own.",
-            )
+        said = (
+            f"no density is known for {', '.join(unknown)} ({100 * (1 - known_mass / total):.1f} % of the batch); taken at the mean of "
+            f"the rest, {density:.2f} g/cm3. --solids-density gives your own."
         )
+        notices.append(Notice("density-unknown", said))
     worth_saying = choice("dissolving_share") * total
-    dissolving = [m.name for w, m in zip(masses, materials, strict=True) if m.solubility == "yes" and w > worth_saying]
+    dissolving = ", ".join(m.name for w, m in lines if m.solubility == "yes" and w > worth_saying)
     if dissolving:
-        notices.append(
-            Notice(
-                "dissolves",
-                f"{', '.join(dissolving)} dissolves in the bucket; the relation of gravity and dry content takes it for a solid.",
-            )
-        )
+        said = f"{dissolving} dissolves in the bucket; the relation of gravity and dry content takes it for a solid."
+        notices.append(Notice("dissolves", said))
     return SolidsDensity(g_cm3=density, unknown=unknown, notices=tuple(notices))

@@ -12,43 +12,22 @@ from glazecalc.oxides import VOLATILES, molar_mass
 from glazecalc.recipe import Recipe
 from glazecalc.workshop.practice import choice
 
-__all__ = ("dry_basis_percent", "form_factor", "moist_weight_g", "moisture_from_weights", "swap_form")
-
-
-def moisture_from_weights(wet_g: float, dry_g: float) -> float:
-    """Return the moisture [% of the dry weight] of a sample weighed wet and dried: 100 (wet - dry) / dry."""
-    if not (math.isfinite(dry_g) and dry_g > 0 and math.isfinite(wet_g) and wet_g >= dry_g):
-        raise WorkshopError(
-            f"a sample of {wet_g:g} g wet and {dry_g:g} g dry cannot be; wet is the heavier.",
-            "Are the two the right way round?",
-        )
-    return 100 * (wet_g - dry_g) / dry_g
+__all__ = ("dry_basis_percent", "form_factor", "swap_form")
 
 
 def dry_basis_percent(wet_basis_percent: float) -> float:
     """Return a moisture given on the wet weight [%] on the dry weight [%]: 7 % of the wet is 7.53 % of the dry."""
     if not (math.isfinite(wet_basis_percent) and 0 <= wet_basis_percent < 100):
-        raise WorkshopError(
-            f"a moisture of {wet_basis_percent:g} % of the wet weight cannot be; 0 to below 100 was expected."
-        )
+        said = f"a moisture of {wet_basis_percent:g} % of the wet weight cannot be; 0 to below 100 was expected."
+        raise WorkshopError(said)
     return 100 * wet_basis_percent / (100 - wet_basis_percent)
-
-
-def moist_weight_g(dry_g: float, moisture_percent: float) -> float:
-    """Return what to weigh [g] of a moist material for `dry_g`, moisture on the dry basis [%]."""
-    return dry_g * (1 + moisture_percent / 100)
 
 
 def form_factor(wanted: Material, on_shelf: Material) -> float:
     """Return how much of `on_shelf` brings the oxides of one part of `wanted`.
 
-    The two must be forms of one thing: the same oxides in the same proportion once fired (borax and its hydrates, raw and calcined
-    clay, an oxide and its carbonate).
-
-    Raises
-    ------
-    WorkshopError
-        If the fired analyses differ: that is a substitution, not another form.
+    The two must be the same oxides in the same proportion once fired (borax and its hydrates, raw and calcined clay, an oxide
+    and its carbonate); another analysis is a substitution, and refused.
     """
     a, b = (_oxides(m) for m in (wanted, on_shelf))
     total_a, total_b = math.fsum(a.values()), math.fsum(b.values())
@@ -72,21 +51,7 @@ def _oxides(material: Material) -> dict[str, float]:
 
 
 def swap_form(recipe: Recipe, materials: MaterialLibrary, wanted: str, on_shelf: str) -> Recipe:
-    """Return the recipe with one of its materials in another form, the amount corrected; `notices` says what was done.
-
-    Raises
-    ------
-    WorkshopError
-        If `wanted` is not in the recipe, or `on_shelf` is no form of it.
-
-    Examples
-    --------
-    >>> import glazecalc as gc
-    >>> recipe = gc.Recipe.from_parts("", {"kaolin": 40, "whiting": 20, "silica": 40}, {"copper oxide": 2})
-    >>> other = swap_form(recipe, gc.load_materials(), "copper oxide", "copper carbonate")
-    >>> round(other.amounts()[-1], 2)
-    2.78
-    """
+    """Return the recipe with one of its materials in another form, the amount corrected; `notices` says what was done."""
     own = [materials.find(item.material)[0] for item in recipe.ingredients]
     old, said_old = materials.find_in(wanted, own)
     new, said_new = materials.find(on_shelf)
@@ -104,9 +69,6 @@ def swap_form(recipe: Recipe, materials: MaterialLibrary, wanted: str, on_shelf:
             lines.append(replace(item, amount=amount, unit=unit))
         else:
             lines.append(item)
-    said = Notice(
-        "other-form",
-        f"{new.name} in place of {old.name}: {factor:.4f} parts for one, the same oxides; totals and loss change.",
-    )
-    notices = (*recipe.notices, *said_old, *said_new, said)
+    said = f"{new.name} in place of {old.name}: {factor:.4f} parts for one, the same oxides; totals and loss change."
+    notices = (*recipe.notices, *said_old, *said_new, Notice("other-form", said))
     return replace(recipe, ingredients=tuple(lines), text="", notices=notices)

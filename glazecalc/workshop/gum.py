@@ -19,17 +19,7 @@ _GUM = "cmc_gum"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GumSolution:
-    """The gum of a batch, stirred up beforehand.
-
-    Attributes
-    ----------
-    g_per_l : float
-        Gum in a litre of water [g/l].
-    water_g : float
-        Water that the solution brings [g].
-    plain_water_g : float or None
-        Water to pour beside it [g]; None where the slurry's water is not known.
-    """
+    """Gum stirred up beforehand: the water that it brings, and that to pour beside it (None: the slurry's is not known) [g]."""
 
     g_per_l: float
     water_g: float
@@ -37,17 +27,10 @@ class GumSolution:
 
 
 def with_gum(recipe: Recipe, materials: MaterialLibrary, percent: float) -> Recipe:
-    """Return the recipe with CMC gum added on top, in % of the dry glaze (base and additions); `notices` says so.
-
-    Raises
-    ------
-    WorkshopError
-        For a share that cannot be meant.
-    """
+    """Return the recipe with CMC gum added on top, in % of the dry glaze (base and additions); `notices` says so."""
     if not 0 < percent <= choice("most_gum_percent"):
-        raise WorkshopError(
-            f"{percent:g} % of gum was asked for; above 0 and up to about 2 % is usual.", "Write it like --gum 1%."
-        )
+        said = f"{percent:g} % of gum was asked for; above 0 and up to about 2 % is usual."
+        raise WorkshopError(said, "Write it like --gum 1%.")
     amount = resolve(recipe, materials).all_in_total * percent / 100
     gum = Ingredient(material=_GUM, amount=amount, unit="g" if recipe.has_mass_units else "", addition=True)
     notices = list(recipe.notices)
@@ -61,13 +44,7 @@ def with_gum(recipe: Recipe, materials: MaterialLibrary, percent: float) -> Reci
 
 
 def gum_solution(scaled: ScaledBatch, g_per_l: float) -> GumSolution:
-    """Return the water that the gum of a batch brings where it is stirred up, so many g in a litre of water.
-
-    Raises
-    ------
-    WorkshopError
-        If the batch has no gum, or the solution alone brings more water than the slurry holds.
-    """
+    """Return the water that the gum of a batch brings where it is stirred up, so many g in a litre of water."""
     if not (math.isfinite(g_per_l) and g_per_l > 0):
         raise WorkshopError("a gum solution holds more than 0 g in a litre.", "Write it like --gum-solution 30.")
     gum_g = math.fsum(line.mass_g for line in scaled.lines if line.material == _GUM)
@@ -75,8 +52,6 @@ def gum_solution(scaled: ScaledBatch, g_per_l: float) -> GumSolution:
         raise WorkshopError("the batch has no gum.", "Say how much: --gum 1%.")
     water, poured = gum_g / g_per_l * 1000, scaled.pour_water_g
     if poured is not None and water > poured:
-        raise WorkshopError(
-            f"the gum solution alone brings {water:.0f} g of water, more than the {poured:.0f} g of the slurry.",
-            "Stir the gum up thicker.",
-        )
+        said = f"the gum solution alone brings {water:.0f} g of water, more than the {poured:.0f} g of the slurry."
+        raise WorkshopError(said, "Stir the gum up thicker.")
     return GumSolution(g_per_l=g_per_l, water_g=water, plain_water_g=None if poured is None else poured - water)

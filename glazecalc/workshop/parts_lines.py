@@ -14,21 +14,9 @@ from glazecalc.recipe import Recipe
 __all__ = ("PartsLine", "by_line", "parts_lines")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class PartsLine:
-    """One line of a recipe, whether or not it met a library.
-
-    Attributes
-    ----------
-    material : str
-        Id of the material; the name as written where no library was used.
-    name : str
-        What is printed.
-    parts : float
-        In parts or grams.
-    addition : bool
-        True for what goes on top of the base.
-    """
+    """One line of a recipe in parts or grams; `material` is the id, or the name as written where no library was used."""
 
     material: str
     name: str
@@ -37,21 +25,15 @@ class PartsLine:
 
 
 def parts_lines(recipe: Recipe | Batch) -> tuple[tuple[PartsLine, ...], tuple[Notice, ...]]:
-    """Return the lines, those of one material and role summed, and what was said.
-
-    A resolved `Batch` gives ids; a bare `Recipe` gives its names as written.
-    """
+    """Return the lines, those of one material and role summed, and what was said."""
     if isinstance(recipe, Batch):
-        lines = (
-            PartsLine(material=line.material.id, name=line.material.name, parts=line.parts, addition=line.addition)
-            for line in recipe.lines
-        )
+        lines = (PartsLine(one.material.id, one.material.name, one.parts, one.addition) for one in recipe.lines)
         return tuple(lines), recipe.notices
     summed: dict[tuple[tuple[str, ...], bool], PartsLine] = {}
     notices = list(recipe.notices)
     for item, amount in zip(recipe.ingredients, recipe.amounts(), strict=True):
         key = (name_key(item.material), item.addition)
-        line = PartsLine(material=item.material, name=item.material, parts=amount, addition=item.addition)
+        line = PartsLine(item.material, item.material, amount, item.addition)
         if key in summed:
             line = replace(summed[key], parts=summed[key].parts + amount)
             notices.append(Notice("same-material-twice", f"{line.name} stands twice; summed to {line.parts:g}."))
@@ -78,5 +60,5 @@ def by_line(
         if key not in known:
             own = ", ".join(dict.fromkeys(line.name for line in lines))
             raise WorkshopError(f"{name} is not in the recipe.", f"It has {own}.")
-        found[known[key]] = amount
+        found[known[key]] = float(amount)
     return found, tuple(notices)

@@ -19,14 +19,10 @@ class GlazeNeed:
 
     Attributes
     ----------
-    pieces : int
     dry_g, low_g, high_g : float
         For all pieces, spare included [g]; low and high from the lightest and heaviest coat.
     per_piece_g : float
         Mean on one piece, without spare [g].
-    spare_percent : float
-        Added for brush, bucket and sieve.
-    notices : tuple of Notice
     """
 
     JSON: ClassVar[tuple[str, ...]] = ("count=pieces", "per_piece_g", "dry_g", "low_g", "high_g", "spare_percent")
@@ -40,17 +36,35 @@ class GlazeNeed:
 
 
 def need_from_gains(pieces: int, gains_g: Sequence[float], *, spare_percent: float = 0.0) -> GlazeNeed:
-    """Return the need from what test pieces gained in dry weight [g]: the surest way.
+    """Return the dry glaze for an order from what test pieces gained when they were glazed: the surest way.
+
+    Parameters
+    ----------
+    pieces : int
+        How many pieces.
+    gains_g : sequence of float
+        Dry weight that each test piece gained [g].
+    spare_percent : float
+        On top for brush, bucket and sieve [%].
+
+    Returns
+    -------
+    GlazeNeed
+
+    Raises
+    ------
+    WorkshopError
+        For no pieces, no gain, or a spare below zero.
 
     Examples
     --------
-    >>> need_from_gains(60, [61, 66, 62], spare_percent=10).dry_g
-    4158.0
+    >>> import glazecalc as gc
+    >>> round(gc.need_from_gains(60, [61, 66, 62], spare_percent=10).dry_g)
+    4158
     """
     if not gains_g or any(not math.isfinite(g) or g <= 0 for g in gains_g):
-        raise WorkshopError(
-            "a piece gains weight when it is glazed; weights above zero were expected.", "Weigh dry, before and after."
-        )
+        said = "a piece gains weight when it is glazed; weights above zero were expected."
+        raise WorkshopError(said, "Weigh dry, before and after.")
     mean = math.fsum(gains_g) / len(gains_g)
     notices: tuple[Notice, ...] = ()
     if len(gains_g) < choice("few_pieces"):
@@ -61,35 +75,48 @@ def need_from_gains(pieces: int, gains_g: Sequence[float], *, spare_percent: flo
 def need_from_area(
     pieces: int, area_dm2: float, *, coat_g_per_dm2: float | None = None, spare_percent: float = 0.0
 ) -> GlazeNeed:
-    """Return the need from the glazed area of a piece [dm2] and the dry coat [g/dm2]; without a coat, the typical range of the trade data.
+    """Return the dry glaze for an order from the glazed area of a piece.
+
+    Parameters
+    ----------
+    pieces : int
+        How many pieces.
+    area_dm2 : float
+        Glazed area of one piece [dm2].
+    coat_g_per_dm2 : float, optional
+        Your own dry coat [g/dm2]; left out, the typical range of the trade data is taken and said.
+    spare_percent : float
+        On top for brush, bucket and sieve [%].
+
+    Returns
+    -------
+    GlazeNeed
+
+    Raises
+    ------
+    WorkshopError
+        For no pieces, an area or a coat that is none, or a spare below zero.
 
     Examples
     --------
-    >>> need_from_area(85, 8.0, coat_g_per_dm2=6.5).dry_g
-    4420.0
+    >>> import glazecalc as gc
+    >>> round(gc.need_from_area(85, 8.0, coat_g_per_dm2=6.5).dry_g)
+    4420
     """
     if not (math.isfinite(area_dm2) and area_dm2 > 0):
-        raise WorkshopError(
-            f"the area of a piece is {area_dm2:g} dm2; an area above zero was expected.",
-            "Write it like 8dm2 or 800cm2.",
-        )
+        said = f"the area of a piece is {area_dm2:g} dm2; an area above zero was expected."
+        raise WorkshopError(said, "Write it like 8dm2 or 800cm2.")
     notices: tuple[Notice, ...] = ()
     if coat_g_per_dm2 is None:
         data = practice("coat")
         (low, high), middle = data["range"], data["typical"]
-        notices = (
-            Notice(
-                "typical-coat",
-                f"no measured coat was given; {middle:g} g/dm2 ({low:g} to {high:g}) is taken: {data['note']}.",
-            ),
-        )
-    else:
-        if not (math.isfinite(coat_g_per_dm2) and coat_g_per_dm2 > 0):
-            raise WorkshopError(
-                f"a coat of {coat_g_per_dm2:g} g/dm2 was given; something above zero was expected.",
-                "Write it like 6.5g/dm2.",
-            )
+        said = f"no measured coat was given; {middle:g} g/dm2 ({low:g} to {high:g}) is taken: {data['note']}."
+        notices = (Notice("typical-coat", said),)
+    elif math.isfinite(coat_g_per_dm2) and coat_g_per_dm2 > 0:
         low = middle = high = coat_g_per_dm2
+    else:
+        said = f"a coat of {coat_g_per_dm2:g} g/dm2 was given; something above zero was expected."
+        raise WorkshopError(said, "Write it like 6.5g/dm2.")
     return _need(pieces, middle * area_dm2, low * area_dm2, high * area_dm2, spare_percent, notices)
 
 
@@ -97,9 +124,8 @@ def _need(pieces: int, mean: float, low: float, high: float, spare: float, notic
     if pieces < 1:
         raise WorkshopError(f"{pieces} pieces were asked for; one or more was expected.")
     if not (math.isfinite(spare) and spare >= 0):
-        raise WorkshopError(
-            f"a spare of {spare:g} % was asked for; zero or more was expected.", "Write it like --spare 10%."
-        )
+        said = f"a spare of {spare:g} % was asked for; zero or more was expected."
+        raise WorkshopError(said, "Write it like --spare 10%.")
     times = pieces * (1 + spare / 100)
     return GlazeNeed(
         pieces=pieces,

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 
-from glazecalc.arguments import the_library, the_recipe
-from glazecalc.convert.batch import Batch, resolve
+from glazecalc.arguments import the_recipe
+from glazecalc.convert.batch import resolve
 from glazecalc.convert.unity import unity_formula
 from glazecalc.errors import GlazeError, Notice, WorkshopError
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
-from glazecalc.workshop.density import SolidsDensity, batch_density, given_density
+from glazecalc.workshop.density import SolidsDensity, batch_density
 from glazecalc.workshop.parts_lines import PartsLine, by_line, parts_lines
 from glazecalc.workshop.pieces import GlazeNeed
 from glazecalc.workshop.practice import choice
@@ -53,26 +54,20 @@ def scale(
         A recipe, or a mapping of material name -> parts.
     materials : MaterialLibrary, optional
         Where names are looked up and densities found. Without it the names stay as written.
-    all_in_g : float, optional
-        Dry weight of base and additions together [g].
-    base_g : float, optional
-        Dry weight of the base alone [g]; the additions come on top.
-    volume_l : float, optional
-        Volume of slurry to make [l], at `specific_gravity`.
+    all_in_g, base_g : float, optional
+        Dry weight of base and additions together, or of the base alone [g]; the additions come on top of it.
+    volume_l, specific_gravity : float, optional
+        Volume of slurry to make [l] and its weight over that of as much water. With a gravity the water is worked out, for any size.
     need : GlazeNeed, optional
         An order of pieces, from `need_from_gains` or `need_from_area`.
     left_g : Mapping, optional
         Material -> what is left of it, as weighed [g]; the batch is as large as that allows.
-    specific_gravity : float, optional
-        Weight of the slurry over that of as much water; the water is then worked out.
     solids_density_g_cm3 : float, optional
         Density of the dry solids [g/cm3] in place of that of the materials.
     bucket_l : float, optional
         What the bucket holds [l]; more is refused.
-    step_g : float, optional
-        Round each line to this step of the scale [g], half up.
-    capacity_g : float, optional
-        What the scale holds beside its pan [g]; heavier lines are split into rounds.
+    step_g, capacity_g : float, optional
+        The scale: each line is rounded half up to its step, and split into rounds that it holds beside its pan [g].
     moisture_percent : Mapping, optional
         Material -> water in the bag [% of the dry weight].
 
@@ -89,20 +84,19 @@ def scale(
     --------
     >>> import glazecalc as gc
     >>> batch = gc.scale({"whiting": 20, "kaolin": 30, "silica": 50}, all_in_g=300)
-    >>> [(line.name, line.mass_g) for line in batch.lines]
-    [('whiting', 60.0), ('kaolin', 90.0), ('silica', 150.0)]
+    >>> [(line.name, round(line.mass_g)) for line in batch.lines]
+    [('whiting', 60), ('kaolin', 90), ('silica', 150)]
     """
     recipe = the_recipe(recipe)
-    sizes = (all_in_g, base_g, volume_l, need, left_g)
-    if sum(size is not None for size in sizes) != 1:
+    if sum(size is not None for size in (all_in_g, base_g, volume_l, need, left_g)) != 1:
         raise WorkshopError("give one weight: of the base alone, or all-in with the additions.", _ONE_SIZE)
-    batch = resolve(recipe, the_library(materials)) if materials is not None else None
+    batch = resolve(recipe, materials) if materials is not None else None
     lines, notices = parts_lines(batch or recipe)
     moist, said = by_line(moisture_percent or {}, lines, batch, materials)
     wet = {m.id: m.moisture_percent for m in (batch.materials if batch else ()) if m.moisture_percent} | moist
     notices += said
     as_slurry = specific_gravity is not None or volume_l is not None
-    density = _density(batch, solids_density_g_cm3) if as_slurry else None
+    density = batch_density(batch, solids_density_g_cm3) if as_slurry else None
     if left_g is not None:
         left, said = by_line(left_g, lines, batch, materials)
         dry_left = {m: _down_to_step(grams, step_g) / (1 + wet.get(m, 0.0) / 100) for m, grams in left.items()}
@@ -139,9 +133,7 @@ def fill(
     solids_density_g_cm3: float | None = None,
     step_g: float | None = None,
 ) -> ScaledBatch:
-    """Bring a recipe to a bucket of slurry.
-
-    With a step, the dry material is what the rounded lines add to and the water makes up the volume.
+    """Bring a recipe to a bucket of slurry; with a step, the water makes up the volume over the rounded lines.
 
     Parameters
     ----------
@@ -149,10 +141,8 @@ def fill(
         A recipe, or a mapping of material name -> parts.
     materials : MaterialLibrary
         Where names are looked up and densities found.
-    volume_l : float
-        Volume of the slurry [l].
-    specific_gravity : float
-        Weight of the slurry over that of as much water.
+    volume_l, specific_gravity : float
+        Volume of the slurry [l], and its weight over that of as much water.
     solids_density_g_cm3 : float, optional
         Density of the dry solids [g/cm3] in place of the computed one.
     step_g : float, optional
@@ -170,8 +160,8 @@ def fill(
     Examples
     --------
     >>> import glazecalc as gc
-    >>> recipe = {"kaolin": 30, "silica": 70}
-    >>> bucket = gc.fill(recipe, gc.load_materials(), volume_l=10, specific_gravity=1.45, solids_density_g_cm3=2.6)
+    >>> materials, black = gc.load_materials("materials"), gc.read_recipe("recipes/harbour-black.txt")
+    >>> bucket = gc.fill(black, materials, volume_l=10, specific_gravity=1.45, solids_density_g_cm3=2.6)
     >>> round(bucket.dry_mass_g, 1), round(bucket.water_g, 1)
     (7312.5, 7187.5)
     """
@@ -194,16 +184,6 @@ def _factor(lines: Sequence[PartsLine], asked_g: float, *, base_alone: bool) -> 
     if not counted > 0:
         raise WorkshopError("the recipe has no base to scale.", "Lines without '+' make the base.")
     return asked_g / counted
-
-
-def _density(batch: Batch | None, solids_density_g_cm3: float | None) -> SolidsDensity:
-    if solids_density_g_cm3 is not None:
-        return given_density(solids_density_g_cm3)
-    if batch is None:
-        raise WorkshopError(
-            "the density of the dry solids is not known.", "Give the materials, or solids_density_g_cm3=2.6."
-        )
-    return batch_density(batch)
 
 
 def _down_to_step(grams: float, step_g: float | None) -> float:
@@ -242,15 +222,12 @@ def _rounded(scaled: ScaledBatch, materials: MaterialLibrary | None) -> ScaledBa
     said = rounding_notices(((x.name, x.exact_g, x.mass_g) for x in scaled.lines), scaled.step_g)
     rounding = None
     if materials is not None:
-        try:
+        with suppress(GlazeError):  # no flux, or everything rounded to nothing: no formula to compare
             exact, rounded = unity_formula(scaled.recipe, materials), unity_formula(realised_recipe(scaled), materials)
+            present = [(oxide, float(moles)) for oxide, moles in exact.items() if moles > 0]
             rounding = FrozenDict(
-                (oxide, RoundedMoles(exact=float(moles), rounded=float(rounded.get(oxide, 0.0))))
-                for oxide, moles in exact.items()
-                if moles > 0
+                {oxide: RoundedMoles(moles, float(rounded.get(oxide, 0.0))) for oxide, moles in present}
             )
-        except GlazeError:  # no flux, or everything rounded to nothing: no formula to compare
-            rounding = None
     return replace(scaled, rounding=rounding, notices=(*scaled.notices, *said))
 
 
@@ -271,10 +248,8 @@ def _with_water(
         volume_ml = volume_l * 1000
         water = volume_ml - solids_ml
     if bucket_l is not None and volume_ml > bucket_l * 1000:
-        raise WorkshopError(
-            f"{volume_ml / 1000:.2f} l do not fit into a bucket of {bucket_l:g} l.",
-            "Ask for less, and leave some headroom.",
-        )
+        said = f"{volume_ml / 1000:.2f} l do not fit into a bucket of {bucket_l:g} l."
+        raise WorkshopError(said, "Ask for less, and leave some headroom.")
     watered = replace(
         scaled,
         water_g=water,
@@ -284,10 +259,8 @@ def _with_water(
         notices=(*scaled.notices, *density.notices),
     )
     if watered.pour_water_g is not None and watered.pour_water_g < 0:
-        raise WorkshopError(
-            f"the moist materials bring {-watered.pour_water_g:.0f} g more water than the whole slurry may hold.",
-            "Dry them, or ask for a lower gravity.",
-        )
+        said = f"the moist materials bring {-watered.pour_water_g:.0f} g more water than the whole slurry may hold."
+        raise WorkshopError(said, "Dry them, or ask for a lower gravity.")
     return watered
 
 
@@ -300,19 +273,7 @@ def _with_rounds(scaled: ScaledBatch) -> ScaledBatch:
 
 
 def limit_factor(lines: Sequence[PartsLine], left_g: Mapping[str, float]) -> tuple[float, str]:
-    """Return the largest factor [g a part] that the stock allows, and the name of the material that sets it.
-
-    Parameters
-    ----------
-    lines : sequence of PartsLine
-    left_g : Mapping
-        Material (as `PartsLine.material` has it) -> what is left of it, dry [g].
-
-    Raises
-    ------
-    WorkshopError
-        If a stock is not above zero, or the recipe uses none of the materials.
-    """
+    """Return the largest factor [g a part] that the stock, `PartsLine.material` -> dry [g], allows, and the name that sets it."""
     factors = []
     for material, grams in left_g.items():
         own = [line for line in lines if line.material == material]
@@ -329,10 +290,5 @@ def limit_factor(lines: Sequence[PartsLine], left_g: Mapping[str, float]) -> tup
 
 def realised_recipe(scaled: ScaledBatch) -> Recipe:
     """Return the recipe as weighed, in grams: what rounding made of it."""
-    return Recipe(
-        name=scaled.recipe.name,
-        ingredients=tuple(
-            Ingredient(material=line.material, amount=line.mass_g, unit="g", addition=line.addition)
-            for line in scaled.lines
-        ),
-    )
+    lines = (Ingredient(material=x.material, amount=x.mass_g, unit="g", addition=x.addition) for x in scaled.lines)
+    return Recipe(name=scaled.recipe.name, ingredients=tuple(lines))

@@ -21,16 +21,9 @@ _POWER: dict[ClayLaw, int] = {"thickness": 2, "shape": 3}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClayMass:
-    """The plastic clay for a piece.
+    """The plastic clay for a piece, and where the weight of the known piece is from (None: it is your own).
 
-    Attributes
-    ----------
-    mass_g : float
-        [g].
-    law : str
-        ``"thickness"``: the wall stays as thick, mass goes with the size squared; ``"shape"``: cubed.
-    source : str or None
-        Where the weight of the known piece is from; None where it is your own.
+    By ``"thickness"`` the wall stays as thick and the mass goes with the size squared; by ``"shape"`` cubed.
     """
 
     mass_g: float
@@ -49,28 +42,20 @@ class SizeReport(Shown):
 
     Attributes
     ----------
-    bars : tuple of Bar
-        The bars measured; empty where the shrinkage was given.
     drying, firing, total : Measured or None
         Shrinkages over the bars [%]: drying and total of the plastic length, firing of the dry length.
     total_percent : float or None
         Total shrinkage used [%].
-    sizes : Sizes or None
-        Of the piece.
     bar_error : float
         How far off the fired length of a bar may be, in its unit.
-    tolerance_mm : float or None
-        Of a collection, on the fired size, either way [mm].
     wet_low_mm, wet_high_mm : float or None
         Between which the error of the bar moves the thrown size [mm].
-    wet_tolerance_mm : float or None
-        The tolerance at the wheel [mm].
+    tolerance_mm, wet_tolerance_mm : float or None
+        Tolerance of a collection on the fired size, either way, and at the wheel [mm].
     fired_spread_mm : tuple of float or None
         Smallest and largest, where pieces shrink as these bars did [mm].
-    clay : ClayMass or None
     absorption : Measured or None
         Water absorption [% of the dry weight].
-    notices : tuple of Notice
     """
 
     PAGE: ClassVar[str] = "size"
@@ -162,20 +147,24 @@ def size(
 
     Examples
     --------
-    >>> found = size(shrinkage_percent=12.5, want_mm=175)
-    >>> found.sizes.wet_mm, found.sizes.wet_inches
+    >>> import glazecalc as gc
+    >>> found = gc.size(shrinkage_percent=12.5, want_mm=175)
+    >>> round(found.sizes.wet_mm, 1), found.sizes.wet_inches
     (200.0, '7 7/8')
     """
-    _check_asked(bars, shrinkage_percent, want_mm, thrown_mm, absorbed_g)
+    if bars and shrinkage_percent is not None:
+        raise ArgumentError("give bars or a shrinkage, not both.")
+    if want_mm is not None and thrown_mm is not None:
+        raise ArgumentError("give the fired size (--want) or the thrown one (--thrown), not both.")
+    if not bars and shrinkage_percent is None:
+        _ask_for_more(sized=want_mm is not None or thrown_mm is not None, weighed=bool(absorbed_g))
     drying, firing, total = shrinkages(bars) if bars else (None, None, None)
     total_percent = total.mean if total else shrinkage_percent
-    sizes = None
-    if total_percent is not None and (want_mm is not None or thrown_mm is not None):
-        dry_percent = drying.mean if drying else None
-        if want_mm is not None:
-            sizes = sizes_from_fired(want_mm, total_percent, dry_percent)
-        elif thrown_mm is not None:
-            sizes = sizes_from_wet(thrown_mm, total_percent, dry_percent)
+    sizes, dry_percent = None, drying.mean if drying else None
+    if total_percent is not None and want_mm is not None:
+        sizes = sizes_from_fired(want_mm, total_percent, dry_percent)
+    elif total_percent is not None and thrown_mm is not None:
+        sizes = sizes_from_wet(thrown_mm, total_percent, dry_percent)
     error = choice("bar_error") if bar_error is None else bar_error
     wet_low_mm, wet_high_mm = _wet_range(bars, error, want_mm, total_percent)
     notices: tuple[Notice, ...] = ()
@@ -201,29 +190,14 @@ def size(
     )
 
 
-def _check_asked(
-    bars: Sequence[Bar],
-    shrinkage: float | None,
-    want: float | None,
-    thrown: float | None,
-    absorbed: Sequence[tuple[float, float]],
-) -> None:
-    if bars and shrinkage is not None:
-        raise ArgumentError("give bars or a shrinkage, not both.")
-    if want is not None and thrown is not None:
-        raise ArgumentError("give the fired size (--want) or the thrown one (--thrown), not both.")
-    if bars or shrinkage is not None:
-        return
-    if want is not None or thrown is not None:
-        raise ArgumentError(
-            "how much does the clay shrink?",
-            f"Give a bar (--wet 100 --fired 87.6) or --shrinkage 12%. {usual_figures('shrinkage_percent')}",
-        )
-    if not absorbed:
-        raise ArgumentError(
-            "nothing was given to work from.",
-            "Give a bar (--wet, --dry, --fired), a shrinkage (--shrinkage 12%) or weights (--absorption).",
-        )
+def _ask_for_more(*, sized: bool, weighed: bool) -> None:
+    """Refuse a size without a shrinkage, and a call that says nothing."""
+    if sized:
+        hint = f"Give a bar (--wet 100 --fired 87.6) or --shrinkage 12%. {usual_figures('shrinkage_percent')}"
+        raise ArgumentError("how much does the clay shrink?", hint)
+    if not weighed:
+        hint = "Give a bar (--wet, --dry, --fired), a shrinkage (--shrinkage 12%) or weights (--absorption)."
+        raise ArgumentError("nothing was given to work from.", hint)
 
 
 def _wet_range(
@@ -259,38 +233,25 @@ def _clay(
 ) -> ClayMass | None:
     if piece is not None:
         if sizes is None or known_g is not None or known_mm is not None:
-            raise ArgumentError(
-                "--piece takes the chart's weights: give the size wanted (--want 11in), and no --clay-mass of your own."
-            )
+            wanted = "give the size wanted (--want 11in), and no --clay-mass of your own."
+            raise ArgumentError(f"--piece takes the chart's weights: {wanted}")
         chart_g, chart_mm, source = clay_by_chart(piece, sizes.wet_mm)
         return ClayMass(mass_g=clay_mass_g(chart_g, chart_mm, sizes.wet_mm, power=2), law="thickness", source=source)
     if known_g is None and known_mm is None:
         return None
     if known_g is None or known_mm is None or sizes is None:
-        raise ArgumentError(
-            "clay for another size needs the piece that worked and the size wanted.",
-            'Add --clay-mass "2 lb 12 oz" --clay-size 9in --want 11in.',
-        )
+        said = "clay for another size needs the piece that worked and the size wanted."
+        raise ArgumentError(said, 'Add --clay-mass "2 lb 12 oz" --clay-size 9in --want 11in.')
     if law not in _POWER:
         raise ArgumentError(f"the law of the clay is {law!r}; 'thickness' or 'shape' was expected.")
     return ClayMass(mass_g=clay_mass_g(known_g, known_mm, sizes.fired_mm, power=_POWER[law]), law=law)
 
 
 def clay_mass_g(known_mass_g: float, known_mm: float, wanted_mm: float, *, power: float) -> float:
-    """Return the plastic clay [g] for a similar piece of another size.
+    """Return the plastic clay [g] for a similar piece of another size, measured at the same stage.
 
-    Parameters
-    ----------
-    known_mass_g, known_mm : float
-        Clay and size of a piece that worked [g], [mm].
-    wanted_mm : float
-        Size wanted, measured at the same stage [mm].
-    power : float
-        2 where the wall stays as thick (plates, wide bowls), 3 where it grows with the piece.
-
-    Notes
-    -----
-    Mass goes with area times thickness: size squared at one thickness, cubed for the same shape throughout. Plain geometry.
+    Mass goes with area times thickness: size squared (`power` 2) at one thickness of the wall, as in plates and wide bowls,
+    cubed (3) for the same shape throughout. Plain geometry.
     """
     if not (known_mass_g > 0 and known_mm > 0 and wanted_mm > 0):
         raise WorkshopError("clay weights and sizes are above zero.")
@@ -305,8 +266,6 @@ def absorption_percent(dry_g: float, saturated_g: float) -> float:
     if not (math.isfinite(dry_g) and dry_g > 0):
         raise WorkshopError(f"the dry weight is {dry_g:g} g; a weight above zero was expected.")
     if not (math.isfinite(saturated_g) and saturated_g >= dry_g):
-        raise WorkshopError(
-            f"the boiled piece ({saturated_g:g} g) weighs less than the dry one ({dry_g:g} g).",
-            "Are the two the right way round?",
-        )
+        said = f"the boiled piece ({saturated_g:g} g) weighs less than the dry one ({dry_g:g} g)."
+        raise WorkshopError(said, "Are the two the right way round?")
     return 100 * (saturated_g - dry_g) / dry_g

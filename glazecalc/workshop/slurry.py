@@ -14,34 +14,16 @@ from glazecalc.units import MASS_UNITS, parse_quantity
 from glazecalc.workshop.practice import choice
 
 __all__ = (
-    "Adjustment",
-    "SlurryContent",
-    "SlurrySample",
-    "adjust",
-    "bring_to_volume",
-    "check_gravity",
-    "content_of_mass",
-    "dry_g_per_ml",
-    "fill_amounts",
-    "ounces_per_pint",
-    "specific_gravity",
-    "water_for_gravity",
-)
+    "Adjustment", "SlurryContent", "SlurrySample", "adjust", "bring_to_volume", "check_gravity", "content_of_mass", "dry_g_per_ml",
+    "fill_amounts", "ounces_per_pint", "water_for_gravity",
+)  # fmt: skip
 
 _IMPERIAL_PINT_WATER_OZ = 20.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SlurrySample:
-    """A weighed sample of known volume.
-
-    Attributes
-    ----------
-    volume_ml, mass_g : float
-        Volume and net weight of the sample [ml], [g].
-    volume_error_ml, mass_error_g : float
-        How far off each may be, either way; 1 ml and 1 g where nothing is said.
-    """
+    """A weighed sample of known volume, net, and how far off each may be, either way."""
 
     volume_ml: float
     mass_g: float
@@ -52,9 +34,8 @@ class SlurrySample:
         if not (self.volume_ml > 0 and self.mass_g > 0):
             raise WorkshopError("a sample has a volume and a weight above zero.", 'Write it like "500 ml 735 g".')
         if not (0 <= self.volume_error_ml < self.volume_ml and 0 <= self.mass_error_g < self.mass_g):
-            raise WorkshopError(
-                "the error of the sample is negative, or as large as the sample.", 'Write it like "1 ml 1 g".'
-            )
+            said = "the error of the sample is negative, or as large as the sample."
+            raise WorkshopError(said, 'Write it like "1 ml 1 g".')
 
     @property
     def gravity(self) -> float:
@@ -71,16 +52,7 @@ class SlurrySample:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SlurryContent:
-    """What is in a bucket.
-
-    Attributes
-    ----------
-    specific_gravity : float
-    volume_ml, dry_g, water_g : float
-        [ml], [g], [g].
-    low_dry_g, high_dry_g : float
-        Dry content at the ends of the sample's error [g].
-    """
+    """What is in a bucket; `low_dry_g` and `high_dry_g` are its dry content at the ends of the sample's error."""
 
     specific_gravity: float
     volume_ml: float
@@ -97,17 +69,7 @@ class SlurryContent:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Adjustment:
-    """What to add to a slurry, and what it then is.
-
-    Attributes
-    ----------
-    add_dry_g, add_water_g : float
-        [g]; zero or more.
-    volume_ml, specific_gravity : float
-        Afterwards.
-    or_take_off_water_g : float or None
-        For thickening: the clear water whose loss does the same [g].
-    """
+    """What to add to a slurry, and what it then is; for thickening also the clear water whose loss does the same."""
 
     add_dry_g: float
     add_water_g: float
@@ -117,23 +79,15 @@ class Adjustment:
 
 
 def check_gravity(gravity: float, solids_density_g_cm3: float, *, what: str = "the specific gravity") -> None:
-    """Refuse a gravity that no slurry of these solids can have.
-
-    Raises
-    ------
-    WorkshopError
-        At or below water's (1), or at or above that of the solids.
-    """
+    """Refuse a gravity that no slurry of these solids can have: at or below water's (1), at or above that of the solids."""
     if not math.isfinite(gravity):
         raise WorkshopError(f"{what} is not a number.")
     if 100 < gravity < 300 or 1000 < gravity < 3000:
         meant = gravity / (100 if gravity < 300 else 1000)
         raise WorkshopError(f"{what} is {gravity:g}; it is a ratio to water.", f"Did you mean {meant:g}?")
     if gravity <= 1:
-        raise WorkshopError(
-            f"{what} is {gravity:.4g}: at or below water's (1), so there is no glaze in it.",
-            "Dipping glazes lie near 1.4 to 1.6.",
-        )
+        said = f"{what} is {gravity:.4g}: at or below water's (1), so there is no glaze in it."
+        raise WorkshopError(said, "Dipping glazes lie near 1.4 to 1.6.")
     if gravity >= solids_density_g_cm3:
         raise WorkshopError(
             f"{what} is {gravity:.4g}: at or above the density of the dry solids ({solids_density_g_cm3:.3g} g/cm3).",
@@ -145,13 +99,6 @@ def dry_g_per_ml(gravity: float, solids_density_g_cm3: float) -> float:
     """Return the dry content [g per ml of slurry] of a slurry of this gravity and density of solids [g/cm3]."""
     check_gravity(gravity, solids_density_g_cm3)
     return (gravity - 1) * solids_density_g_cm3 / (solids_density_g_cm3 - 1)
-
-
-def specific_gravity(dry_g: float, water_g: float, solids_density_g_cm3: float) -> float:
-    """Return the gravity of `dry_g` [g] in `water_g` [g]."""
-    if not (dry_g >= 0 and water_g >= 0 and dry_g + water_g > 0):
-        raise WorkshopError("the dry weight and the water of a slurry are zero or more, and not both zero.")
-    return (dry_g + water_g) / (dry_g / solids_density_g_cm3 + water_g)
 
 
 def fill_amounts(volume_ml: float, gravity: float, solids_density_g_cm3: float) -> tuple[float, float]:
@@ -174,9 +121,8 @@ def content_of_mass(net_g: float, sample: SlurrySample, solids_density_g_cm3: fl
     The range of the dry content follows from the sample's errors alone; the weight of the bucket is taken as exact.
     """
     if not (math.isfinite(net_g) and net_g > 0):
-        raise WorkshopError(
-            f"the bucket holds {net_g:g} g.", "Gross weight is bucket and glaze, tare the empty bucket."
-        )
+        hint = "Gross weight is bucket and glaze, tare the empty bucket."
+        raise WorkshopError(f"the bucket holds {net_g:g} g.", hint)
     gravity = sample.gravity
     check_gravity(gravity, solids_density_g_cm3, what="the sample's specific gravity")
     low, high = sample.gravity_range
@@ -223,19 +169,15 @@ def bring_to_volume(
 ) -> Adjustment:
     """Return the dry material and water that bring a slurry to `volume_ml` [ml] at `gravity`.
 
-    Raises
-    ------
-    VolumeNotReachedError
-        If the slurry already holds more dry material, or more water, than that; what can be done instead is said.
+    A slurry that already holds more of either is a VolumeNotReachedError that says what can be done instead.
     """
     want_dry, want_water = fill_amounts(volume_ml, gravity, solids_density_g_cm3)
     slack = 1e-9 * (dry_g + water_g)
-    now_ml = dry_g / solids_density_g_cm3 + water_g
-    other = adjust(dry_g, water_g, gravity, solids_density_g_cm3)
-    if want_dry < dry_g - slack or want_water < water_g - slack:
-        what, has, wants = (
-            ("dry material", dry_g, want_dry) if want_dry < dry_g - slack else ("water", water_g, want_water)
-        )
+    for what, has, wants in (("dry material", dry_g, want_dry), ("water", water_g, want_water)):
+        if wants >= has - slack:
+            continue
+        now_ml = dry_g / solids_density_g_cm3 + water_g
+        other = adjust(dry_g, water_g, gravity, solids_density_g_cm3)
         way = f"{other.add_water_g:.0f} g of water" if other.add_water_g else f"{other.add_dry_g:.0f} g of dry material"
         raise VolumeNotReachedError(
             f"{volume_ml / 1000:.2f} l at {gravity:g} take {wants:.0f} g of {what}; the {now_ml / 1000:.2f} l now in the bucket hold {has:.0f} g.",

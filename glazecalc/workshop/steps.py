@@ -13,17 +13,10 @@ __all__ = ("round_to_step", "rounding_notices", "weigh_rounds")
 
 
 def round_to_step(mass_g: float, step_g: float) -> float:
-    """Return `mass_g` [g] at the nearest step of the scale, half up; the step is taken as written, so 0.1 is a tenth.
-
-    Raises
-    ------
-    WorkshopError
-        If the step is not above zero.
-    """
+    """Return `mass_g` [g] at the nearest step of the scale, half up; the step is taken as written, so 0.1 is a tenth."""
     if not (math.isfinite(step_g) and step_g > 0):
-        raise WorkshopError(
-            f"the scale's step is {step_g:g} g; a number above zero was expected.", "Write it like 0.1g."
-        )
+        said = f"the scale's step is {step_g:g} g; a number above zero was expected."
+        raise WorkshopError(said, "Write it like 0.1g.")
     step = Fraction(str(step_g))
     return float(math.floor(Fraction(mass_g) / step + Fraction(1, 2)) * step)
 
@@ -35,41 +28,24 @@ def rounding_notices(lines: Iterable[tuple[str, float, float]], step_g: float) -
     for name, exact, rounded in lines:
         if exact <= 0:
             continue
-        if rounded == 0:
-            notices.append(
-                Notice(
-                    "rounds-to-nothing",
-                    f"{name}: {exact:.3g} g is less than half a step of {step_g:g} g and rounds to nothing.",
-                )
-            )
-            continue
         reach = 100 * step_g / 2 / exact
-        if reach > coarse:
+        if rounded == 0:
+            said = f"{name}: {exact:.3g} g is less than half a step of {step_g:g} g and rounds to nothing."
+            notices.append(Notice("rounds-to-nothing", said))
+        elif reach > coarse:
             moved = 100 * (rounded - exact) / exact
-            notices.append(
-                Notice(
-                    "step-is-coarse",
-                    f"{name}: a step of {step_g:g} g is +-{reach:.1f} % of {exact:.3g} g (here {moved:+.1f} %). "
-                    f"A finer scale, or a batch {reach / coarse:.1f} times as large, keeps it within {coarse:g} %.",
-                )
+            said = (
+                f"{name}: a step of {step_g:g} g is +-{reach:.1f} % of {exact:.3g} g (here {moved:+.1f} %). "
+                f"A finer scale, or a batch {reach / coarse:.1f} times as large, keeps it within {coarse:g} %."
             )
+            notices.append(Notice("step-is-coarse", said))
     return notices
 
 
 def weigh_rounds(mass_g: float, capacity_g: float, step_g: float) -> tuple[float, ...]:
-    """Split one line into the fewest, nearly equal weighings that the scale can hold.
+    """Split a line into the fewest, nearly equal weighings [g] that a scale can hold beside its pan, larger ones first.
 
-    The rounds are whole steps and add up to `mass_g` as rounded to the step.
-
-    Parameters
-    ----------
-    mass_g, capacity_g, step_g : float
-        What is to be weighed, what the scale holds beside its pan, and its step [g].
-
-    Returns
-    -------
-    tuple of float
-        One mass a round [g]; larger ones first.
+    They are whole steps and add up to `mass_g` as rounded to the step.
     """
     step = Fraction(str(step_g))
     most = math.floor(Fraction(str(capacity_g)) / step)
@@ -78,9 +54,7 @@ def weigh_rounds(mass_g: float, capacity_g: float, step_g: float) -> tuple[float
     steps = math.floor(Fraction(mass_g) / step + Fraction(1, 2))
     rounds = max(1, -(-steps // most))
     if rounds > choice("most_rounds"):
-        raise WorkshopError(
-            f"{mass_g:g} g on a scale that holds {capacity_g:g} g take {rounds} rounds.",
-            "Use a larger scale for this line.",
-        )
+        said = f"{mass_g:g} g on a scale that holds {capacity_g:g} g take {rounds} rounds."
+        raise WorkshopError(said, "Use a larger scale for this line.")
     share, extra = divmod(steps, rounds)
     return tuple(float((share + (1 if i < extra else 0)) * step) for i in range(rounds))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import ClassVar
 
@@ -19,8 +19,6 @@ from glazecalc.workshop.steps import weigh_rounds
 
 __all__ = ("RoundedMoles", "ScaledBatch", "SheetRow", "WeighLine", "printed_decimals", "sheet_rows")
 
-_DECIMALS = {"kg": 3, "oz": 2, "lb": 3}
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WeighLine:
@@ -30,14 +28,8 @@ class WeighLine:
     ----------
     material : str
         Id of the material; the name as written where no library was used.
-    name : str
-        What is printed.
-    mass_g : float
-        Dry mass [g].
-    addition : bool
-        True for what goes on top of the base.
-    exact_g : float
-        The mass before rounding to the scale's step [g].
+    mass_g, exact_g : float
+        Dry mass, and before rounding to the scale's step [g].
     moisture_percent : float
         Water in the bag [% of the dry weight]: `weigh_g` is larger than `mass_g` by it.
     rounds_g : tuple of float or None
@@ -61,7 +53,7 @@ class WeighLine:
         return self.mass_g * (1 + self.moisture_percent / 100)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class RoundedMoles:
     """One oxide of the unity formula [mol per mol of flux]: by the recipe, and by the rounded weights."""
 
@@ -75,26 +67,20 @@ class ScaledBatch(Shown):
 
     Attributes
     ----------
-    recipe : Recipe
-        Where it came from.
     lines : tuple of WeighLine
         In the order of the recipe.
     factor : float
         Grams for one part of the recipe (or for one of its grams).
     materials : tuple of Material
         The material of each line; empty where no library was used.
-    water_g, volume_ml, specific_gravity : float or None
-        Water in the slurry [g], its volume [ml] and gravity; None where no gravity was asked for.
-    density : SolidsDensity or None
-        Density of the dry solids used.
+    water_g, volume_ml, specific_gravity, density : float, SolidsDensity or None
+        Of the slurry; None where no gravity was asked for.
     step_g, capacity_g : float or None
         The scale's step, and what it holds beside its pan [g]; None where nothing was rounded, or split.
     rounding : Mapping or None
         Oxide -> what rounding made of it in the unity formula; None where nothing was rounded or no library was used.
     need : GlazeNeed or None
         The order of pieces that it is for.
-    notices : tuple of Notice
-        What must be said.
     """
 
     PAGE: ClassVar[str] = "sheet"
@@ -115,7 +101,7 @@ class ScaledBatch(Shown):
     capacity_g: float | None = None
     rounding: Mapping[str, RoundedMoles] | None = None
     need: GlazeNeed | None = None
-    notices: tuple[Notice, ...] = field(default=())
+    notices: tuple[Notice, ...] = ()
 
     def __repr__(self) -> str:
         return f"<ScaledBatch {self.recipe.name!r}: {self.dry_mass_g:.1f} g dry in {len(self.lines)} lines>"
@@ -160,16 +146,7 @@ class ScaledBatch(Shown):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetRow:
-    """One line to weigh, as printed.
-
-    Attributes
-    ----------
-    line : WeighLine
-    printed, running : Decimal
-        What the scale must show, and all lines up to here, in the unit of the sheet. Running totals are sums of printed numbers.
-    rounds : tuple of Decimal
-        The weighings it is split into; one where the scale holds it at once.
-    """
+    """One line to weigh, as printed in the unit of the sheet: its mass, the running total of printed masses, its weighings."""
 
     line: WeighLine
     printed: Decimal
@@ -180,7 +157,7 @@ class SheetRow:
 def printed_decimals(scaled: ScaledBatch, unit: str) -> int:
     """Return the decimals that a list in `unit` is printed with: those of the step, or what its smallest line needs."""
     if unit != "g":
-        return _DECIMALS.get(unit, 3)
+        return 2 if unit == "oz" else 3
     if scaled.step_g is not None:
         exponent = Decimal(str(scaled.step_g)).normalize().as_tuple().exponent
         return min(max(0, -int(exponent)), 3)  # a step of 0.1 oz has no end in grams
@@ -207,6 +184,5 @@ def _rounds(line: WeighLine, scaled: ScaledBatch, factor: float, place: Decimal)
     if scaled.capacity_g is None or line.weigh_g <= scaled.capacity_g:
         return (printed,)
     step = round(scaled.step_g / factor, 9) if scaled.step_g is not None else float(place)
-    return tuple(
-        Decimal(str(x)).quantize(place) for x in weigh_rounds(float(printed), scaled.capacity_g / factor, step)
-    )
+    rounds = weigh_rounds(float(printed), scaled.capacity_g / factor, step)
+    return tuple(Decimal(str(mass)).quantize(place) for mass in rounds)

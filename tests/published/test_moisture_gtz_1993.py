@@ -7,17 +7,22 @@ from __future__ import annotations
 
 import pytest
 
-from glazecalc.workshop.forms import moist_weight_g, moisture_from_weights
+import glazecalc as gc
+from glazecalc.workshop.forms import dry_basis_percent
+
+
+def _weigh_g(moisture_percent: float) -> float:
+    return gc.scale({"kaolin": 100}, all_in_g=3500, moisture_percent={"kaolin": moisture_percent}).lines[0].weigh_g
 
 
 def test_moisture_as_printed():
-    assert moisture_from_weights(100, 92) == pytest.approx(8.7, abs=0.05)
+    assert dry_basis_percent(100 - 92) == pytest.approx(8.7, abs=0.05)
 
 
 def test_weight_from_the_printed_per_cent():
-    assert moist_weight_g(3500, 8.7) == pytest.approx(3804.5, abs=0.05)
+    assert _weigh_g(8.7) == pytest.approx(3804.5, abs=0.05)
 
 
 def test_weight_without_rounding_between():
     # Unrounded 8.696 % gives 3804.35: the printed figure carries the rounding of its per cent.
-    assert moist_weight_g(3500, moisture_from_weights(100, 92)) == pytest.approx(3500 * 100 / 92, rel=1e-12)
+    assert _weigh_g(dry_basis_percent(100 - 92)) == pytest.approx(3500 * 100 / 92, rel=1e-12)

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from glazecalc.amounts import parse_application, parse_material_amount, parse_percent, parse_sample
 from glazecalc.errors import UnitError, WorkshopError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
-from glazecalc.workshop.forms import dry_basis_percent, form_factor, moist_weight_g, moisture_from_weights, swap_form
+from glazecalc.workshop.forms import dry_basis_percent, form_factor, swap_form
 from glazecalc.workshop.pieces import need_from_area, need_from_gains
 
 
@@ -78,22 +76,11 @@ def test_percent():
     assert parse_percent("8.7 %") == parse_percent("8.7%") == parse_percent("8.7") == 8.7
 
 
-@given(st.floats(1, 1e5), st.floats(0, 60))
-def test_moist_and_dry(dry: float, percent: float):
-    wet = moist_weight_g(dry, percent)
-    assert moisture_from_weights(wet, dry) == pytest.approx(percent, abs=1e-9)
-
-
 def test_wet_basis_is_not_dry_basis():
     # 7 % of the wet weight: weigh dry / 0.93, a factor of 1.0753, not 1.07.
     assert 1 + dry_basis_percent(7) / 100 == pytest.approx(1 / 0.93, rel=1e-12)
     with pytest.raises(WorkshopError):
         dry_basis_percent(100)
-
-
-def test_moisture_the_wrong_way_round():
-    with pytest.raises(WorkshopError, match="right way round"):
-        moisture_from_weights(92, 100)
 
 
 @pytest.mark.parametrize(

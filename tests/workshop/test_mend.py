@@ -11,9 +11,8 @@ from hypothesis import strategies as st
 
 from glazecalc.errors import WorkshopError
 from glazecalc.library import MaterialLibrary
-from glazecalc.workshop.mend import mend
+from glazecalc.workshop.mend import Mend, WeighedMaterial, mend, restore
 from glazecalc.workshop.parts_lines import PartsLine
-from glazecalc.workshop.restore import Mend, WeighedMaterial, restore
 
 PARTS = {"spar": 40.0, "whiting": 20.0, "kaolin": 15.0, "silica": 25.0, "cobalt": 2.0}
 

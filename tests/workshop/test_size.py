@@ -15,7 +15,7 @@ from glazecalc.amounts import inches_text, pounds_text
 from glazecalc.errors import ArgumentError, WorkshopError
 from glazecalc.units import parse_quantity
 from glazecalc.workshop.shrinkage import Bar, shrinkages, sizes_from_fired, sizes_from_wet
-from glazecalc.workshop.size import absorption_percent, clay_mass_g, size
+from glazecalc.workshop.size import absorption_percent, clay_mass_g
 
 
 @given(st.floats(1, 2000), st.floats(0.1, 30), st.floats(0, 1))
@@ -138,7 +138,7 @@ def test_pounds_and_ounces(text: str, grams: float):
 
 def test_sizes_from_python():
     bars = [Bar(wet=100, dry=93.5, fired=87.6), Bar(wet=100, dry=93.0, fired=87.0)]
-    found = size(bars=bars, want_mm=200, clay_g=1000, clay_size_mm=100, absorbed_g=[(200, 204)])
+    found = gc.size(bars=bars, want_mm=200, clay_g=1000, clay_size_mm=100, absorbed_g=[(200, 204)])
     assert found.total is not None
     assert found.total.mean == pytest.approx(12.7)
     assert found.sizes is not None

@@ -23,13 +23,16 @@ from glazecalc.workshop.slurry import (
     content_of_mass,
     dry_g_per_ml,
     fill_amounts,
-    specific_gravity,
     water_for_gravity,
 )  # fmt: skip
 
 GRAVITY = st.floats(1.02, 1.95)
 DENSITY = st.floats(2.2, 5.0)
 VOLUME = st.floats(50, 1e6)
+
+
+def _gravity(dry_g: float, water_g: float, density: float) -> float:
+    return (dry_g + water_g) / (dry_g / density + water_g)  # weight over volume: volumes add
 
 
 def _sample(mass_g: float) -> SlurrySample:
@@ -39,7 +42,7 @@ def _sample(mass_g: float) -> SlurrySample:
 @given(VOLUME, GRAVITY, DENSITY)
 def test_fill_then_measure(volume: float, gravity: float, density: float):
     dry, water = fill_amounts(volume, gravity, density)
-    assert specific_gravity(dry, water, density) == pytest.approx(gravity, rel=1e-12)
+    assert _gravity(dry, water, density) == pytest.approx(gravity, rel=1e-12)
     assert dry / density + water == pytest.approx(volume, rel=1e-12)
     sample = _sample(500 * gravity)
     found = content_of_mass(dry + water, sample, density)
@@ -50,7 +53,7 @@ def test_fill_then_measure(volume: float, gravity: float, density: float):
 
 @given(st.floats(1, 1e5), GRAVITY, DENSITY)
 def test_water_for_a_gravity_gives_that_gravity(dry: float, gravity: float, density: float):
-    assert specific_gravity(dry, water_for_gravity(dry, gravity, density), density) == pytest.approx(gravity, rel=1e-12)
+    assert _gravity(dry, water_for_gravity(dry, gravity, density), density) == pytest.approx(gravity, rel=1e-12)
 
 
 @given(VOLUME, GRAVITY, GRAVITY, DENSITY)
@@ -60,11 +63,11 @@ def test_one_addition_reaches_the_gravity(volume: float, now: float, wanted: flo
     change = adjust(dry, water, wanted, density)
     assert (change.add_dry_g == 0) == (wanted < now)
     assert (change.add_water_g == 0) == (wanted > now)
-    after = specific_gravity(dry + change.add_dry_g, water + change.add_water_g, density)
+    after = _gravity(dry + change.add_dry_g, water + change.add_water_g, density)
     assert after == pytest.approx(wanted, rel=1e-9)
     assert (dry + change.add_dry_g) / density + water + change.add_water_g == pytest.approx(change.volume_ml, rel=1e-9)
     if change.or_take_off_water_g is not None:
-        assert specific_gravity(dry, water - change.or_take_off_water_g, density) == pytest.approx(wanted, rel=1e-9)
+        assert _gravity(dry, water - change.or_take_off_water_g, density) == pytest.approx(wanted, rel=1e-9)
 
 
 def test_bucket_of_the_studio():
