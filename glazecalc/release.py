@@ -50,29 +50,16 @@ _LARGEST = Fraction(10) ** 9
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ware:
-    """The piece that was tested.
+    """The piece that was tested; a plain number is taken as it is written, 2.8 as 28/10.
 
     Attributes
     ----------
     kind : str
         plate, bowl, cup, pitcher, storage or cooking.
     depth_mm : Fraction or None
-        From the lowest inner point to the plane of the overflow [mm]; None where not given.
-    area_dm2 : Fraction or None
-        Surface that the acid wetted [dm2].
-    volume_l : Fraction or None
-        Filling volume [l].
-
-    Raises
-    ------
-    UnknownNameError
-        For a kind that is not known.
-    UnitError
-        For a size that is not above zero.
-
-    Notes
-    -----
-    A plain number is taken as it is written: 2.8 as 28/10.
+        From the lowest inner point to the plane of the overflow; None where not given.
+    area_dm2, volume_l : Fraction or None
+        The surface that the acid wetted, and the filling volume.
     """
 
     kind: WareKind
@@ -82,9 +69,8 @@ class Ware:
 
     def __post_init__(self) -> None:
         if self.kind not in WARES:
-            raise UnknownNameError(
-                f"'{self.kind}' is not a kind of ware.", did_you_mean(self.kind, WARES) or f"Known: {', '.join(WARES)}."
-            )
+            hint = did_you_mean(self.kind, WARES) or f"Known: {', '.join(WARES)}."
+            raise UnknownNameError(f"'{self.kind}' is not a kind of ware.", hint)
         for name in ("depth_mm", "area_dm2", "volume_l"):
             value = getattr(self, name)
             if value is None:
@@ -103,22 +89,13 @@ class ReleaseResult:
     element : str
         Symbol, e.g. ``"Pb"``.
     value : Fraction
-        As written, in `unit`; the bound where `below`.
-    unit : str
-        A key of `RELEASE_UNITS`.
-    below : bool
-        True where the laboratory found less than `value`.
+        As written, in `unit`, e.g. ``"mg/dm2"``; the bound where the laboratory found less than that: `below`.
     text : str
         As written, e.g. ``"<0.005"``; without it the value itself.
     piece : str
         Which piece; numbered by the order of the lines where the file does not say.
     line : int
         Line of the file.
-
-    Raises
-    ------
-    ArgumentError, CompositionError
-        Naming every field that will not do.
     """
 
     element: str
@@ -154,29 +131,17 @@ class ReleaseResult:
 
 
 def release_unit(text: str) -> str:
-    """Return the plain name of a release unit.
-
-    Raises
-    ------
-    UnitError
-        If it is not known.
-    """
-    tidy = (
-        text.strip()
-        .replace("µ", "u")
-        .replace("μ", "u")
-        .replace("²", "2")
-        .replace("^", "")
-        .replace(" per ", "/")
-        .replace(" ", "")
-    )
+    """Return the plain name of a release unit as laboratories write it: ``µg/mL``, ``mg per dm²``."""
+    tidy = text.strip().replace(" per ", "/")
+    for written, plain in (("µ", "u"), ("μ", "u"), ("²", "2"), ("^", ""), (" ", "")):
+        tidy = tidy.replace(written, plain)
     table = {name.lower(): name for name in RELEASE_UNITS}
     table |= {
         "mg/piece": "mg/article",
         "ug/piece": "ug/article",
+        "mg/sqdm": "mg/dm2",
         "mcg/ml": "ug/mL",
         "mcg/l": "ug/L",
-        "mg/sqdm": "mg/dm2",
     }
     found = table.get(tidy.lower())
     if found is None:
@@ -188,14 +153,7 @@ def release_unit(text: str) -> str:
 def convert(value: Fraction, unit: str, to: str, ware: Ware) -> Fraction | None:
     """Return an amount in another release unit, or None where the ware's area or volume would be needed and was not given.
 
-    Parameters
-    ----------
-    value : Fraction
-        Amount in `unit`.
-    unit, to : str
-        Keys of `RELEASE_UNITS`.
-    ware : Ware
-        Its wetted area [dm2] and filling volume [l] join the three kinds of unit: mg per article = mg/L x l = mg/dm2 x dm2.
+    mg per article = mg/L x filling volume [l] = mg/dm2 x wetted area [dm2].
     """
     per, factor = RELEASE_UNITS[unit]
     wanted, divisor = RELEASE_UNITS[to]

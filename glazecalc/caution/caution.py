@@ -48,29 +48,20 @@ class Caution(Shown):
 
     Attributes
     ----------
-    code : str
-        Stable name, e.g. ``"lead-present"``.
-    title : str
-        What it is about in a few words, without figures, e.g. ``"Lead in the fired glaze"``.
+    code, title : str
+        Stable name, e.g. ``"lead-present"``, and a few words without figures, e.g. ``"Lead in the fired glaze"``.
     about : str
-        One of `ABOUT`.
-    severity : Severity
-        One of the three steps; each has its `meaning`.
+        food, surface, fit, melt, bench, kiln or bucket.
     message : str
         What was seen, with its number, and why it matters.
     do : str
         What to change or to test.
     evidence : Mapping
-        The numbers used and the thresholds they were held against; names carry their units (``PbO_wt_percent``).
+        The numbers used and the thresholds they were held against; names carry their units (``PbO_wt_percent_fired``).
     source : str
         On whose authority, with memory marks.
     never_folded : bool
         True for lead and cadmium: printed whole on every page, with its severity.
-
-    Raises
-    ------
-    UnknownNameError
-        For what is none of `ABOUT`, or none of the three steps.
     """
 
     JSON: ClassVar[tuple[str, ...]] = ("code", "title", "about", "severity", "message", "do", "evidence", "source")

@@ -15,19 +15,20 @@ from glazecalc.caution.emissions import fumes, gases
 from glazecalc.caution.metals import metals
 from glazecalc.caution.surface_rules import surface_rules
 from glazecalc.errors import GlazeError
-from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.files.shipped import read_mapping
 from glazecalc.frozen import FrozenDict
+from glazecalc.recipe import NOT_FOR_FOOD, Use
 
 __all__ = ("Code", "codes", "raised")
 
-_FILE = "glazecalc/data/caution_codes.yaml"
+_FILE = "caution_codes.yaml"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Code:
     """A stable caution code."""
 
-    name: str
+    key: str
     about: str  # one of `ABOUT`
     title: str  # what it is about in a few words, without figures
     on_food: tuple[Severity, ...]  # the steps it can take on food ware, gravest first
@@ -39,32 +40,20 @@ class Code:
 
 @cache
 def codes() -> Mapping[str, Code]:
-    """Return every caution code there is, by name.
-
-    Raises
-    ------
-    GlazeError
-        Where the data writes a code twice.
-    """
+    """Return every caution code there is, by name."""
     table: dict[str, Code] = {}
-    for code in (*_of_rules(), *_of_metals(), *_of_surfaces(), *_of_emissions()):
-        if code.name in table:
-            raise GlazeError(f"the caution code '{code.name}' is written twice in the data.", where=_FILE)
-        table[code.name] = code
+    for code in (*read_mapping(Code, _FILE, "codes").values(), *_of_metals(), *_of_surfaces(), *_of_emissions()):
+        if code.key in table:
+            raise GlazeError(f"the caution code '{code.key}' is written twice in the data.", where=_FILE)
+        table[code.key] = code
     return FrozenDict(table)
-
-
-def _of_rules() -> Iterator[Code]:
-    for name, entry in load_data("caution_codes.yaml")["codes"].items():
-        steps = {key: tuple(Severity(step) for step in entry[key]) for key in ("on_food", "otherwise")}
-        yield read_entry(Code, entry, f"{_FILE}: {name}", name=name, **steps)
 
 
 def _of_metals() -> Iterator[Code]:
     for metal in metals().values():
         if (load := metal.load) is not None:
             yield Code(
-                name=load.code, about="food", title=load.title, on_food=tuple(sorted(load.steps, key=lambda s: s.rank)),
+                key=load.code, about="food", title=load.title, on_food=tuple(sorted(load.steps, key=lambda s: s.rank)),
                 otherwise=(Severity.KNOW,), ask_for=metal.element,
             )  # fmt: skip
 
@@ -72,44 +61,40 @@ def _of_metals() -> Iterator[Code]:
 def _of_surfaces() -> Iterator[Code]:
     for rule in surface_rules().values():
         yield Code(
-            name=rule.code, about="surface", title=rule.title, on_food=(Severity.STOP, Severity.LOOK),
+            key=rule.code, about="surface", title=rule.title, on_food=(Severity.STOP, Severity.LOOK),
             otherwise=(Severity.KNOW,), settled_by=rule.settled_by,
         )  # fmt: skip
 
 
 def _of_emissions() -> Iterator[Code]:
-    for emission in (*gases().values(), *fumes().values()):
-        steps = (emission.severity,)
+    for of in (*gases().values(), *fumes().values()):
+        step = (of.severity,)
         yield Code(
-            name=emission.code, about="kiln", title=emission.title, on_food=steps, otherwise=steps,
-            never_folded=emission.never_folded,
-        )  # fmt: skip
+            key=of.code, about="kiln", title=of.title, on_food=step, otherwise=step, never_folded=of.never_folded
+        )
 
 
 def raised(
-    name: str,
+    key: str,
+    message: str,
     severity: Severity | None = None,
     *,
-    message: str,
+    use: Use | None = None,
     do: str,
     evidence: Mapping[str, Any],
     source: str,
 ) -> Caution:
-    """Return a caution by its code; what it is about and its title are those of the table.
+    """Return a caution by its code, which says its title and what it is about.
 
-    Parameters
-    ----------
-    name : str
-        The code.
-    severity : Severity, optional
-        By default the only step that the code can take.
-    message, do, evidence, source
-        As in `Caution`.
+    `severity` is the step on food ware, by default the only one that the code can take; on ware for a `use` that is not
+    food the code's own milder step is taken.
     """
-    code = codes()[name]
-    if severity is None:
-        (severity,) = {*code.on_food, *code.otherwise}
+    code = codes()[key]
+    if use == NOT_FOR_FOOD:
+        (severity,) = code.otherwise
+    elif severity is None:
+        (severity,) = code.on_food
     return Caution(
-        code=name, title=code.title, about=code.about, severity=severity, message=message, do=do, evidence=evidence,
+        code=key, title=code.title, about=code.about, severity=severity, message=message, do=do, evidence=evidence,
         source=source, never_folded=code.never_folded,
     )  # fmt: skip

@@ -18,7 +18,7 @@ from glazecalc.material import Material
 
 __all__ = ("HighTension", "RawCause", "crawling_cautions", "high_tension", "raw_causes")
 
-_FILE = "glazecalc/data/crawling.yaml"
+_FILE = "crawling.yaml"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,32 +48,21 @@ class HighTension:
 @cache
 def raw_causes() -> tuple[RawCause, ...]:
     """Return the raw causes, in the order of the data."""
-    return tuple(
-        read_entry(RawCause, entry, f"{_FILE}: {entry['key']}") for entry in load_data("crawling.yaml")["raw_causes"]
-    )
+    entries = load_data(_FILE)["raw_causes"]  # their sources stand there in words, not as keys
+    return tuple(read_entry(RawCause, entry, f"{_FILE}: {entry['key']}", source=entry["source"]) for entry in entries)
 
 
 @cache
 def high_tension() -> HighTension:
     """Return from where on a surface tension is high."""
-    return read_entry(HighTension, load_data("crawling.yaml")["surface_tension_rank_mn_m"], _FILE)
+    entry = load_data(_FILE)["surface_tension_rank_mn_m"]
+    return read_entry(HighTension, entry, _FILE, source=entry["source"])
 
 
 def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
-    """Return what points to crawling in a batch.
+    """Return what points to crawling in a batch; `tension` is the melt's surface tension [mN/m] by the model that the data names.
 
-    Parameters
-    ----------
-    batch : Batch
-        The recipe with its materials.
-    tension : Estimate or None
-        Surface tension [mN/m] by the model that the data names.
-
-    Returns
-    -------
-    list of Caution
-        Empty where nothing does. Both kinds of cause together are a `look`, raw causes alone a `know`; a high surface
-        tension alone is nothing to act on.
+    Both kinds of cause together are a `look`, raw causes alone a `know`; a high surface tension alone is nothing to act on.
     """
     shares = [(cause, batch.share_percent(cause.brought_by)) for cause in raw_causes()]
     met = [(cause, share) for cause, share in shares if share > cause.wt_percent]
@@ -89,23 +78,18 @@ def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
         )
     evidence: dict[str, Any] = {f"{cause.key}_wt_percent": share for cause, share in met}
     evidence |= {f"{cause.key}_threshold_wt_percent": cause.wt_percent for cause, _ in met}
-    evidence |= {
-        "surface_tension_mn_m": tension.value if tension else None,
-        "surface_tension_threshold_mn_m": rank.value,
-    }
+    evidence["surface_tension_mn_m"] = tension.value if tension else None
+    evidence["surface_tension_threshold_mn_m"] = rank.value
     sources = "; ".join(dict.fromkeys([*(cause.source for cause, _ in met), *([rank.source] if tension else [])]))
-    return [
-        raised(
-            "crawling-likely" if high else "crawling-raw-cause",
-            message=f"This may crawl: {named}.{melt}",
-            do=(
-                "If it must lie flat: calcine part of the clay or zinc, thinner coats, clean bisque, and a tile at three thicknesses. If it is meant to "
-                "crawl, these are the levers; keep it off surfaces that food touches and off rims, and brush off loose beads."
-            ),
-            evidence=evidence,
-            source=f"{sources}. The figures are this program's own choice, confidence low",
-        )
-    ]
+    caution = raised(
+        "crawling-likely" if high else "crawling-raw-cause",
+        f"This may crawl: {named}.{melt}",
+        do="If it must lie flat: calcine part of the clay or zinc, thinner coats, clean bisque, and a tile at three thicknesses. If it is meant to "
+        "crawl, these are the levers; keep it off surfaces that food touches and off rims, and brush off loose beads.",
+        evidence=evidence,
+        source=f"{sources}. The figures are this program's own choice, confidence low",
+    )
+    return [caution]
 
 
 def _name(batch: Batch, cause: RawCause) -> str:

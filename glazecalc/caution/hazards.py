@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.files.shipped import load_data, read_entry, read_mapping
 from glazecalc.frozen import FrozenDict
 from glazecalc.material import Material
 
@@ -24,10 +24,9 @@ __all__ = (
     "hazards",
     "known_hazards",
     "own_words",
-    "read_limits",
 )
 
-_FILE = "glazecalc/data/bench_hazards.yaml"
+_FILE = "bench_hazards.yaml"
 SILICA = "silica"
 
 
@@ -58,7 +57,6 @@ class Concern:
 
     key: str
     label: str  # on a bucket label
-    rank: int  # 0 for the gravest
     code: str = ""  # of the caution that it raises; empty for none
     says: str = ""  # how the caution begins
     poison: bool = False  # true where gloves and a respirator are called for
@@ -93,48 +91,35 @@ class Hazard:
 @cache
 def concerns() -> Mapping[str, Concern]:
     """Return the classes of concern by their key, the gravest first."""
-    entries = load_data("bench_hazards.yaml")["concern_classes"]
-    return FrozenDict(
-        {
-            key: read_entry(Concern, entry, f"{_FILE}: {key}", key=key, rank=rank)
-            for rank, (key, entry) in enumerate(entries.items())
-        }
-    )
+    return read_mapping(Concern, _FILE, "concern_classes")
 
 
 @cache
 def hazards() -> Mapping[str, Hazard]:
     """Return the bench hazards by their key."""
-    return FrozenDict({key: _hazard(key, entry) for key, entry in load_data("bench_hazards.yaml")["hazards"].items()})
+    return FrozenDict({key: _hazard(key, entry) for key, entry in load_data(_FILE)["hazards"].items()})
 
 
 def _hazard(key: str, entry: Mapping[str, Any]) -> Hazard:
-    where = f"{_FILE}: {key}"
-    wording = load_data("bench_hazards.yaml")["h_statements"]
+    wording = load_data(_FILE)["h_statements"]
     limits = [limit for limit in entry["limits"] if not limit.get("earlier")]
     classed = [item for item in entry["classifications"] if not item.get("superseded")]
     codes = dict.fromkeys(code for item in classed if item.get("applies", True) for code in item["codes"])
-    given = {name: value for name, value in entry.items() if name not in ("concern_class", "classifications")}
     return read_entry(
         Hazard,
-        given,
-        where,
+        {name: said for name, said in entry.items() if name not in ("concern_class", "classifications")},
+        f"{_FILE}: {key}",
         key=key,
         concern=concerns()[entry["concern_class"]],
-        limits=read_limits(limits, where),
+        limits=limits,
         statements=tuple(f"{code} {wording[code]}" for code in codes),
         authorities=tuple(_authority(item) for item in (*classed, *limits)),
     )
 
 
-def read_limits(entries: Iterable[Mapping[str, Any]], where: str) -> tuple[WorkplaceLimit, ...]:
-    """Return workplace limits as the data has them."""
-    return tuple(read_entry(WorkplaceLimit, entry, f"{where}: limits") for entry in entries)
-
-
 def _authority(entry: Mapping[str, Any]) -> str:
     if "source" in entry:
-        return str(load_data("bench_hazards.yaml")["sources"][entry["source"]]["title"])
+        return str(load_data(_FILE)["sources"][entry["source"]]["title"])
     return f"{entry['citation']} (from memory)"
 
 

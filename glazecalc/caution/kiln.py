@@ -20,18 +20,10 @@ _VENT = (
 
 
 def kiln_gases(batch: Batch) -> dict[str, float]:
-    """Return what leaves in the fire, by kind [g per 100 g of the dry all-in batch].
+    """Return what leaves in the fire, by kind [g per 100 g of the dry all-in batch]; the sum is the loss on ignition.
 
-    Parameters
-    ----------
-    batch : Batch
-        The recipe with its materials.
-
-    Returns
-    -------
-    dict
-        H2O, CO2, SO3, F, Cl, N2O5, organic, O2 as the material files name them (O2 is negative where oxygen is taken up, as with
-        fluorides), and ``"not attributed"`` for a loss whose parts no file names. The sum is the loss on ignition of the batch.
+    H2O, CO2, SO3, F, Cl, N2O5, organic, O2 as the material files name them (O2 is negative where oxygen is taken up, as with
+    fluorides), and `UNATTRIBUTED` for a loss whose parts no file names.
     """
     leaving: dict[str, float] = {}
     total = batch.all_in_total
@@ -47,27 +39,14 @@ def kiln_gases(batch: Batch) -> dict[str, float]:
 
 
 def kiln_cautions(batch: Batch, fired: FiredAnalysis) -> list[Caution]:
-    """Return what deserves a word about the fumes of this batch.
-
-    Parameters
-    ----------
-    batch : Batch
-        The recipe with its materials.
-    fired : FiredAnalysis
-        Its fired analysis [wt %], all-in.
-
-    Returns
-    -------
-    list of Caution
-        In no order; each gas with its mass per 100 g of batch and its workplace limits.
-    """
+    """Return what deserves a word about the fumes of this batch, in no order; `fired` is its analysis [wt %], all-in."""
     leaving = kiln_gases(batch)
     found = []
     for name, gas in gases().items():
         value, limit = leaving.get(name, 0.0), gas.threshold
         if value > limit.value:
             what = f"{gas.name.capitalize()}: {value:.2g} g leave each 100 g of dry batch; above {limit.value:g}."
-            found.append(_caution(gas, what, f"{name}_g_per_100_g", value, "threshold_g_per_100_g"))
+            found.append(_caution(gas, what, {f"{name}_g_per_100_g": value, "threshold_g_per_100_g": limit.value}))
     return [*found, *fume_cautions(amounts_of(batch, None, fired))]
 
 
@@ -78,20 +57,20 @@ def fume_cautions(amounts: OxideAmounts) -> list[Caution]:
     """
     found = []
     for oxide, fume in fumes().items():
-        value, limit = amounts.of(fume.measure, oxide), fume.threshold
-        if value > limit.value or (value == limit.value and fume.measure == "wt_percent_fired"):
-            what = f"{fume.name.capitalize()} fume: {amount_text(fume.measure, oxide, value)}; above {limit.value:g}."
-            found.append(_caution(fume, what, f"{oxide}_{fume.measure}", value, f"threshold_{fume.measure}"))
+        value, limit, measure = amounts.of(fume.measure, oxide), fume.threshold, fume.measure
+        if value > limit.value or (value == limit.value and measure == "wt_percent_fired"):
+            what = f"{fume.name.capitalize()} fume: {amount_text(measure, oxide, value)}; above {limit.value:g}."
+            found.append(_caution(fume, what, {f"{oxide}_{measure}": value, f"threshold_{measure}": limit.value}))
     return found
 
 
-def _caution(of: Emission, what: str, measure: str, value: float, limit: str) -> Caution:
+def _caution(of: Emission, what: str, evidence: dict[str, float]) -> Caution:
     limits = [entry.text for entry in of.limits]
     told = f" Workplace limits: {'; '.join(limits)}." if limits else ""
     return raised(
         of.code,
-        message=f"{what} {of.harm}{told}",
+        f"{what} {of.harm}{told}",
         do=_VENT,
-        evidence={measure: value, limit: of.threshold.value, "limits": limits},
+        evidence={**evidence, "limits": limits},
         source=f"{of.source}. Threshold: {of.threshold.source}",
     )

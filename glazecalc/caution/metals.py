@@ -12,14 +12,13 @@ from typing import Any
 
 from glazecalc.caution.caution import Severity
 from glazecalc.caution.oxide_amounts import amount_unit
-from glazecalc.caution.thresholds import Threshold, cite, read_threshold
-from glazecalc.errors import GlazeError
-from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.caution.thresholds import Threshold
+from glazecalc.files.shipped import load_data, read_entry, read_mapping
 from glazecalc.frozen import FrozenDict
 
-__all__ = ("Fact", "Load", "Metal", "fact", "load_limit", "metal", "metals")
+__all__ = ("Fact", "Load", "Metal", "facts", "load_limit", "metals")
 
-_FILE = "glazecalc/data/food_metals.yaml"
+_FILE = "food_metals.yaml"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,49 +65,29 @@ class Fact:
 @cache
 def metals() -> Mapping[str, Metal]:
     """Return the metals by their oxide, in the order of the data."""
-    data = load_data("food_metals.yaml")
+    data = load_data(_FILE)
     found = {}
     for oxide, entry in data["metals"].items():
         law = data["no_limit"] if entry["law"] == "none" else entry["law"]
         load = _load(oxide, entry["load"]) if "load" in entry else None
-        found[oxide] = read_entry(
-            Metal, entry, f"{_FILE}: {oxide}", oxide=oxide, law=law, load=load, source=cite(entry)
-        )
+        found[oxide] = read_entry(Metal, entry, f"{_FILE}: {oxide}", oxide=oxide, law=law, load=load)
     return FrozenDict(found)
 
 
 def _load(oxide: str, entry: Mapping[str, Any]) -> Load:
-    unit = amount_unit(entry["measure"], oxide)
-    steps = {
-        Severity(step): read_threshold(
-            oxide, number, _FILE, unit=unit, raises=tuple(number.get("raises", [entry["code"]]))
-        )
-        for step, number in entry["steps"].items()
-    }
-    return read_entry(Load, entry, f"{_FILE}: {oxide}: load", steps=steps)
-
-
-def metal(oxide: str) -> Metal:
-    """Return what is known of one metal; a KeyError is a slip in the program, not in the input."""
-    return metals()[oxide]
+    where, known = f"{_FILE}: {oxide}", {"raises": [entry["code"]], "unit": amount_unit(entry["measure"], oxide)}
+    steps = {Severity(step): read_entry(Threshold, known | number, where) for step, number in entry["steps"].items()}
+    return read_entry(Load, entry, where, steps=steps)
 
 
 def load_limit(oxide: str, severity: Severity) -> Threshold:
-    """Return the number above which a metal's load is so grave on food ware.
-
-    Raises
-    ------
-    GlazeError
-        Where the data names none: a slip in the data, not in the input.
-    """
-    load = metal(oxide).load
-    if load is None or severity not in load.steps:
-        raise GlazeError(f"{oxide} has no step '{severity}'.", where=_FILE)
+    """Return the number above which a metal's load is so grave on food ware."""
+    load = metals()[oxide].load
+    assert load is not None
     return load.steps[severity]
 
 
 @cache
-def fact(key: str) -> Fact:
-    """Return a statement of the data; a KeyError is a slip in the program, not in the input."""
-    entry = load_data("food_metals.yaml")["facts"][key]
-    return read_entry(Fact, entry, f"{_FILE}: {key}", source=cite(entry))
+def facts() -> Mapping[str, Fact]:
+    """Return the statements of the data."""
+    return read_mapping(Fact, _FILE, "facts")

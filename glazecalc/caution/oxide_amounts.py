@@ -39,20 +39,10 @@ _TEXTS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OxideAmounts:
-    """How much of each oxide a glaze holds; an oxide that is not named is not there.
+    """How much of each oxide a glaze holds; an oxide that is not named is not there."""
 
-    Attributes
-    ----------
-    parts_per_100 : Mapping
-        Parts to 100 parts of the batch without its colouring materials; see the function `parts_per_100`.
-    mol_per_flux : Mapping
-        Moles to one mole of R2O + RO; empty without flux.
-    wt_percent_fired : Mapping
-        wt % of the fired glaze.
-    """
-
-    parts_per_100: Mapping[str, float] = field(default_factory=FrozenDict)
-    mol_per_flux: Mapping[str, float] = field(default_factory=FrozenDict)
+    parts_per_100: Mapping[str, float] = field(default_factory=FrozenDict)  # see the function `parts_per_100`
+    mol_per_flux: Mapping[str, float] = field(default_factory=FrozenDict)  # empty without flux
     wt_percent_fired: Mapping[str, float] = field(default_factory=FrozenDict)
 
     def of(self, measure: str, oxide: str) -> float:

@@ -26,28 +26,15 @@ SURFACES: tuple[Surface, ...] = get_args(Surface)
 
 
 def surface_cautions(batch: Batch, *, use: Use | None = None, surfaces: Collection[str] = ()) -> list[Caution]:
-    """Return what deserves a word about the fired surface.
+    """Return what deserves a word about the fired surface: `surfaces` are stated, not guessed.
 
-    Parameters
-    ----------
-    batch : Batch
-        The recipe with its materials; its name and notes are read for words such as "crawl" or "crackle".
-    use : str or None
-        What the ware is for; None is read as food ware.
-    surfaces : collection of str
-        How the fired surface is, from `SURFACES`; stated, not guessed.
-
-    Raises
-    ------
-    UnknownNameError
-        For a surface that is not known.
+    The name and notes of the recipe are read for words such as "crawl" or "crackle".
     """
     rules = surface_rules()
     for name in surfaces:
         if name not in rules:
-            raise UnknownNameError(
-                f"'{name}' is not a surface known here.", did_you_mean(name, rules) or f"Known: {', '.join(rules)}."
-            )
+            hint = did_you_mean(name, rules) or f"Known: {', '.join(rules)}."
+            raise UnknownNameError(f"'{name}' is not a surface known here.", hint)
     found = []
     text = f"{batch.recipe.name} {batch.recipe.notes}".lower()
     for name, rule in rules.items():
@@ -61,18 +48,16 @@ def surface_cautions(batch: Batch, *, use: Use | None = None, surfaces: Collecti
 
 def _surface(name: str, rule: SurfaceRule, what: str, severity: Severity, use: Use | None) -> Caution:
     codes = food_codes()
+    reads = f"It does not read as an easily cleanable food surface: {rule.reading} (this program's reading of {codes[0].document})."
+    do = f"{'; '.join(rule.conditions)}."
+    do = do[0].upper() + do[1:]
     if use == NOT_FOR_FOOD:
-        severity = Severity.KNOW
-        message = f"{what} On ware that holds food: {rule.reading}."
-        do = "Keep it off ware that could hold food."
-    else:
-        message = f"{what} It does not read as an easily cleanable food surface: {rule.reading} (this program's reading of {codes[0].document})."
-        do = f"{'; '.join(rule.conditions)}."
-        do = do[0].upper() + do[1:]
+        reads, do = f"On ware that holds food: {rule.reading}.", "Keep it off ware that could hold food."
     return raised(
         rule.code,
+        f"{what} {reads}",
         severity,
-        message=message,
+        use=use,
         do=do,
         evidence={
             "surface": name,
@@ -84,31 +69,19 @@ def _surface(name: str, rule: SurfaceRule, what: str, severity: Severity, use: U
 
 
 def body_cautions(body: ClayBody | None, *, use: Use | None = None) -> list[Caution]:
-    """Return what deserves a word about the body's absorption under a food surface.
-
-    Parameters
-    ----------
-    body : ClayBody or None
-        The clay; nothing is said where its absorption is not known.
-    use : str or None
-        What the ware is for; None is read as food ware.
-    """
+    """Return what deserves a word about how much water the body takes up under a food surface; nothing where it is not known."""
     if body is None or body.absorption_percent is None or use == NOT_FOR_FOOD:
         return []
     value, limits = body.absorption_percent, absorption_limits()
-    limit = limits["caution_above"]
+    limit, name = limits["caution_above"], absorption_class(value)
     if value <= limit.value:
         return []
-    name = absorption_class(value)
-    return [
-        raised(
-            "body-absorbs",
-            message=(
-                f"Body: {body.name} takes up {value:g} % of water ({name}); above {limit.value:g} %. A bare foot weeps and heats up in a "
-                "microwave oven, and the body swells with moisture and crazes the glaze later."
-            ),
-            do="Measure it on your own firing (ASTM C373), fire higher or choose a denser clay, and test for late crazing (ASTM C424).",
-            evidence={"absorption_wt_percent": value, "threshold_wt_percent": limit.value, "class": name},
-            source=f"{limit.source}; classes: {limits['vitreous_at_most'].source}",
-        )
-    ]
+    caution = raised(
+        "body-absorbs",
+        f"Body: {body.name} takes up {value:g} % of water ({name}); above {limit.value:g} %. A bare foot weeps and heats up in a "
+        "microwave oven, and the body swells with moisture and crazes the glaze later.",
+        do="Measure it on your own firing (ASTM C373), fire higher or choose a denser clay, and test for late crazing (ASTM C424).",
+        evidence={"absorption_wt_percent": value, "threshold_wt_percent": limit.value, "class": name},
+        source=f"{limit.source}; classes: {limits['vitreous_at_most'].source}",
+    )
+    return [caution]

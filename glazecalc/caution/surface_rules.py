@@ -7,22 +7,12 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
-from glazecalc.caution.thresholds import Threshold, cite, read_threshold
-from glazecalc.files.shipped import load_data, read_entry
-from glazecalc.frozen import FrozenDict
+from glazecalc.caution.thresholds import Threshold
+from glazecalc.files.shipped import read_list, read_mapping
 
-__all__ = (
-    "AbsorptionClass",
-    "FoodCode",
-    "SurfaceRule",
-    "absorption_class",
-    "absorption_limits",
-    "food_codes",
-    "surface_rules",
-)
+__all__ = ("FoodCode", "SurfaceRule", "absorption_class", "absorption_limits", "food_codes", "surface_rules")
 
-_FILE = "glazecalc/data/surface_rules.yaml"
-AbsorptionClass = Literal["vitreous", "semivitreous", "nonvitreous"]
+_FILE = "surface_rules.yaml"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,25 +39,22 @@ class SurfaceRule:
 @cache
 def surface_rules() -> Mapping[str, SurfaceRule]:
     """Return the rules by kind of surface."""
-    entries = load_data("surface_rules.yaml")["surfaces"]
-    return FrozenDict({name: read_entry(SurfaceRule, entry, f"{_FILE}: {name}") for name, entry in entries.items()})
+    return read_mapping(SurfaceRule, _FILE, "surfaces")
 
 
 @cache
 def food_codes() -> tuple[FoodCode, ...]:
     """Return the food codes, the first one quoted in messages."""
-    entries = load_data("surface_rules.yaml")["codes"]
-    return tuple(read_entry(FoodCode, entry, f"{_FILE}: {entry['document']}", source=cite(entry)) for entry in entries)
+    return read_list(FoodCode, _FILE, "codes")
 
 
 @cache
 def absorption_limits() -> Mapping[str, Threshold]:
     """Return the bounds of the classes of bodies, and the absorption above which a word is due [wt %]."""
-    entries = load_data("surface_rules.yaml")["absorption"]
-    return FrozenDict({key: read_threshold(key, entry, _FILE, unit="wt %") for key, entry in entries.items()})
+    return read_mapping(Threshold, _FILE, "absorption", unit="wt %")
 
 
-def absorption_class(percent: float) -> AbsorptionClass:
+def absorption_class(percent: float) -> Literal["vitreous", "semivitreous", "nonvitreous"]:
     """Return the class of a body by its absorption [wt %]."""
     limits = absorption_limits()
     if percent <= limits["vitreous_at_most"].value:

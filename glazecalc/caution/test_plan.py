@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -12,16 +13,16 @@ from glazecalc.caution.caution import Caution, Severity
 from glazecalc.caution.codes import codes
 from glazecalc.caution.metals import metals
 from glazecalc.caution.surface_rules import absorption_class
-from glazecalc.caution.thresholds import Threshold, cite, read_threshold
+from glazecalc.caution.thresholds import Threshold
 from glazecalc.display import Shown
 from glazecalc.errors import ArgumentError
-from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.files.shipped import cite, load_data, read_entry, read_one
 from glazecalc.frozen import FrozenDict
 from glazecalc.recipe import NOT_FOR_FOOD, USES, Use, unknown_use
 
 __all__ = ("Method", "PlannedTest", "methods", "plan_tests")
 
-_FILE = "glazecalc/data/test_methods.yaml"
+_FILE = "test_methods.yaml"
 Level = Literal["laboratory", "workshop", "bench"]
 _LEVELS: tuple[Level, ...] = get_args(Level)
 
@@ -42,24 +43,17 @@ class Method:
 @cache
 def methods() -> Mapping[str, Method]:
     """Return the tests by their key, in the order of the data."""
-    return FrozenDict(
-        {
-            key: read_entry(
-                Method,
-                entry,
-                f"{_FILE}: {key}",
-                key=key,
-                source=cite(entry) + (f" ({entry['memory']})" if "memory" in entry else ""),
-            )
-            for key, entry in load_data("test_methods.yaml")["methods"].items()
-        }
-    )
+    found = {}
+    for key, entry in load_data(_FILE)["methods"].items():
+        source = cite(entry) + (f" ({entry['memory']})" if "memory" in entry else "")
+        found[key] = read_entry(Method, entry, f"{_FILE}: {key}", key=key, source=source)
+    return FrozenDict(found)
 
 
 @cache
 def ask_for_above() -> Threshold:
     """Return from how much of a metal's oxide in the fired glaze on a release test is asked to report it [wt %]."""
-    return read_threshold("ask_for_above", load_data("test_methods.yaml")["ask_for_above"], _FILE)
+    return read_one(Threshold, _FILE, "ask_for_above")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,20 +62,14 @@ class PlannedTest(Shown):
 
     Attributes
     ----------
-    key : str
-        Its name in the data.
     name : str
         The standard, or the name of a bench test.
     level : str
         laboratory, workshop or bench; a bench test is a hint and shows nothing by itself.
-    finds : str
-        What it finds, and how it goes in short.
-    pieces : str
-        How many.
+    finds, pieces : str
+        What it finds and how it goes in short, and how many pieces it takes.
     why : str
         What in this glaze, use or body calls for it.
-    source : str
-        Where it was read.
     """
 
     key: str
@@ -114,65 +102,69 @@ def plan_tests(
     fired : FiredAnalysis, optional
         The fired analysis [wt %]; on food ware a release test is asked for every metal of concern that it holds.
 
+    Returns
+    -------
+    list of PlannedTest
+
     Raises
     ------
     UnknownNameError
         For a use that is not known.
+    ArgumentError
+        For anything but cautions, such as a report.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> materials = gc.load_materials("materials")
+    >>> report = gc.check(gc.read_recipe("recipes/rill-clear.txt"), materials)
+    >>> tests = gc.plan_tests(report.cautions, use="plate")
+    >>> tests[0].name, tests[0].why
+    ('ASTM C738, ISO 6486-1 or EN 1388-1', 'ware that holds food')
     """
     if use and use not in USES:
         raise unknown_use(use)
     if not isinstance(cautions, Iterable):
         hint = "Write plan_tests(report.cautions)."
         raise ArgumentError(f"the cautions are of type {type(cautions).__name__}; a list of them was expected.", hint)
-    data = load_data("test_methods.yaml")
     met = sorted({caution.code for caution in cautions if caution.severity is not Severity.KNOW})
-    reasons: dict[str, list[str]] = {}
-    if use != NOT_FOR_FOOD:
-        for key in data["always"]:
-            reasons.setdefault(key, []).append("ware that holds food")
-        for key in data["by_use"].get(use or "plate", ()):
-            reasons.setdefault(key, []).append(f"use: {use}" if use else "use not given, read as a plate")
-    for code in met:
-        for key in codes()[code].settled_by:
-            reasons.setdefault(key, []).append(code)
+    reasons: defaultdict[str, list[str]] = defaultdict(list)
     asked = {codes()[code].ask_for for code in met} - {""}
     if use != NOT_FOR_FOOD:
+        for key in load_data(_FILE)["always"]:
+            reasons[key].append("ware that holds food")
+        for key in load_data(_FILE)["by_use"].get(use or "plate", ()):
+            reasons[key].append(f"use: {use}" if use else "use not given, read as a plate")
         asked |= _metals_in(fired or {})
+    for code in met:
+        for key in codes()[code].settled_by:
+            reasons[key].append(code)
     if asked:
         reasons["release_other"] = [f"ask for {', '.join(sorted(asked))}"]
     _choose_crazing(reasons, body)
     planned = [
         PlannedTest(
-            key=key,
-            name=method.name,
-            level=method.level,
-            finds=method.finds,
-            pieces=method.pieces,
-            why="; ".join(reasons[key]),
-            source=method.source,
+            key=key, name=method.name, level=method.level, finds=method.finds, pieces=method.pieces,
+            why="; ".join(reasons[key]), source=method.source,
         )
         for key, method in methods().items()
         if key in reasons and not set(met).intersection(method.left_out_by)
-    ]
+    ]  # fmt: skip
     return sorted(planned, key=lambda test: _LEVELS.index(test.level))
 
 
 def _metals_in(fired: Mapping[str, float]) -> set[str]:
     """Return the metals that a release test of food ware is asked to report beside lead and cadmium, which it always does."""
-    return {
-        metal.element
-        for oxide, metal in metals().items()
-        if metal.element not in ("Pb", "Cd") and fired.get(oxide, 0.0) > ask_for_above().value
-    }
+    above = [metal for oxide, metal in metals().items() if fired.get(oxide, 0.0) > ask_for_above().value]
+    return {metal.element for metal in above} - {"Pb", "Cd"}
 
 
-def _choose_crazing(reasons: dict[str, list[str]], body: ClayBody | None) -> None:
+def _choose_crazing(reasons: defaultdict[str, list[str]], body: ClayBody | None) -> None:
+    """Let the body's absorption choose between thermal shock and the autoclave."""
     if "thermal_shock" not in reasons:
         return
     if body is None or body.absorption_percent is None:
-        reasons.setdefault("autoclave", []).append(
-            "the absorption of the body is not known: C554 if vitreous, C424 if porous"
-        )
+        reasons["autoclave"].append("the absorption of the body is not known: C554 if vitreous, C424 if porous")
         return
     name = absorption_class(body.absorption_percent)
     why = f"{body.name} takes up {body.absorption_percent:g} % of water ({name})"
@@ -181,4 +173,4 @@ def _choose_crazing(reasons: dict[str, list[str]], body: ClayBody | None) -> Non
     else:
         reasons["thermal_shock"].append(why)
     if name != "vitreous":
-        reasons.setdefault("autoclave", []).append(why)
+        reasons["autoclave"].append(why)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from glazecalc.caution.bench_label import short_cautions
+from glazecalc.caution.bench import short_cautions
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import gathered, json_option, materials_option
 from glazecalc.cli.quantities import MASS, NUMBER, PERCENT
@@ -100,7 +100,7 @@ def command(
         wanted = with_gum(wanted, library, gum)
     scaled = size.scaled(wanted, library, capacity_g=capacity)
     solution = None if gum_solution is None else solution_of(scaled, gum_solution)
-    bench = short_cautions(scaled.materials).lines()
+    bench = short_cautions(scaled.materials)
     files = {}
     if sheet is not None:
         show = sheet_page.sheet_html if _is_html(sheet, "--sheet") else sheet_page.page

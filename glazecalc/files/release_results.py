@@ -44,6 +44,18 @@ def read_release_results(path: str | Path) -> tuple[tuple[ReleaseResult, ...], t
     ------
     FileFaultsError
         With every fault and its line: unknown element or unit, a value that is no number, a line given twice.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> import glazecalc as gc
+    >>> with TemporaryDirectory() as folder:
+    ...     path = Path(folder, "results.csv")
+    ...     _ = path.write_text("element,value,unit\\nPb,0.03,mg/dm2\\nCd,<0.005,mg/dm2\\n")
+    ...     results, notices = gc.read_release_results(path)
+    >>> [(result.element, result.text, result.unit) for result in results]
+    [('Pb', '0.03', 'mg/dm2'), ('Cd', '<0.005', 'mg/dm2')]
     """
     faults: list[Fault] = []
     table = read_table(

@@ -1,12 +1,14 @@
-"""Where the shipped data lies: the one place that knows about the wheel and the checkout."""
+"""Where the shipped data lies, and how an entry of it becomes a value of its class: the one place that knows both."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import MISSING, fields
+from dataclasses import MISSING, fields, is_dataclass
+from enum import Enum
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from types import NoneType, UnionType
+from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 
 from glazecalc.errors import GlazeError, did_you_mean
 from glazecalc.files.yaml_events import read_yaml
@@ -15,14 +17,13 @@ from glazecalc.frozen import FrozenDict
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
 
-__all__ = ("load_data", "materials_folder", "read_entry")
+__all__ = ("cite", "load_data", "materials_folder", "read_entry", "read_list", "read_mapping", "read_one")
 
 T = TypeVar("T")
 # What an entry of a data file may say about itself beside the fields of its class: where it comes from, and a note.
 PROVENANCE = frozenset(
     ("source", "also", "evidence", "from_memory", "citation", "confidence", "recommendation", "basis", "memory", "note")
 )
-_KINDS: dict[str, type | tuple[type, ...]] = {"str": str, "float": (int, float), "int": int, "bool": bool}
 
 
 def _package() -> Traversable:
@@ -35,13 +36,7 @@ def _package() -> Traversable:
 
 
 def materials_folder() -> Traversable:
-    """Return the folder of bundled materials: inside the wheel, or beside the package in a checkout.
-
-    Raises
-    ------
-    GlazeError
-        If neither place holds materials; both are named.
-    """
+    """Return the folder of bundled materials: inside the wheel, or beside the package in a checkout."""
     package = _package()
     shipped = package / "_materials"
     if shipped.is_dir():
@@ -56,13 +51,7 @@ def materials_folder() -> Traversable:
 
 @cache
 def load_data(name: str) -> dict[str, Any]:
-    """Return one file of ``glazecalc/data`` as plain values; read once and shared by all callers, so for reading only.
-
-    Parameters
-    ----------
-    name : str
-        File name, e.g. ``"cone_tables.yaml"``.
-    """
+    """Return one file of ``glazecalc/data`` as plain values; read once and shared by all callers, so for reading only."""
     file = _package() / "data" / name
     value = read_yaml(file.read_text(encoding="utf-8"), f"glazecalc/data/{name}", largest_bytes=4_000_000).plain()
     if not isinstance(value, dict):
@@ -70,48 +59,96 @@ def load_data(name: str) -> dict[str, Any]:
     return value
 
 
+def read_mapping(kind: type[T], file: str, section: str, **made: Any) -> Mapping[str, T]:
+    """Return the entries of one section by their key; a class with a field `key` learns it."""
+    keyed = "key" in _fields(kind)  # type: ignore[arg-type]  # any class can be hashed
+    return FrozenDict(
+        {
+            key: read_entry(kind, entry, f"{file}: {key}", **made, **({"key": key} if keyed else {}))
+            for key, entry in load_data(file)[section].items()
+        }
+    )
+
+
+def read_list(kind: type[T], file: str, section: str) -> tuple[T, ...]:
+    """Return the entries of one section, in order; what stands first in an entry names it in an error."""
+    entries = load_data(file)[section]
+    return tuple(read_entry(kind, entry, f"{file}: {next(iter(entry.values()))}") for entry in entries)
+
+
+def read_one(kind: type[T], file: str, section: str, **made: Any) -> T:
+    """Return a section that is a single entry."""
+    return read_entry(kind, load_data(file)[section], f"{file}: {section}", **made)
+
+
 def read_entry(kind: type[T], entry: Mapping[str, Any], where: str, **made: Any) -> T:
-    """Return one entry of a data file as a value of its dataclass.
+    """Return one entry of a data file as a value of its dataclass; `where` names it in an error, `made` holds what was worked out.
 
-    Parameters
-    ----------
-    kind : type
-        The dataclass; its fields are taken from the entry by name, lists as tuples and mappings frozen.
-    entry : Mapping
-        What the file says.
-    where : str
-        File and entry, for an error.
-    **made
-        Fields that were worked out.
-
-    Raises
-    ------
-    GlazeError
-        For a field that is missing, not known or of another type: a slip in the data, not in the input.
+    Fields are taken by name and held against their annotations, entries within entries too; a field `source` is cited.
     """
     known = _fields(kind)  # type: ignore[arg-type]  # any class can be hashed
-    given = {name: value for name, value in entry.items() if name in known} | made
     for name in entry:
         if name not in known and name not in PROVENANCE:
             raise GlazeError(f"'{name}' is not a field of this entry.", did_you_mean(name, known), where)
-    for name, (wanted, required) in known.items():
-        if name not in given:
-            if required:
-                raise GlazeError(f"the field '{name}' is missing.", where=where)
-        elif wanted in _KINDS and not isinstance(given[name], _KINDS[wanted]):
-            raise GlazeError(f"'{name}' is {given[name]!r}; {wanted} was expected.", where=where)
-    return kind(**{name: _value(value, known[name][0]) for name, value in given.items()})
+    given = {name: value for name, value in entry.items() if name in known} | made
+    cited = "source" in known and "source" not in made
+    if cited:
+        given["source"] = ""
+    for name, (_, required) in known.items():
+        if required and name not in given:
+            raise GlazeError(f"the field '{name}' is missing.", where=where)
+    values = {name: _value(name, value, known[name][0], where) for name, value in given.items()}
+    return kind(**(values | {"source": cite(entry)} if cited else values))
 
 
 @cache
-def _fields(kind: type[Any]) -> Mapping[str, tuple[str, bool]]:
-    """Return field -> its type as written, and whether it must be given."""
-    return {f.name: (str(f.type), f.default is MISSING and f.default_factory is MISSING) for f in fields(kind)}
+def _fields(kind: type[Any]) -> Mapping[str, tuple[Any, bool]]:
+    """Return field -> its type, and whether it must be given."""
+    types = get_type_hints(kind)
+    return {f.name: (types[f.name], f.default is MISSING and f.default_factory is MISSING) for f in fields(kind)}
 
 
-def _value(value: Any, kind: str) -> Any:
-    if isinstance(value, list):
-        return tuple(value)
-    if isinstance(value, dict):
-        return FrozenDict(value)
-    return float(value) if kind == "float" else value
+def _value(name: str, value: Any, wanted: Any, where: str) -> Any:
+    origin, inside = get_origin(wanted), get_args(wanted)
+    if origin is UnionType:  # of one kind and None
+        return None if value is None else _value(name, value, next(one for one in inside if one is not NoneType), where)
+    if origin is tuple and isinstance(value, list | tuple):
+        kinds = inside[:1] * len(value) if Ellipsis in inside else inside
+        return tuple(_value(name, item, one, where) for item, one in zip(value, kinds, strict=True))
+    if origin is Mapping and isinstance(value, Mapping):
+        return FrozenDict({key: _value(f"{name}: {key}", item, inside[1], where) for key, item in value.items()})
+    if origin is Literal and value in inside:
+        return value
+    if origin is None and isinstance(value, wanted):
+        return value
+    if wanted is float and isinstance(value, int):
+        return float(value)
+    if is_dataclass(wanted) and isinstance(value, Mapping):
+        return read_entry(wanted, value, f"{where}: {name}")  # type: ignore[arg-type]  # a class, not a value of one
+    if isinstance(wanted, type) and issubclass(wanted, Enum):
+        return wanted(value)
+    raise GlazeError(f"'{name}' is {value!r}; {getattr(wanted, '__name__', wanted)} was expected.", where=where)
+
+
+def cite(entry: Mapping[str, Any]) -> str:
+    """Return where an entry of the data comes from, in one line with its memory mark.
+
+    It holds ``source`` (with ``evidence``), or ``from_memory`` with ``citation``, or ``recommendation`` with ``basis``.
+    """
+    parts = []
+    if "source" in entry:
+        parts.append(_title(entry["source"]))
+    if entry.get("from_memory"):
+        parts.append(f"{entry['citation']} (from memory, confidence {entry['confidence']})")
+    if entry.get("recommendation"):
+        parts.append(f"this program's own choice, confidence {entry['confidence']}: {entry['basis']}")
+    if not parts:
+        raise GlazeError(f"an entry of the data has no source: {dict(entry)}.")
+    return "; ".join([*parts, *(_title(key) for key in entry.get("evidence", ()))])
+
+
+def _title(key: str) -> str:
+    sources = load_data("food_limits_sources.yaml")["sources"]
+    if key not in sources:
+        raise GlazeError(f"'{key}' is not a source.", where="glazecalc/data/food_limits_sources.yaml")
+    return str(sources[key]["title"])

@@ -12,37 +12,13 @@ from fractions import Fraction
 from functools import cache
 from typing import Any, Literal
 
-from glazecalc.caution.thresholds import Threshold, cite, read_threshold
+from glazecalc.caution.thresholds import Threshold
 from glazecalc.errors import GlazeError, did_you_mean
-from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.files.shipped import cite, load_data, read_entry, read_mapping, read_one
 from glazecalc.frozen import FrozenDict
 
-__all__ = (
-    "NO_CLASS",
-    "Bound",
-    "Borrowed",
-    "ClassLine",
-    "LegalText",
-    "Limit",
-    "Precision",
-    "SamplingRule",
-    "Scheme",
-    "always_reported",
-    "borrowed_figures",
-    "checked_on",
-    "class_lines",
-    "deep_by_nature",
-    "exact",
-    "few_pieces",
-    "places",
-    "precision",
-    "sampling_rules",
-    "schemes",
-    "status_words",
-)
-
-_FILE = "glazecalc/data/food_limits.yaml"
-_BORROWED = "glazecalc/data/food_limits_comparators.yaml"
+_FILE = "food_limits.yaml"
+_BORROWED = "food_limits_comparators.yaml"
 NO_CLASS = "none"
 """The class of ware that a text does not hold for."""
 
@@ -161,65 +137,56 @@ class Precision:
 @cache
 def places() -> Mapping[str, tuple[str, ...]]:
     """Return what a place is asked by -> the places whose texts hold there."""
-    return FrozenDict({name: tuple(among) for name, among in load_data("food_limits.yaml")["places"].items()})
+    return FrozenDict({name: tuple(among) for name, among in load_data(_FILE)["places"].items()})
 
 
 @cache
 def sampling_rules() -> Mapping[str, SamplingRule]:
     """Return the sampling rules by name."""
-    entries = load_data("food_limits.yaml")["rules"]
-    return FrozenDict({name: read_entry(SamplingRule, entry, f"{_FILE}: {name}") for name, entry in entries.items()})
+    return read_mapping(SamplingRule, _FILE, "rules")
 
 
 @cache
 def class_lines(name: str) -> tuple[ClassLine, ...]:
-    """Return one table of classes."""
-    where = f"{_FILE}: {name}"
-
-    def line(entry: Mapping[str, Any]) -> ClassLine:
-        bounds = {size: read_entry(Bound, entry[size], where) for size in ("depth_mm", "volume_l") if size in entry}
-        return read_entry(ClassLine, entry, where, label=entry.get("label", entry["name"]), **bounds)
-
-    return tuple(line(entry) for entry in load_data("food_limits.yaml")["classes"][name]["lines"])
+    """Return one table of classes; a line without a label of its own goes by its name."""
+    entries = load_data(_FILE)["classes"][name]["lines"]
+    return tuple(read_entry(ClassLine, {"label": entry["name"], **entry}, f"{_FILE}: {name}") for entry in entries)
 
 
 @cache
 def schemes() -> tuple[Scheme, ...]:
     """Return the limits of every text, in the order of the data."""
-    return tuple(_scheme(entry) for entry in load_data("food_limits.yaml")["schemes"])
+    return tuple(_scheme(entry) for entry in load_data(_FILE)["schemes"])
 
 
 # What the entry of a scheme says of its text, and of its limits by class.
-_OF_TEXT = ("jurisdiction", "document", "legal_status", "element", "short")
-_OF_LIMITS = ("classes", "rule", "rule_by_class", "unit_by_class", "limits", "limit_memory")
+_OF_TEXT = ("jurisdiction", "document", "legal_status", "element")
+_OF_LIMITS = ("short", "classes", "rule", "rule_by_class", "unit_by_class", "limits", "limit_memory")
 
 
 def _scheme(entry: Mapping[str, Any]) -> Scheme:
     where = f"{_FILE}: {entry['id']}"
-    said = {key: entry[key] for key in _OF_TEXT if key in entry}
-    short_name = said.pop("short", entry["jurisdiction"])
     _known(entry["legal_status"], status_words(), "legal status", where)
     _known(entry["where"], {place for among in places().values() for place in among}, "place", where)
+    short_name = entry.get("short", entry["jurisdiction"])
     return read_entry(
         Scheme,
         {key: value for key, value in entry.items() if key not in (*_OF_TEXT, *_OF_LIMITS)},
         where,
-        text=read_entry(LegalText, said, where, short_name=short_name),
+        text={key: entry[key] for key in _OF_TEXT if key in entry} | {"short_name": short_name},
         lines=class_lines(entry["classes"]) if "classes" in entry else (),
         limits={name: _limit(entry, name, where) for name in entry.get("limits", ())},
-        source=cite(entry),
     )
 
 
 def _limit(entry: Mapping[str, Any], name: str, where: str) -> Limit:
     recalled = entry.get("limit_memory", {}).get(name)
     provenance = {"from_memory": True, **recalled} if recalled else entry
-    return read_entry(
-        Limit,
-        {"value": entry["limits"][name]},
-        where,
+    rule = entry.get("rule_by_class", {}).get(name, entry["rule"])
+    return Limit(
+        value=float(entry["limits"][name]),
         unit=entry.get("unit_by_class", {}).get(name, entry["unit"]),
-        rule=_known(entry.get("rule_by_class", {}).get(name, entry["rule"]), sampling_rules(), "sampling rule", where),
+        rule=_known(rule, sampling_rules(), "sampling rule", where),
         source=cite(provenance),
         memory=_memory(provenance),
     )
@@ -239,74 +206,63 @@ def _memory(entry: Mapping[str, Any]) -> str:
 @cache
 def borrowed_figures() -> tuple[Borrowed, ...]:
     """Return the borrowed figures that are in force, in the order of the data."""
-    entries = load_data("food_limits_comparators.yaml")["comparators"]
-    return tuple(
-        _borrowed(entry, element, entries)
-        for entry in entries
-        if "superseded_by" not in entry
-        for element in entry["values"]
-    )
+    entries = load_data(_BORROWED)["comparators"]
+    in_force = (entry for entry in entries if "superseded_by" not in entry)
+    return tuple(_borrowed(entry, element, entries) for entry in in_force for element in entry["values"])
 
 
 def _borrowed(entry: Mapping[str, Any], element: str, entries: list[Mapping[str, Any]]) -> Borrowed:
     document, figure = entry["document"], entry["values"][element]
-    provenance = figure if "source" in figure or figure.get("from_memory") else entry
+    own = "source" in figure or figure.get("from_memory")
+    limit = read_entry(
+        Limit,
+        figure,
+        f"{_BORROWED}: {document}: {element}",
+        unit=entry["unit"],
+        rule=sampling_rules()["each"],
+        source=cite(figure if own else entry),
+        memory=_memory(figure),
+    )
     before = {
         other["document"]: other["values"][element]["value"]
         for other in entries
         if other.get("superseded_by") == document and element in other["values"]
     }
-    return Borrowed(
-        text=LegalText(
-            jurisdiction=f"borrowed: {entry['kind']}",
-            document=document,
-            legal_status="comparator",
-            element=element,
-            short_name=document,
-        ),
-        kind=entry["kind"],
-        limit=read_entry(
-            Limit,
-            figure,
-            f"{_BORROWED}: {document}: {element}",
-            unit=entry["unit"],
-            rule=sampling_rules()["each"],
-            source=cite(provenance),
-            memory=_memory(figure),
-        ),
-        note=figure.get("note", ""),
-        earlier=tuple((old, other) for other, old in before.items() if old != figure["value"]),
-    )
+    text = LegalText(
+        jurisdiction=f"borrowed: {entry['kind']}", document=document, legal_status="comparator", element=element,
+        short_name=document,
+    )  # fmt: skip
+    earlier = tuple((old, other) for other, old in before.items() if old != figure["value"])
+    return Borrowed(text=text, kind=entry["kind"], limit=limit, note=figure.get("note", ""), earlier=earlier)
 
 
 @cache
 def precision() -> Precision:
     """Return how far laboratories and pieces differ."""
-    entry = load_data("food_limits.yaml")["precision"]
-    return read_entry(Precision, entry, f"{_FILE}: precision", source=cite(entry))
+    return read_one(Precision, _FILE, "precision")
 
 
 @cache
 def few_pieces() -> Threshold:
     """Return the number of pieces below which a result tells little of the lot."""
-    return read_threshold("few_pieces", load_data("food_limits.yaml")["few_pieces"], _FILE)
+    return read_one(Threshold, _FILE, "few_pieces")
 
 
 def deep_by_nature() -> tuple[str, ...]:
     """Return the kinds of ware that are taken as deep where their depth is not given."""
-    return tuple(load_data("food_limits.yaml")["deep_by_nature"]["wares"])
+    return tuple(load_data(_FILE)["deep_by_nature"]["wares"])
 
 
 def always_reported() -> tuple[str, ...]:
     """Return the elements that every report names, measured or not."""
-    return tuple(load_data("food_limits.yaml")["always"])
+    return tuple(load_data(_FILE)["always"])
 
 
 def status_words() -> Mapping[str, str]:
     """Return the words of each legal status."""
-    return FrozenDict(load_data("food_limits.yaml")["legal_status_words"])
+    return FrozenDict(load_data(_FILE)["legal_status_words"])
 
 
 def checked_on() -> str:
     """Return the month in which the texts were last looked up."""
-    return str(load_data("food_limits.yaml")["checked_on"])
+    return str(load_data(_FILE)["checked_on"])

@@ -18,27 +18,17 @@ def readings_in(results: Sequence[ReleaseResult], unit: str, ware: Ware) -> tupl
     readings: list[Reading] = []
     converted = False
     for piece in dict.fromkeys(result.piece for result in results):
-        mine = sorted(
-            (r for r in results if r.piece == piece), key=lambda r: r.per != per
-        )  # a result that needs no sizes comes first
-        value = convert(mine[0].value, mine[0].unit, unit, ware)
+        # a result that needs no sizes comes first
+        of = min((result for result in results if result.piece == piece), key=lambda result: result.per != per)
+        value = convert(of.value, of.unit, unit, ware)
         if value is None:
-            sizes = {"volume": "the volume", "area": "the area", "article": ""}
-            missing = [
-                sizes[p]
-                for p in dict.fromkeys((mine[0].per, per))
-                if sizes[p] and not (ware.volume_l if p == "volume" else ware.area_dm2)
-            ]
-            return [], f"{' and '.join(missing)} of the ware would turn {mine[0].unit} into {unit}"
-        converted = converted or mine[0].per != per
-        readings.append(Reading(piece=piece, value=value, below=mine[0].below))
-    if not converted:
-        return readings, ""
-    sizes_used = [
-        f"{float(ware.area_dm2):g} dm2" if ware.area_dm2 else "",
-        f"{float(ware.volume_l):g} l" if ware.volume_l else "",
-    ]
-    return readings, f"converted with {' and '.join(size for size in sizes_used if size)}"
+            needed = {"volume": ware.volume_l, "area": ware.area_dm2}
+            missing = [f"the {size}" for size in dict.fromkeys((of.per, per)) if size in needed and not needed[size]]
+            return [], f"{' and '.join(missing)} of the ware would turn {of.unit} into {unit}"
+        converted = converted or of.per != per
+        readings.append(Reading(piece=piece, value=value, below=of.below))
+    sizes = [f"{float(size):g} {name}" for size, name in ((ware.area_dm2, "dm2"), (ware.volume_l, "l")) if size]
+    return readings, f"converted with {' and '.join(sizes)}" if converted else ""
 
 
 def measured_text(judged: Judgement, results: Sequence[ReleaseResult]) -> str:

@@ -5,11 +5,12 @@ Every row says what the text says, whether it is law, and how far the result lie
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass
 from fractions import Fraction
 from typing import ClassVar, Literal
 
+from glazecalc.arguments import the_names
 from glazecalc.display import Shown
 from glazecalc.errors import ArgumentError, Notice, UnknownNameError, did_you_mean
 from glazecalc.lab.limits import (
@@ -26,7 +27,7 @@ from glazecalc.lab.limits import (
     schemes,
 )
 from glazecalc.lab.measured import measured_text, readings_in
-from glazecalc.lab.rules import CANNOT_SHOW, OVER, UNDER, Judgement, Standing, classify, judge
+from glazecalc.lab.rules import CANNOT_SHOW, OVER, UNDER, Judgement, Standing, classify, joined, judge
 from glazecalc.release import ELEMENTS, RELEASE_UNITS, ReleaseResult, Ware
 
 __all__ = ("LabReport", "LabRow", "lab_report")
@@ -34,68 +35,27 @@ __all__ = ("LabReport", "LabRow", "lab_report")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabRow(Shown):
-    """One element against one text.
-
-    Attributes
-    ----------
-    jurisdiction, document : str
-        Whose text, and which.
-    legal_status : str
-        legal_limit, legal_limit_where_adopted, enforcement_guideline, warning_threshold, voluntary_standard, recommendation,
-        proposal or comparator.
-    element : str
-        Symbol.
-    limit : float or None
-        As the text has it, in `unit`; None where the figure was not found or the class of the ware cannot be told.
-    unit : str or None
-        Unit of `limit`, `measured` and `measured_text`.
-    measured : float or None
-        The number held against the limit by the text's own rule: a mean, or the piece that decides; the bound where `below`.
-    below : bool
-        True where `measured` is a bound of detection.
-    measured_text : str
-        The same as printed, with ``<`` where `below`; no more digits than the laboratory gave.
-    ratio : float or None
-        `measured` over `limit`; of the bound where `below`.
-    applies : bool
-        False where the text could not be applied to this ware and these results, or is not for ceramics; `note` says why.
-    note : str
-        Class, sampling rule, conversion and standing in words.
-    standing : str
-        under, at, over, cannot show, or empty where nothing was compared.
-    ware_class : str
-        The class of the ware in this text.
-    source : str
-        Where the figure was read, with memory marks.
-    pieces, pieces_asked : int
-        How many pieces were measured, and how many the text asks for; 0 where nothing was compared.
-    short_name : str
-        Its name in a table: whose text it is, or the document of a borrowed figure.
-    close : bool
-        True where two laboratories may differ by as much as lies between the result and the limit.
-    why_not_applied : str
-        Why the text could not be applied; empty where it was.
-    """
+    """One element against one text; what was compared is in `unit`, the unit of the limit."""
 
     jurisdiction: str
     document: str
-    legal_status: str
-    element: str
-    limit: float | None
+    legal_status: str  # a key of `status_words`
+    element: str  # symbol
+    limit: float | None  # None where the figure was not found or the class of the ware cannot be told
     unit: str | None
-    measured: float | None = None
-    below: bool = False
-    measured_text: str = ""
-    ratio: float | None = None
-    applies: bool = False
-    note: str
-    standing: Standing | Literal[""] = ""
+    measured: float | None = None  # by the text's own rule: a mean, or the piece that decides; the bound where `below`
+    below: bool = False  # True where `measured` is a bound of detection
+    measured_text: str = ""  # as printed: no more digits than the laboratory gave
+    ratio: float | None = None  # `measured` over `limit`
+    applies: bool = False  # False where it could not be applied or is not for ceramics; `note` says why
+    note: str  # class, sampling rule, conversion and standing in words
+    standing: Standing | Literal[""] = ""  # empty where nothing was compared
     ware_class: str = ""
-    source: str = ""
+    source: str = ""  # where the figure was read, with memory marks
     pieces: int = 0
     pieces_asked: int = 0
-    short_name: str = ""
-    close: bool = False
+    short_name: str = ""  # in a table: whose text it is, or the document of a borrowed figure
+    close: bool = False  # True where two laboratories may differ by as much as lies between the result and the limit
     why_not_applied: str = ""
 
 
@@ -139,6 +99,15 @@ def lab_report(results: Sequence[ReleaseResult], ware: Ware, *, where: str | Ite
         For anything but results and a ware.
     UnknownNameError
         For a place that is not known.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> lead = gc.ReleaseResult(element="Pb", value=0.03, unit="mg/dm2")
+    >>> report = gc.lab_report([lead], gc.Ware(kind="plate", depth_mm=18), where="eu")
+    >>> row = report.rows[0]
+    >>> row.document, row.limit, row.unit, row.standing
+    ('Directive 84/500/EEC as amended by 2005/31/EC', 0.8, 'mg/dm2', 'under')
     """
     results = _checked(results, ware)
     wanted = _wanted(where)
@@ -156,16 +125,15 @@ def lab_report(results: Sequence[ReleaseResult], ware: Ware, *, where: str | Ite
 
 
 def _checked(results: Iterable[ReleaseResult], ware: object) -> tuple[ReleaseResult, ...]:
-    given = tuple(results) if isinstance(results, Iterable) else ()
-    if isinstance(ware, Ware) and isinstance(results, Iterable) and all(isinstance(r, ReleaseResult) for r in given):
+    given = tuple(results) if isinstance(results, Iterable) else (None,)
+    if isinstance(ware, Ware) and all(isinstance(result, ReleaseResult) for result in given):
         return given
     hint = "Write results, notices = gc.read_release_results('results.csv') and lab_report(results, gc.Ware(kind='plate'))."
     raise ArgumentError("release results, then the ware that was tested, were expected.", hint)
 
 
 def _wanted(where: str | Iterable[str]) -> set[str]:
-    known = places()
-    names = (where,) if isinstance(where, str) else tuple(where)
+    known, names = places(), the_names(where)
     for name in names:
         if name not in known:
             hint = did_you_mean(name, known) or f"Known: {', '.join(known)}."
@@ -193,7 +161,7 @@ def _scheme_row(scheme: Scheme, results: Sequence[ReleaseResult], ware: Ware) ->
         return _bare_row(text, why, limit.source, limit.value, limit.unit, found.label)
     judged = judge(limit.rule, readings, exact(limit.value))
     close = _close_call(text.element, judged, limit)
-    note = _join(
+    note = joined(
         _standing_words(judged, exact(limit.value)),
         found.label + (f" ({found.assumed})" if found.assumed else ""),
         f"rule: {limit.rule.text} ({judged.pieces} measured)",
@@ -212,57 +180,47 @@ def _borrowed_row(of: Borrowed, results: Sequence[ReleaseResult], ware: Ware) ->
     note = f"borrowed from {of.kind}: not a limit for ceramics and settles nothing in law"
     readings, how = readings_in(results, limit.unit, ware)
     if not readings:
-        return _bare_row(of.text, _join(how, note), limit.source, limit.value, limit.unit)
+        return _bare_row(of.text, joined(how, note), limit.source, limit.value, limit.unit)
     judged = judge(limit.rule, readings, exact(limit.value))
     moved = "; ".join(f"{old:g} in {document}" for old, document in of.earlier)
-    note = _join(note, of.note, how, f"was {moved}" if moved else "", limit.memory)
+    note = joined(note, of.note, how, f"was {moved}" if moved else "", limit.memory)
     return _compared_row(of.text, limit, judged, results, note)
 
 
 def _compared_row(
-    text: LegalText, limit: Limit, judged: Judgement, results: Sequence[ReleaseResult], note: str, *,
-    applies: bool = False, ware_class: str = "", close: bool = False,
-) -> LabRow:  # fmt: skip
+    text: LegalText,
+    limit: Limit,
+    judged: Judgement,
+    results: Sequence[ReleaseResult],
+    note: str,
+    *,
+    applies: bool = False,
+    ware_class: str = "",
+    close: bool = False,
+) -> LabRow:
     return LabRow(
-        **asdict(text),
-        limit=limit.value,
-        unit=limit.unit,
-        measured=float(judged.measured),
-        below=judged.below,
-        measured_text=measured_text(judged, results),
-        ratio=float(judged.measured / exact(limit.value)),
-        applies=applies,
-        note=note,
-        standing=judged.standing,
-        ware_class=ware_class,
-        source=limit.source,
-        pieces=judged.pieces,
-        pieces_asked=judged.pieces_asked,
-        close=close,
-    )
+        **asdict(text), limit=limit.value, unit=limit.unit, source=limit.source, applies=applies, ware_class=ware_class,
+        measured=float(judged.measured), below=judged.below, measured_text=measured_text(judged, results),
+        ratio=float(judged.measured / exact(limit.value)), standing=judged.standing, close=close, note=note,
+        pieces=judged.pieces, pieces_asked=judged.pieces_asked,
+    )  # fmt: skip
 
 
 def _bare_row(
     text: LegalText, why: str, source: str, limit: float | None = None, unit: str | None = None, ware_class: str = ""
 ) -> LabRow:
+    note = f"not applied: {why}"
     return LabRow(
-        **asdict(text),
-        limit=limit,
-        unit=unit,
-        note=f"not applied: {why}",
-        why_not_applied=why,
-        ware_class=ware_class,
-        source=source,
+        **asdict(text), limit=limit, unit=unit, note=note, why_not_applied=why, ware_class=ware_class, source=source
     )
 
 
 def _standing_words(judged: Judgement, limit: Fraction) -> str:
     if judged.standing == CANNOT_SHOW:
-        return (
-            "cannot show: the bound of detection lies above the limit"
-            if judged.below
-            else "cannot show: the limit lies inside what is left open"
+        lies = (
+            "the bound of detection lies above the limit" if judged.below else "the limit lies inside what is left open"
         )
+        return f"cannot show: {lies}"
     if judged.standing == OVER:
         return f"over the limit, {float(judged.measured / limit):.3g} times"
     if judged.standing == UNDER:
@@ -280,49 +238,30 @@ def _close_call(element: str, judged: Judgement, limit: Limit) -> str:
     return f"close: two laboratories differ by {spread:g} mg/L (one standard deviation, ASTM C738)"
 
 
-def _join(*parts: str) -> str:
-    return "; ".join(part for part in parts if part)
-
-
-def _notices(results: Sequence[ReleaseResult], rows: Sequence[LabRow], ware: Ware) -> list[Notice]:
-    notices = []
-    pieces = {result.piece for result in results}
-    vary = precision().pieces_vary_percent
-    if len(pieces) < few_pieces().value:
-        notices.append(
-            Notice(
-                "few-pieces",
-                f"{len(pieces)} piece{'s' if len(pieces) > 1 else ''} measured: pieces of one lot vary by about {vary['typical']} % "
-                f"({vary['low']} to {vary['high']} %), so this says little about the lot (ASTM C738).",
-            )
+def _notices(results: Sequence[ReleaseResult], rows: Sequence[LabRow], ware: Ware) -> Iterator[Notice]:
+    pieces = len({result.piece for result in results})
+    if pieces < few_pieces().value:
+        vary = precision().pieces_vary_percent
+        said = (
+            f"{pieces} piece{'s' if pieces > 1 else ''} measured: pieces of one lot vary by about {vary['typical']} % "
         )
+        said += f"({vary['low']} to {vary['high']} %), so this says little about the lot (ASTM C738)."
+        yield Notice("few-pieces", said)
     if ware.kind == "cooking":
-        notices.append(
-            Notice(
-                "cooking-ware-hot",
-                "cooking ware is tested with boiling acid in the US (ASTM C1034); ask the laboratory how this result was got.",
-            )
-        )
+        said = "cooking ware is tested with boiling acid in the US (ASTM C1034); ask the laboratory how this result was got."
+        yield Notice("cooking-ware-hot", said)
     if ware.volume_l and ware.area_dm2 and ware.depth_mm:
         mean_depth = 100 * ware.volume_l / ware.area_dm2
         if mean_depth > ware.depth_mm:
-            notices.append(
-                Notice(
-                    "sizes-disagree",
-                    f"{float(ware.volume_l):g} l over {float(ware.area_dm2):g} dm2 stands {float(mean_depth):.3g} mm deep, more than the depth given "
-                    f"({float(ware.depth_mm):g} mm): check area and volume.",
-                )
+            said = (
+                f"{float(ware.volume_l):g} l over {float(ware.area_dm2):g} dm2 stands {float(mean_depth):.3g} mm deep, "
             )
+            said += f"more than the depth given ({float(ware.depth_mm):g} mm): check area and volume."
+            yield Notice("sizes-disagree", said)
     met = {*always_reported(), *(row.element for row in rows)}
-    notices.extend(
-        Notice("no-limit-found", f"no limit or figure for {ELEMENTS[element]} was found for the places asked.")
-        for element in dict.fromkeys(result.element for result in results)
-        if element not in met
-    )
-    notices.append(
-        Notice(
-            "result-of-one-glaze",
-            "a result holds for this glaze, this firing and this shape: none carries over from a plate to a bowl, or to a new version of the glaze.",
-        )
-    )
-    return notices
+    for element in dict.fromkeys(result.element for result in results):
+        if element not in met:
+            said = f"no limit or figure for {ELEMENTS[element]} was found for the places asked."
+            yield Notice("no-limit-found", said)
+    said = "a result holds for this glaze, this firing and this shape: none carries over from a plate to a bowl, or to a new version of the glaze."
+    yield Notice("result-of-one-glaze", said)

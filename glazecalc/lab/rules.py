@@ -10,7 +10,19 @@ from typing import Literal
 from glazecalc.lab.limits import NO_CLASS, ClassLine, SamplingRule, deep_by_nature, exact
 from glazecalc.release import Ware
 
-__all__ = ("AT", "CANNOT_SHOW", "OVER", "UNDER", "Judgement", "Reading", "Standing", "WareClass", "classify", "judge")
+__all__ = (
+    "AT",
+    "CANNOT_SHOW",
+    "OVER",
+    "UNDER",
+    "Judgement",
+    "Reading",
+    "Standing",
+    "WareClass",
+    "classify",
+    "joined",
+    "judge",
+)
 
 Standing = Literal["under", "at", "over", "cannot show"]
 UNDER: Standing = "under"
@@ -21,24 +33,12 @@ CANNOT_SHOW: Standing = "cannot show"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WareClass:
-    """The class of a piece in one text.
+    """The class of a piece in one text."""
 
-    Attributes
-    ----------
-    name : str or None
-        The class; None where it cannot be told.
-    label : str
-        The class in words.
-    missing : str
-        What would be needed to tell it; empty otherwise.
-    assumed : str
-        What was taken for granted; empty otherwise.
-    """
-
-    name: str | None
-    label: str = ""
-    missing: str = ""
-    assumed: str = ""
+    name: str | None  # None where the text does not hold for it, or the class cannot be told
+    label: str = ""  # the class in words
+    missing: str = ""  # what would be needed to tell it
+    assumed: str = ""  # what was taken for granted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,56 +52,31 @@ class Reading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judgement:
-    """What a sampling rule makes of the readings.
+    """What a sampling rule makes of the readings."""
 
-    Attributes
-    ----------
-    measured : Fraction
-        The number held against the limit: the mean, or the piece that decides.
-    lowest : Fraction
-        The same where values below detection count as nothing; differs from `measured` in a mean of both kinds only.
-    below : bool
-        True where `measured` is a bound of detection.
-    standing : str
-        under, at, over or cannot show.
-    note : str
-        What has to be said about the pieces.
-    pieces, pieces_asked : int
-        How many were measured, and how many the rule asks for.
-    decides : str
-        The piece that decides; empty for a mean.
-    """
-
-    measured: Fraction
-    lowest: Fraction
-    below: bool
+    measured: Fraction  # the number held against the limit: the mean, or the piece that decides
+    lowest: Fraction  # the same where values below detection count as nothing
+    below: bool  # True where `measured` is a bound of detection
     standing: Standing
-    note: str = ""
+    note: str = ""  # what has to be said about the pieces
     pieces: int = 0
     pieces_asked: int = 0
-    decides: str = ""
+    decides: str = ""  # the piece that decides; empty for a mean
 
 
 def classify(lines: Sequence[ClassLine], ware: Ware) -> WareClass:
-    """Return the class of a piece: that of the first line whose conditions all hold.
-
-    Parameters
-    ----------
-    lines : sequence of ClassLine
-    ware : Ware
-        The piece.
-    """
+    """Return the class of a piece: that of the first line whose conditions all hold."""
     assumed = ""
     for line in lines:
         if line.wares and ware.kind not in line.wares:
             continue
-        if line.depth_mm is not None and ware.depth_mm is None:
-            if ware.kind not in deep_by_nature():
+        if line.depth_mm is not None:
+            if ware.depth_mm is None and ware.kind not in deep_by_nature():
                 return WareClass(name=None, missing="the depth")
-            assumed = f"taken as deeper than {line.depth_mm.figure:g} mm"
-            continue
-        if line.depth_mm is not None and ware.depth_mm is not None and not line.depth_mm.holds(ware.depth_mm):
-            continue
+            if ware.depth_mm is None:
+                assumed = f"taken as deeper than {line.depth_mm.figure:g} mm"
+            if ware.depth_mm is None or not line.depth_mm.holds(ware.depth_mm):
+                continue
         if line.volume_l is not None:
             if ware.volume_l is None:
                 return WareClass(name=None, missing="the volume")
@@ -112,16 +87,7 @@ def classify(lines: Sequence[ClassLine], ware: Ware) -> WareClass:
 
 
 def judge(rule: SamplingRule, readings: Sequence[Reading], limit: Fraction) -> Judgement:
-    """Hold readings against a limit by a sampling rule.
-
-    Parameters
-    ----------
-    rule : SamplingRule
-    readings : sequence of Reading
-        At least one, in the unit of `limit`.
-    limit : Fraction
-        The limit.
-    """
+    """Hold readings, one at least, against a limit in the same unit by a sampling rule."""
     if rule.kind == "mean":
         found = _mean(readings, limit)
     elif rule.kind == "each":
@@ -144,18 +110,12 @@ def _mean(readings: Sequence[Reading], limit: Fraction) -> Judgement:
     high = sum((r.value for r in readings), Fraction(0)) / count
     low = sum((r.value for r in readings if not r.below), Fraction(0)) / count
     bounds = sum(r.below for r in readings)
-    if bounds == count:
-        return Judgement(measured=high, lowest=Fraction(0), below=True, standing=_standing(high, True, limit))
-    if not bounds:
-        return Judgement(measured=high, lowest=high, below=False, standing=_standing(high, False, limit))
+    if bounds in (0, count):
+        below = bounds == count
+        return Judgement(measured=high, lowest=low, below=below, standing=_standing(high, below, limit))
     standing = UNDER if high <= limit else OVER if low > limit else CANNOT_SHOW
-    return Judgement(
-        measured=high,
-        lowest=low,
-        below=False,
-        standing=standing,
-        note=f"{bounds} of {count} below detection, counted at their bound",
-    )
+    note = f"{bounds} of {count} below detection, counted at their bound"
+    return Judgement(measured=high, lowest=low, below=False, standing=standing, note=note)
 
 
 def _worst(readings: Sequence[Reading], limit: Fraction) -> Judgement:
@@ -171,7 +131,7 @@ def _worst(readings: Sequence[Reading], limit: Fraction) -> Judgement:
     note = ""
     if len(readings) > 1:
         over = sum(1 for r in known if r.value > limit)
-        note = _join(f"{over} of {len(readings)} pieces over" if over else "", f"piece {decides.piece} decides")
+        note = joined(f"{over} of {len(readings)} pieces over" if over else "", f"piece {decides.piece} decides")
     lowest = decides.value if not decides.below else Fraction(0)
     standing = _standing(decides.value, decides.below, limit)
     return Judgement(
@@ -184,33 +144,30 @@ def _further_sample(rule: SamplingRule, readings: Sequence[Reading], limit: Frac
     if found.standing != OVER:
         return found
     ceiling = limit * (1 + exact(rule.over_at_most))
-    wanted = rule.further_pieces
-    over_by = f"over by {_percent(found.measured / limit - 1)} %"
-    if found.measured > ceiling:
-        note = f"{over_by}, more than the half that a further sample may make good"
-        return replace(found, standing=OVER, note=_join(found.note, note))
     worst = max((r for r in readings if not r.below), key=lambda r: r.value)
     others = [r for r in readings if r is not worst]
-    if len(others) < wanted:
-        note = f"{over_by}: the text then asks for at least {wanted} more like pieces, whose mean keeps the limit and none over by more than half"
-        return replace(found, standing=OVER, note=_join(found.note, note))
     loose = [r for r in others if r.below and r.value > ceiling]
-    if loose:
-        note = f"{over_by}, and the bound of piece {loose[0].piece} leaves open whether it is over by more than half"
-        return replace(found, standing=CANNOT_SHOW, note=_join(found.note, note))
-    mean = _mean(others, limit)
-    if mean.standing in (UNDER, AT):
-        note = f"{over_by}, but the other {len(others)} pieces average {float(mean.measured):.3g} and none is over by more than half: within Article 2.5"
-        return replace(found, standing=UNDER, note=_join(found.note, note))
-    words = "average" if mean.standing == OVER else "cannot be shown to average under the limit; at most"
-    note = f"{over_by}, and the other {len(others)} pieces {words} {float(mean.measured):.3g}"
-    standing = OVER if mean.standing == OVER else CANNOT_SHOW
-    return replace(found, standing=standing, note=_join(found.note, note))
+    standing = OVER
+    if found.measured > ceiling:
+        note = ", more than the half that a further sample may make good"
+    elif len(others) < rule.further_pieces:
+        note = f": the text then asks for at least {rule.further_pieces} more like pieces, whose mean keeps the limit and none over by more than half"
+    elif loose:
+        standing = CANNOT_SHOW
+        note = f", and the bound of piece {loose[0].piece} leaves open whether it is over by more than half"
+    else:
+        mean = _mean(others, limit)
+        standing = UNDER if mean.standing == AT else mean.standing
+        average = f"{float(mean.measured):.3g}"
+        if standing == UNDER:
+            note = f", but the other {len(others)} pieces average {average} and none is over by more than half: within Article 2.5"
+        else:
+            words = "average" if standing == OVER else "cannot be shown to average under the limit; at most"
+            note = f", and the other {len(others)} pieces {words} {average}"
+    over_by = f"over by {float(100 * (found.measured / limit - 1)):.3g} %"
+    return replace(found, standing=standing, note=joined(found.note, over_by + note))
 
 
-def _percent(share: Fraction) -> str:
-    return f"{float(100 * share):.3g}"
-
-
-def _join(*parts: str) -> str:
+def joined(*parts: str) -> str:
+    """Return what there is of these parts, in one line."""
     return "; ".join(part for part in parts if part)

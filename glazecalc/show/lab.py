@@ -15,15 +15,9 @@ __all__ = ("page",)
 
 
 def page(report: LabReport, *, of: str = "", full: bool = False) -> str:
-    """Return the page.
+    """Return the page; `of` names the file or the piece in its head.
 
-    Parameters
-    ----------
-    report : LabReport
-    of : str
-        Name of the file or the piece, for the head.
-    full : bool
-        With the class of the ware, the sampling rule, the conversion and the source of every row.
+    `full` adds the class of the ware, the sampling rule, the conversion and the source of every row.
     """
     words = status_words()
     ware = report.ware

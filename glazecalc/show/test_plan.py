@@ -11,13 +11,8 @@ __all__ = ("page",)
 
 def page(report: CheckReport, tests: list[PlannedTest]) -> str:
     """Return the tests, laboratory first, each with why it is asked for and where it was read."""
-    lines = [
-        *heading(
-            f"Tests for {report.batch.recipe.name or 'this glaze'}",
-            f"use: {report.use or 'not given, read as a plate'}",
-        ),
-        rule(),
-    ]
+    use = report.use or "not given, read as a plate"
+    lines = [*heading(f"Tests for {report.batch.recipe.name or 'this glaze'}", f"use: {use}"), rule()]
     level = ""
     for test in tests:
         if test.level != level:

@@ -45,8 +45,8 @@ def codes_table() -> str:
     lines += ["| about | code | title | on food ware | not for food | thresholds |", "|---|---|---|---|---|---|"]
     for code in sorted(codes().values(), key=lambda code: ABOUT.index(code.about)):
         on_food, otherwise = ", ".join(code.on_food), ", ".join(code.otherwise) or "-"
-        limits = "; ".join(raising.get(code.name, [])) or "-"
-        lines.append(f"| {code.about} | `{code.name}` | {code.title} | {on_food} | {otherwise} | {limits} |")
+        limits = "; ".join(raising.get(code.key, [])) or "-"
+        lines.append(f"| {code.about} | `{code.key}` | {code.title} | {on_food} | {otherwise} | {limits} |")
     return "\n".join(lines) + "\n"
 
 

@@ -20,7 +20,7 @@ from glazecalc.caution.oxide_amounts import OxideAmounts
 from glazecalc.caution.ratio import ratio_conventions
 from glazecalc.caution.thresholds import by_cone, threshold
 from glazecalc.errors import GlazeError
-from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.files.shipped import cite, load_data, read_entry
 from glazecalc.lab import limits
 from tests.caution import codes_table
 
@@ -110,7 +110,7 @@ def test_every_key_of_the_data_is_read():
         concerns(),
     ]
     read += [test_plan.methods(), published_ranges(), ratio_conventions(), raw_causes(), codes()]
-    read += [metals.fact(key) for key in load_data("food_metals.yaml")["facts"]]
+    read += [metals.facts()]
     read += [
         limits.schemes(),
         limits.borrowed_figures(),
@@ -148,9 +148,9 @@ def test_a_slip_in_a_data_file_is_one_clear_error(entry, words):
 
 def test_an_entry_without_a_source_is_refused():
     with pytest.raises(GlazeError, match="no source"):
-        thresholds.cite({"value": 1})
+        cite({"value": 1})
     with pytest.raises(GlazeError, match="NO_SUCH_KEY"):
-        thresholds.cite({"source": "NO_SUCH_KEY"})
+        cite({"source": "NO_SUCH_KEY"})
 
 
 def test_a_new_metal_is_an_entry_of_the_data_and_nothing_else(monkeypatch):
@@ -235,7 +235,7 @@ def test_what_the_codes_name_is_there():
         assert code.about in ABOUT, name
         assert set(code.settled_by) <= set(test_plan.methods()), name
     for limit in (*thresholds.thresholds().values(), *thresholds.thresholds_by_cone().values()):
-        assert set(limit.raises) <= set(codes()), limit.key
+        assert set(limit.raises) <= set(codes()), limit.source
     for key, method in test_plan.methods().items():
         assert set(method.left_out_by) <= set(codes()), key
 

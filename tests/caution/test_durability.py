@@ -4,6 +4,7 @@ import pytest
 
 from glazecalc.caution.durability import durability_cautions
 from glazecalc.caution.thresholds import by_cone
+from glazecalc.cones import Cone
 from tests.caution.pot import formula
 
 GOOD = {"CaO": 0.7, "K2O": 0.3, "Al2O3": 0.4, "SiO2": 3.5, "B2O3": 0.2}
@@ -36,9 +37,9 @@ def test_alumina_floor_by_cone(cone, floor):
 
 def test_between_two_cones_a_straight_line():
     """Cones 6 and 10 stand four steps apart, 8 in the middle; 3 is two of six steps above 1 when 5 1/2 is a cone of its own."""
-    assert by_cone("silica_floor").at("8") == pytest.approx(2.75)
-    assert by_cone("alumina_floor").at("8") == pytest.approx(0.275)
-    assert by_cone("silica_floor").at("6") == 2.5
+    assert by_cone("silica_floor").at(Cone("8")) == pytest.approx(2.75)
+    assert by_cone("alumina_floor").at(Cone("8")) == pytest.approx(0.275)
+    assert by_cone("silica_floor").at(Cone("6")) == 2.5
 
 
 def test_alkali_steps():
@@ -185,5 +186,5 @@ def test_boron_high_with_no_alumina_at_all_is_grave():
 
 def test_outside_the_cones_of_the_data_the_nearest_is_taken():
     data = by_cone("silica_floor")
-    assert [data.at(cone) for cone in ("022", "04", "10", "14")] == [1.6, 1.6, 3.0, 3.0]
-    assert data.at("3") == round(data.at("3"), 9)
+    assert [data.at(Cone(cone)) for cone in ("022", "04", "10", "14")] == [1.6, 1.6, 3.0, 3.0]
+    assert data.at(Cone("3")) == round(data.at(Cone("3")), 9)

@@ -13,7 +13,7 @@ def unity(ratio: float) -> UnityFormula:
 
 
 def words(ratio: float) -> dict[str, tuple[str, ...]]:
-    return {reading.who: reading.words for reading in ratio_readings(unity(ratio))}
+    return {reading.convention.who: reading.words for reading in ratio_readings(unity(ratio))}
 
 
 def test_six_is_called_four_things():
@@ -47,7 +47,7 @@ def test_bands_to_the_edge(ratio, who, expected):
 
 
 def test_every_reading_has_a_source_and_no_alumina_has_no_reading():
-    assert all(reading.source for reading in ratio_readings(unity(7)))
+    assert all(reading.convention.source for reading in ratio_readings(unity(7)))
     assert ratio_readings(UnityFormula({"CaO": 1.0, "SiO2": 2.0}, Convention(), {"CaO": 1.0, "SiO2": 2.0})) == []
 
 
