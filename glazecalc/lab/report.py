@@ -6,7 +6,7 @@ Every row says what the text says, whether it is law, and how far the result lie
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from fractions import Fraction
 from typing import ClassVar, Literal
 
@@ -172,7 +172,8 @@ def _scheme_row(scheme: Scheme, results: Sequence[ReleaseResult], ware: Ware) ->
         f"sampling rule from memory ({scheme.rule_memory})" if scheme.rule_memory else "",
         limit.memory,
     )
-    return _compared_row(text, limit, judged, results, note, applies=True, ware_class=found.label, close=bool(close))
+    row = _compared_row(text, limit, judged, results, note)
+    return replace(row, applies=True, ware_class=found.label, close=bool(close))
 
 
 def _borrowed_row(of: Borrowed, results: Sequence[ReleaseResult], ware: Ware) -> LabRow:
@@ -188,20 +189,12 @@ def _borrowed_row(of: Borrowed, results: Sequence[ReleaseResult], ware: Ware) ->
 
 
 def _compared_row(
-    text: LegalText,
-    limit: Limit,
-    judged: Judgement,
-    results: Sequence[ReleaseResult],
-    note: str,
-    *,
-    applies: bool = False,
-    ware_class: str = "",
-    close: bool = False,
+    text: LegalText, limit: Limit, judged: Judgement, results: Sequence[ReleaseResult], note: str
 ) -> LabRow:
     return LabRow(
-        **asdict(text), limit=limit.value, unit=limit.unit, source=limit.source, applies=applies, ware_class=ware_class,
+        **asdict(text), limit=limit.value, unit=limit.unit, source=limit.source, note=note,
         measured=float(judged.measured), below=judged.below, measured_text=measured_text(judged, results),
-        ratio=float(judged.measured / exact(limit.value)), standing=judged.standing, close=close, note=note,
+        ratio=float(judged.measured / exact(limit.value)), standing=judged.standing,
         pieces=judged.pieces, pieces_asked=judged.pieces_asked,
     )  # fmt: skip
 
@@ -217,10 +210,9 @@ def _bare_row(
 
 def _standing_words(judged: Judgement, limit: Fraction) -> str:
     if judged.standing == CANNOT_SHOW:
-        lies = (
-            "the bound of detection lies above the limit" if judged.below else "the limit lies inside what is left open"
-        )
-        return f"cannot show: {lies}"
+        if judged.below:
+            return "cannot show: the bound of detection lies above the limit"
+        return "cannot show: the limit lies inside what is left open"
     if judged.standing == OVER:
         return f"over the limit, {float(judged.measured / limit):.3g} times"
     if judged.standing == UNDER:
@@ -239,25 +231,23 @@ def _close_call(element: str, judged: Judgement, limit: Limit) -> str:
 
 
 def _notices(results: Sequence[ReleaseResult], rows: Sequence[LabRow], ware: Ware) -> Iterator[Notice]:
-    pieces = len({result.piece for result in results})
+    pieces, vary = len({result.piece for result in results}), precision().pieces_vary_percent
     if pieces < few_pieces().value:
-        vary = precision().pieces_vary_percent
-        said = (
+        yield Notice(
+            "few-pieces",
             f"{pieces} piece{'s' if pieces > 1 else ''} measured: pieces of one lot vary by about {vary['typical']} % "
+            f"({vary['low']} to {vary['high']} %), so this says little about the lot (ASTM C738).",
         )
-        said += f"({vary['low']} to {vary['high']} %), so this says little about the lot (ASTM C738)."
-        yield Notice("few-pieces", said)
     if ware.kind == "cooking":
         said = "cooking ware is tested with boiling acid in the US (ASTM C1034); ask the laboratory how this result was got."
         yield Notice("cooking-ware-hot", said)
-    if ware.volume_l and ware.area_dm2 and ware.depth_mm:
-        mean_depth = 100 * ware.volume_l / ware.area_dm2
-        if mean_depth > ware.depth_mm:
-            said = (
-                f"{float(ware.volume_l):g} l over {float(ware.area_dm2):g} dm2 stands {float(mean_depth):.3g} mm deep, "
-            )
-            said += f"more than the depth given ({float(ware.depth_mm):g} mm): check area and volume."
-            yield Notice("sizes-disagree", said)
+    volume, area, depth = ware.volume_l, ware.area_dm2, ware.depth_mm
+    if volume and area and depth and 100 * volume / area > depth:
+        yield Notice(
+            "sizes-disagree",
+            f"{float(volume):g} l over {float(area):g} dm2 stands {float(100 * volume / area):.3g} mm deep, more than the depth given "
+            f"({float(depth):g} mm): check area and volume.",
+        )
     met = {*always_reported(), *(row.element for row in rows)}
     for element in dict.fromkeys(result.element for result in results):
         if element not in met:
