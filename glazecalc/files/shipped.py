@@ -114,7 +114,8 @@ def _value(name: str, value: Any, wanted: Any, where: str) -> Any:
         return None if value is None else _value(name, value, next(one for one in inside if one is not NoneType), where)
     if origin is tuple and isinstance(value, list | tuple):
         kinds = inside[:1] * len(value) if Ellipsis in inside else inside
-        return tuple(_value(name, item, one, where) for item, one in zip(value, kinds, strict=True))
+        if len(kinds) == len(value):
+            return tuple(_value(name, item, one, where) for item, one in zip(value, kinds, strict=True))
     if origin is Mapping and isinstance(value, Mapping):
         return FrozenDict({key: _value(f"{name}: {key}", item, inside[1], where) for key, item in value.items()})
     if origin is Literal and value in inside:
@@ -125,7 +126,7 @@ def _value(name: str, value: Any, wanted: Any, where: str) -> Any:
         return float(value)
     if is_dataclass(wanted) and isinstance(value, Mapping):
         return read_entry(wanted, value, f"{where}: {name}")  # type: ignore[arg-type]  # a class, not a value of one
-    if isinstance(wanted, type) and issubclass(wanted, Enum):
+    if isinstance(wanted, type) and issubclass(wanted, Enum) and value in tuple(wanted):
         return wanted(value)
     raise GlazeError(f"'{name}' is {value!r}; {getattr(wanted, '__name__', wanted)} was expected.", where=where)
 

@@ -13,12 +13,13 @@ from glazecalc.caution import emissions, metals, surface_rules, test_plan, thres
 from glazecalc.caution.caution import ABOUT, Severity
 from glazecalc.caution.codes import codes
 from glazecalc.caution.crawling import high_tension, raw_causes
-from glazecalc.caution.durability import published_ranges
+from glazecalc.caution.durability import PublishedRange, published_ranges
 from glazecalc.caution.food import metal_cautions
 from glazecalc.caution.hazards import concerns, hazards
 from glazecalc.caution.oxide_amounts import OxideAmounts
-from glazecalc.caution.ratio import ratio_conventions
+from glazecalc.caution.ratio import RatioConvention, ratio_conventions
 from glazecalc.caution.thresholds import by_cone, threshold
+from glazecalc.cones import Cone
 from glazecalc.errors import GlazeError
 from glazecalc.files.shipped import cite, load_data, read_entry
 from glazecalc.lab import limits
@@ -144,6 +145,38 @@ def test_a_slip_in_a_data_file_is_one_clear_error(entry, words):
     with pytest.raises(GlazeError, match=re.escape(words)) as caught:
         read_entry(metals.Fact, entry, "food_metals.yaml: x")
     assert caught.value.where == "food_metals.yaml: x"
+
+
+BANDS = {"who": "W", "stands_for": "cone 6", "source": "BUCK07", "bands": [{"word": "matt", "below": 5}]}
+RANGE = {
+    "id": "x",
+    "name": "X",
+    "cones": (Cone("5"), Cone("7")),
+    "kind": "any",
+    "moles": {"SiO2": [2, 4]},
+    "source": "BUCK07",
+}
+
+
+@pytest.mark.parametrize(
+    ("kind", "entry", "words"),
+    [
+        (RatioConvention, BANDS | {"bands": [{"word": "matt", "belw": 5}]}, "'belw' is not a field of this entry. Did you mean 'below'"),
+        (RatioConvention, BANDS | {"bands": "matt"}, "'bands' is 'matt'; tuple was expected"),
+        (PublishedRange, RANGE | {"kind": "salt"}, "'kind' is 'salt'"),
+        (PublishedRange, RANGE | {"moles": {"SiO2": [2]}}, "'moles: SiO2' is [2]; tuple was expected"),
+        (emissions.Emission, load_data("kiln_emissions.yaml")["gases"]["F"] | {"severity": "grave"}, "'severity' is 'grave'; Severity was expected"),
+    ],
+)  # fmt: skip
+def test_a_slip_within_an_entry_is_found_by_the_types_of_its_class(kind, entry, words):
+    with pytest.raises(GlazeError, match=re.escape(words)):
+        read_entry(kind, entry, "x", **({"threshold": threshold("fluorine_look")} if "threshold" in entry else {}))
+
+
+def test_an_entry_becomes_a_value_with_the_entries_in_it():
+    (band,) = read_entry(RatioConvention, BANDS, "x").bands
+    assert (band.word, band.below, band.low) == ("matt", 5.0, None)
+    assert dict(read_entry(PublishedRange, RANGE, "x").moles) == {"SiO2": (2.0, 4.0)}
 
 
 def test_an_entry_without_a_source_is_refused():
