@@ -12,7 +12,7 @@ from glazecalc.errors import ArgumentError, Notice, UnknownNameError, did_you_me
 from glazecalc.field_checks import FieldChecks
 from glazecalc.units import MASS_UNITS
 
-__all__ = ("NOT_FOR_FOOD", "USES", "Ingredient", "Recipe", "Use", "check_units", "unknown_use")
+__all__ = ("NOT_FOR_FOOD", "USES", "Ingredient", "Recipe", "Use", "check_units", "misses_100", "unknown_use")
 
 Use = Literal["plate", "bowl", "cup", "pitcher", "storage", "cooking", "not-for-food"]
 USES: tuple[Use, ...] = get_args(Use)
@@ -214,3 +214,8 @@ def check_units(ingredients: Sequence[Ingredient]) -> str:
     if percent_base and any(i.unit == "" and not i.addition for i in ingredients):
         return f"the base mixes per cent ({percent_base[0].material}) and bare numbers."
     return ""
+
+
+def misses_100(recipe: Recipe) -> bool:
+    """Return True where the base is in parts that do not total 100; a rounded list may be 0.05 off."""
+    return not recipe.has_mass_units and abs(recipe.base_total - 100) > 0.05

@@ -15,7 +15,7 @@ from glazecalc.convert.moles import analysis_matrix, folded, molar_mass_array
 from glazecalc.errors import AmbiguousNameError, CompositionError, Fault, FileFaultsError, Notice, UnknownNameError
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
-from glazecalc.recipe import Recipe
+from glazecalc.recipe import Recipe, misses_100
 
 __all__ = ("Batch", "BatchLine", "folded_moles", "resolve")
 
@@ -228,7 +228,7 @@ def _total_notices(batch: Batch) -> list[Notice]:
     zero = [item.material for item in batch.recipe.ingredients if item.amount == 0]
     if zero:
         notices.append(Notice("zero-amount", f"the amount is zero: {', '.join(zero)}."))
-    if not batch.recipe.has_mass_units and abs(batch.base_total - 100) > 0.05:
+    if misses_100(batch.recipe):
         notices.append(Notice("base-total", f"the base totals {batch.base_total:g}, not 100; kept as it is."))
     return notices
 

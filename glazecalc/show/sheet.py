@@ -6,6 +6,7 @@ import html
 from collections.abc import Sequence
 from decimal import Decimal
 
+from glazecalc.recipe import misses_100
 from glazecalc.show.notices import name_readings, notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
@@ -89,9 +90,9 @@ def _notes(scaled: ScaledBatch, gum: GumSolution | None, mesh: str) -> list[str]
         notes.append(f"the gum comes as {solution}{beside}")
     if mesh:
         notes.append(f"sieve: {sieve_text(mesh)}")
-    base = scaled.recipe.base_total
-    if not scaled.recipe.has_mass_units and abs(base - 100) > 0.05:
-        notes.append(f"the base of the recipe totals {base:g}, not 100: scaled by parts, nothing changed")
+    if misses_100(scaled.recipe):
+        base = f"the base of the recipe totals {scaled.recipe.base_total:g}, not 100"
+        notes.append(f"{base}: scaled by parts, nothing changed")
     return notes
 
 

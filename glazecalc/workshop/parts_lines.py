@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from glazecalc.convert.batch import Batch
 from glazecalc.errors import Notice, WorkshopError
 from glazecalc.library import MaterialLibrary, name_key
-from glazecalc.recipe import Recipe
+from glazecalc.recipe import Recipe, misses_100
 
 __all__ = ("PartsLine", "by_line", "parts_lines")
 
@@ -38,9 +37,9 @@ def parts_lines(recipe: Recipe | Batch) -> tuple[tuple[PartsLine, ...], tuple[No
             line = replace(summed[key], parts=summed[key].parts + amount)
             notices.append(Notice("same-material-twice", f"{line.name} stands twice; summed to {line.parts:g}."))
         summed[key] = line
-    base = math.fsum(line.parts for line in summed.values() if not line.addition)
-    if summed and not recipe.has_mass_units and abs(base - 100) > 0.05:
-        notices.append(Notice("base-total", f"the base totals {base:g}, not 100; scaled by parts as it stands."))
+    if summed and misses_100(recipe):
+        said = f"the base totals {recipe.base_total:g}, not 100; scaled by parts as it stands."
+        notices.append(Notice("base-total", said))
     return tuple(summed.values()), tuple(notices)
 
 

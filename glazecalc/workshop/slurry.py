@@ -67,7 +67,7 @@ class SlurryContent:
         return self.dry_g / self.volume_ml * 1000
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Adjustment:
     """What to add to a slurry, and what it then is; for thickening also the clear water whose loss does the same."""
 
@@ -147,21 +147,11 @@ def adjust(dry_g: float, water_g: float, gravity: float, solids_density_g_cm3: f
     check_gravity(gravity, solids_density_g_cm3, what="the gravity wanted")
     needed_water = water_for_gravity(dry_g, gravity, solids_density_g_cm3) if dry_g > 0 else 0.0
     if needed_water >= water_g:
-        return Adjustment(
-            add_dry_g=0.0,
-            add_water_g=needed_water - water_g,
-            volume_ml=dry_g / solids_density_g_cm3 + needed_water,
-            specific_gravity=gravity,
-        )
+        return Adjustment(0.0, needed_water - water_g, dry_g / solids_density_g_cm3 + needed_water, gravity)
     # Water stays: dry over water is fixed by the gravity.
     wanted_dry = water_g * (gravity - 1) / (1 - gravity / solids_density_g_cm3)
-    return Adjustment(
-        add_dry_g=wanted_dry - dry_g,
-        add_water_g=0.0,
-        volume_ml=wanted_dry / solids_density_g_cm3 + water_g,
-        specific_gravity=gravity,
-        or_take_off_water_g=water_g - needed_water,
-    )
+    volume_ml = wanted_dry / solids_density_g_cm3 + water_g
+    return Adjustment(wanted_dry - dry_g, 0.0, volume_ml, gravity, or_take_off_water_g=water_g - needed_water)
 
 
 def bring_to_volume(
@@ -183,12 +173,7 @@ def bring_to_volume(
             f"{volume_ml / 1000:.2f} l at {gravity:g} take {wants:.0f} g of {what}; the {now_ml / 1000:.2f} l now in the bucket hold {has:.0f} g.",
             f"Adding {way} alone reaches {gravity:g} at {other.volume_ml / 1000:.2f} l.",
         )
-    return Adjustment(
-        add_dry_g=max(want_dry - dry_g, 0.0),
-        add_water_g=max(want_water - water_g, 0.0),
-        volume_ml=volume_ml,
-        specific_gravity=gravity,
-    )
+    return Adjustment(max(want_dry - dry_g, 0.0), max(want_water - water_g, 0.0), volume_ml, gravity)
 
 
 def ounces_per_pint(gravity: float, pint: str = "imp") -> float:
