@@ -303,16 +303,18 @@ def spread_of(
     moisture_percent: float = 0.0,
 ) -> Spread:
     """Return what the tolerance of analyses, the scale and moisture make of a report's numbers and estimates; see `spread`."""
-    from glazecalc.estimate.spread import spread_of_batch  # only where it is asked for
+    from glazecalc.estimate.spread import Sampling, spread_of_batch  # only where it is asked for
 
     functions = {estimate.name: on_arrays(estimate) for estimate in report.estimates}
     return spread_of_batch(
         report.batch,
+        Sampling(
+            samples=samples,
+            seed=seed,
+            step_g=step_g,
+            batch_mass_g=batch_mass_g,
+            moisture_percent=moisture_percent,
+        ),
         estimates={name: function for name, function in functions.items() if function is not None},
         convention=report.convention,
-        samples=samples,
-        seed=seed,
-        step_g=step_g,
-        batch_mass_g=batch_mass_g,
-        moisture_percent=moisture_percent,
     )

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from typing import ClassVar
 
 from glazecalc.cones import CONE_ORDER, Cone, parse_cone
@@ -25,7 +25,6 @@ __all__ = (
     "cone_rows",
     "cone_temperature_c",
     "cones_for_temperature",
-    "rate_c_per_h_to_f_per_h",
 )
 
 # Further than a factor of two outside the printed rates a straight line in log rate is guesswork.
@@ -38,24 +37,16 @@ class ConeTemperature:
 
     Attributes
     ----------
-    cone : Cone
-        The cone.
     family : str
         Kind of cone, e.g. ``"self-supporting"``.
     table : str
         Issue of the chart: ``"current"``, ``"older"`` or ``"1908"``.
     rate_c_per_h : float or None
-        Heating rate over the last 100 deg C [deg C/h]; None where the chart names none (Seger).
-    celsius : float
-        Temperature [deg C].
-    interpolated : bool
-        True where the number stands between two printed rates.
-    extrapolated : bool
-        True where the rate lies outside the printed rates.
+        Heating rate over the last 100 deg C; None where the chart names none (Seger).
+    interpolated, extrapolated : bool
+        True where the number stands between two printed rates, or the rate outside them.
     from_memory : bool
         True where the printed value is known from the chart but was not read again for this project.
-    source : str
-        Where the printed values come from.
     """
 
     JSON: ClassVar[tuple[str, ...]] = (
@@ -80,7 +71,7 @@ class ConeTemperature:
     @property
     def rate_f_per_h(self) -> float | None:
         """Heating rate [deg F/h]: a difference, so times 1.8 and no 32."""
-        return None if self.rate_c_per_h is None else rate_c_per_h_to_f_per_h(self.rate_c_per_h)
+        return None if self.rate_c_per_h is None else self.rate_c_per_h * 9 / 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,12 +80,8 @@ class ConesAround:
 
     Attributes
     ----------
-    celsius : float
-        The temperature asked for [deg C].
-    down : ConeTemperature or None
-        The hottest cone that is down at this temperature; None below the chart.
-    standing : ConeTemperature or None
-        The next cone, still standing; None above the chart.
+    down, standing : ConeTemperature or None
+        The hottest cone that is down at this temperature, and the next one, still standing; None where the chart ends.
     """
 
     JSON: ClassVar[tuple[str, ...]] = (
@@ -122,20 +109,13 @@ def celsius_to_fahrenheit(celsius: float) -> float:
     return celsius * 9 / 5 + 32
 
 
-def rate_c_per_h_to_f_per_h(rate_c_per_h: float) -> float:
-    """Return a heating rate [deg C/h] in [deg F/h]; a difference of temperatures takes no 32."""
-    return rate_c_per_h * 9 / 5
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class _Chart:
-    """One chart of the data file: a family of cones in one issue."""
+    """One chart of the data file: a family of cones in one issue, soft to hard."""
 
     family: str
     table: str
-    celsius: Mapping[
-        str, Mapping[float | None, float]
-    ]  # cone -> heating rate -> as printed; rate None where none is named
+    celsius: Mapping[str, Mapping[float | None, float]]  # cone -> rate, None where none is named -> as printed
     memory: frozenset[str]
     source: str
 
@@ -143,11 +123,9 @@ class _Chart:
         """Return rate -> temperature of one cone."""
         if label in self.celsius:
             return self.celsius[label]
-        labels = sorted(self.celsius, key=CONE_ORDER.__getitem__)
-        raise ConeError(
-            f"the {self.table} table of {self.family} cones does not print cone {label}.",
-            f"It prints {len(labels)} cones from {labels[0]} to {labels[-1]}.",
-        )
+        labels = list(self.celsius)
+        text = f"the {self.table} table of {self.family} cones does not print cone {label}."
+        raise ConeError(text, f"It prints {len(labels)} cones from {labels[0]} to {labels[-1]}.")
 
     def reaches(self, label: str, rate: float) -> bool:
         """Tell whether `rate` lies within the rates printed for a cone."""
@@ -156,26 +134,22 @@ class _Chart:
 
 
 @cache
-def _charts() -> Mapping[tuple[str, str], _Chart]:
-    charts = {}
+def _charts() -> tuple[_Chart, ...]:
+    charts = []
     for entry in load_data("cone_tables.yaml")["tables"]:
-        rates = entry["rates_c_per_h"]
-        charts[entry["family"], entry["table"]] = _Chart(
-            family=entry["family"],
-            table=entry["table"],
-            celsius={
-                label: {rate: value for rate, value in zip(rates, row, strict=True) if value is not None}
-                for label, row in entry["celsius"].items()
-            },
-            memory=frozenset(entry.get("from_memory", {}).get("cones", ())),
-            source=entry["source"],
-        )
-    return charts
+        rates, rows = entry["rates_c_per_h"], entry["celsius"]
+        celsius = {
+            label: {rate: value for rate, value in zip(rates, rows[label], strict=True) if value is not None}
+            for label in sorted(rows, key=CONE_ORDER.__getitem__)
+        }
+        memory = frozenset(entry.get("from_memory", {}).get("cones", ()))
+        charts.append(_Chart(entry["family"], entry["table"], celsius, memory, entry["source"]))
+    return tuple(charts)
 
 
 def cone_families() -> tuple[tuple[str, str], ...]:
     """Return the pairs (family, table) that can be asked for, in the order of the data file."""
-    return tuple(_charts())
+    return tuple((chart.family, chart.table) for chart in _charts())
 
 
 def cone_temperature_c(
@@ -202,12 +176,12 @@ def cone_temperature_c(
         Issue of the chart. Left out, it is ``"current"`` for Orton and ``"1908"`` for Seger; ``"older"`` is the older Orton
         large-cone table.
     extrapolate : bool
-        Allow a rate outside the printed ones, up to a factor of two; the answer is marked `extrapolated`.
+        Allow a rate outside the printed ones, up to a factor of two.
 
     Returns
     -------
     ConeTemperature
-        The temperature with its family, table and rate.
+        The temperature with its chart and rate.
 
     Raises
     ------
@@ -219,6 +193,12 @@ def cone_temperature_c(
     Between printed rates the temperature is linear in log(rate). Leaving out the 60 deg C/h column of the self-supporting
     chart and interpolating it from 15 and 150 misses by 2.4 deg C on average, 6 at most; linear in the rate itself the same
     trial misses by 11 on average, 23 at most.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> gc.cone_temperature_c("6").celsius, gc.cone_temperature_c("06").celsius
+    (1222.0, 998.0)
     """
     wanted = parse_cone(cone)
     chart = _find_chart(family, table)
@@ -239,45 +219,25 @@ def cone_temperature_c(
 
 
 def cone_rows(cone: str | int | Cone, *, rate_c_per_h: float | None = None) -> tuple[ConeTemperature, ...]:
-    """Return one row for each chart that prints the cone, Orton first, Seger beside it.
+    """Return one row for each chart that prints the cone, Orton first, Seger beside it; without a rate, one a printed rate.
 
-    Parameters
-    ----------
-    cone : str, int or Cone
-        The cone.
-    rate_c_per_h : float, optional
-        Heating rate [deg C/h]. Left out, every printed rate gives a row. A chart that does not reach the rate (the small
-        cones print 300 only, Seger none) gives its printed rows instead, each under its own rate.
-
-    Returns
-    -------
-    tuple of ConeTemperature
-
-    Raises
-    ------
-    ConeError
-        If the cone does not exist or the rate is no positive number.
+    A chart that does not reach the rate (the small cones print 300 only, Seger none) gives its printed rows instead, each
+    under its own rate.
     """
     wanted = parse_cone(cone)
     asked = None if rate_c_per_h is None else _checked_rate(rate_c_per_h)
     rows: list[ConeTemperature] = []
-    for chart in _charts().values():
+    for chart in _charts():
         if wanted.label not in chart.celsius:
             continue
         reached = asked is not None and chart.reaches(wanted.label, asked)
-        rates = (asked,) if reached else tuple(chart.printed(wanted.label))
-        rows += [
-            cone_temperature_c(wanted, family=chart.family, table=chart.table, rate_c_per_h=rate) for rate in rates
-        ]
+        at = partial(cone_temperature_c, wanted, family=chart.family, table=chart.table)
+        rows += [at(rate_c_per_h=rate) for rate in ((asked,) if reached else chart.printed(wanted.label))]
     return tuple(rows)
 
 
 def cones_for_temperature(
-    celsius: float,
-    *,
-    family: str = "self-supporting",
-    rate_c_per_h: float | None = None,
-    table: str | None = None,
+    celsius: float, *, family: str = "self-supporting", rate_c_per_h: float | None = None, table: str | None = None
 ) -> ConesAround:
     """Return the two cones that a temperature lies between.
 
@@ -297,43 +257,40 @@ def cones_for_temperature(
     ------
     ConeError
         If the family, table or rate is not in the charts, or the temperature is no number.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> around = gc.cones_for_temperature(1230, rate_c_per_h=60)
+    >>> str(around.down.cone), str(around.standing.cone)
+    ('6', '7')
     """
     if not math.isfinite(celsius):
         raise ConeError(f"a temperature in deg C was expected; got {celsius!r}.")
     chart = _find_chart(family, table)
-    if rate_c_per_h is not None:
+    at_rate = partial(cone_temperature_c, family=family, rate_c_per_h=rate_c_per_h, table=chart.table)
+    labels = list(chart.celsius)
+    if rate_c_per_h is not None:  # the softest cones are not printed at every rate
         _checked_rate(rate_c_per_h)
-        if not any(chart.reaches(label, rate_c_per_h) for label in chart.celsius):
-            softest = next(iter(chart.celsius))
-            cone_temperature_c(softest, family=family, rate_c_per_h=rate_c_per_h, table=chart.table)  # says why not
-    bends = []
-    for label in sorted(chart.celsius, key=CONE_ORDER.__getitem__):
-        if rate_c_per_h is not None and not chart.reaches(label, rate_c_per_h):
-            continue  # the softest cones are not printed at every rate
-        bends.append(cone_temperature_c(label, family=family, rate_c_per_h=rate_c_per_h, table=chart.table))
+        labels = [label for label in labels if chart.reaches(label, rate_c_per_h)]
+        if not labels:
+            at_rate(next(iter(chart.celsius)))  # says why not
+    bends = [at_rate(label) for label in labels]
     down = [bend for bend in bends if bend.celsius <= celsius]
     standing = [bend for bend in bends if bend.celsius > celsius]
-    return ConesAround(
-        celsius=celsius,
-        down=max(down, key=lambda bend: bend.cone) if down else None,
-        standing=min(standing, key=lambda bend: bend.cone) if standing else None,
-    )
+    return ConesAround(celsius=celsius, down=down[-1] if down else None, standing=standing[0] if standing else None)
 
 
 def _find_chart(family: str, table: str | None) -> _Chart:
-    charts = _charts()
     wanted = " ".join(family.lower().replace("-", " ").split())
-    fitting = [chart for chart in charts.values() if chart.family.replace("-", " ") == wanted]
+    fitting = {chart.table: chart for chart in _charts() if chart.family.replace("-", " ") == wanted}
     if not fitting:
-        known = ", ".join(dict.fromkeys(repr(name) for name, _ in charts))
+        known = ", ".join(dict.fromkeys(repr(chart.family) for chart in _charts()))
         raise ConeError(f"no family of cones is called {family!r}.", f"Known families: {known}.")
-    if table is None:
-        return fitting[0]
-    for chart in fitting:
-        if chart.table == table:
-            return chart
-    known = ", ".join(repr(chart.table) for chart in fitting)
-    raise ConeError(f"no table {table!r} for the {fitting[0].family} cones.", f"Known: {known}.")
+    first = next(iter(fitting.values()))
+    if table is not None and table not in fitting:
+        raise ConeError(f"no table {table!r} for the {first.family} cones.", f"Known: {', '.join(map(repr, fitting))}.")
+    return first if table is None else fitting[table]
 
 
 def _checked_rate(rate_c_per_h: float) -> float:
@@ -352,22 +309,13 @@ def _at_rate(chart: _Chart, cone: Cone, rate: float | None, *, extrapolate: bool
         raise ConeError(f"the table of {chart.family} cones names no heating rate.", "Leave the rate out.")
     low, high = points[0][0], points[-1][0]
     inside = low <= rate <= high
-    within_reach = low / _FURTHEST_EXTRAPOLATION <= rate <= high * _FURTHEST_EXTRAPOLATION
-    if not inside and (len(points) < 2 or not extrapolate or not within_reach):
-        raise _rate_outside(chart, cone, rate, [known for known, _ in points])
-    upper = next((place for place, (known, _) in enumerate(points) if known >= rate), len(points) - 1)
-    upper = max(upper, 1)
+    within_reach = low / _FURTHEST_EXTRAPOLATION <= rate <= high * _FURTHEST_EXTRAPOLATION and len(points) > 1
+    if not inside and not (extrapolate and within_reach):
+        rates = ", ".join(f"{known:g}" for known, _ in points)
+        chart_prints = f"the {chart.table} table of {chart.family} cones prints cone {cone} at {rates} deg C/h"
+        mend = ", or allow extrapolation (extrapolate=True)." if within_reach else "."
+        raise ConeError(f"{chart_prints}; {rate:g} deg C/h lies outside.", f"Ask for a rate it reaches{mend}")
+    upper = max(1, next((place for place, (known, _) in enumerate(points) if known >= rate), len(points) - 1))
     (rate_0, celsius_0), (rate_1, celsius_1) = points[upper - 1], points[upper]
     share = math.log(rate / rate_0) / math.log(rate_1 / rate_0)
     return celsius_0 + share * (celsius_1 - celsius_0), inside, not inside
-
-
-def _rate_outside(chart: _Chart, cone: Cone, rate: float, printed: list[float]) -> ConeError:
-    rates = ", ".join(f"{known:g}" for known in printed)
-    mend = "Ask for a rate it reaches."
-    if len(printed) > 1 and printed[0] / _FURTHEST_EXTRAPOLATION <= rate <= printed[-1] * _FURTHEST_EXTRAPOLATION:
-        mend = "Ask for a rate it reaches, or allow extrapolation (extrapolate=True)."
-    return ConeError(
-        f"the {chart.table} table of {chart.family} cones prints cone {cone} at {rates} deg C/h; {rate:g} deg C/h lies outside.",
-        mend,
-    )

@@ -28,13 +28,7 @@ _SIGN = re.compile(r"^(?:cones?|c|\^|[Δδ∆△])\.?\s*")
 @total_ordering
 @dataclass(frozen=True, slots=True)
 class Cone:
-    """One pyrometric cone. Cones order by heat-work: ``Cone("06") < Cone("6")``.
-
-    Attributes
-    ----------
-    label : str
-        The cone as it is written, zero included: ``"06"``, ``"5.5"``, ``"10"``.
-    """
+    """One pyrometric cone, written with its zero: ``"06"``, ``"5.5"``. Cones order by heat-work: ``Cone("06") < Cone("6")``."""
 
     label: str
 
@@ -54,23 +48,10 @@ class Cone:
 
 
 def parse_cone(given: str | int | Cone) -> Cone:
-    """Read a cone as a potter writes it.
+    """Read a cone as a potter writes it: ``"6"``, ``"06"``, ``"cone 6"``, ``"^6"``, ``" Cone 04 "``, ``"5 1/2"``.
 
-    Parameters
-    ----------
-    given : str, int or Cone
-        ``"6"``, ``"06"``, ``"cone 6"``, ``"^6"``, ``" Cone 04 "``, ``"5 1/2"``. A whole number from 1 up is read as that
-        cone. A negative number is refused, because -6 may be meant for 06 and Python reads 06 as no number at all.
-
-    Returns
-    -------
-    Cone
-        The cone.
-
-    Raises
-    ------
-    ConeError
-        If it names no cone; the text says which cones are near.
+    A whole number from 1 up is read as that cone. A negative number is refused, because -6 may be meant for 06 and Python
+    reads 06 as no number at all. ConeError for what names no cone; the text says which cones are near.
     """
     if isinstance(given, Cone):
         return given
@@ -78,12 +59,10 @@ def parse_cone(given: str | int | Cone) -> Cone:
         raise _no_cone_at_all(given)
     if isinstance(given, int):
         if given < 0:
-            raise ConeError(
-                f"there is no cone {given}.", f"Write the cones below 1 as text with their zero: '0{-given}'."
-            )
+            hint = f"Write the cones below 1 as text with their zero: '0{-given}'."
+            raise ConeError(f"there is no cone {given}.", hint)
         return Cone(str(given))
-    text = given.strip().lower()
-    text = _SIGN.sub("", text)
+    text = _SIGN.sub("", given.strip().lower())
     text = re.sub(r"\s*(?:½|1/2)$", ".5", text) if re.match(r"^\d+\s*½$|^\d+\s+1/2$", text) else text
     if text not in CONE_ORDER:
         raise _no_such_cone(given)

@@ -156,12 +156,28 @@ def _fault(clean: str, position: int, what: str) -> FormulaError:
 
 
 def formula_mass(text: str) -> float:
-    """Return the formula mass [g/mol] of `text` from the atomic masses of `periodictable`.
+    """Return the formula mass of a compound from the atomic masses of `periodictable`.
+
+    Parameters
+    ----------
+    text : str
+        Its formula, ``"Al2Si2O5(OH)4"`` or ``"K2O.Al2O3.6SiO2"``.
+
+    Returns
+    -------
+    float
+        Formula mass [g/mol].
 
     Raises
     ------
     FormulaError
         If the formula cannot be read or names no known element.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> round(gc.formula_mass("CaCO3"), 2)
+    100.09
     """
     return math.fsum(atomic_mass(symbol) * count for symbol, count in parse_formula(text).items())
 

@@ -120,12 +120,28 @@ def element_of(oxide: str) -> tuple[str, int]:
 
 @cache
 def molar_mass(oxide: str) -> float:
-    """Return the molar mass [g/mol] of an oxide of the axis, computed from atomic masses.
+    """Return the molar mass of an oxide of the axis, computed from atomic masses.
+
+    Parameters
+    ----------
+    oxide : str
+        Its formula, ``"SiO2"``.
+
+    Returns
+    -------
+    float
+        Molar mass [g/mol].
 
     Raises
     ------
     UnknownNameError
         If `oxide` is not on the axis or is the unspecified ``organic``.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> round(gc.molar_mass("SiO2"), 2)
+    60.08
     """
     check_oxide(oxide)
     if oxide == "organic":
@@ -140,7 +156,29 @@ def molar_masses() -> tuple[float, ...]:
 
 
 def role(oxide: str) -> str:
-    """Return the role of an oxide: flux, stabilizer, glass former, opacifier, colourant or volatile."""
+    """Return the role of an oxide.
+
+    Parameters
+    ----------
+    oxide : str
+        Its formula, ``"SiO2"``.
+
+    Returns
+    -------
+    str
+        ``"flux"``, ``"stabilizer"``, ``"glass former"``, ``"opacifier"``, ``"colourant"`` or ``"volatile"``.
+
+    Raises
+    ------
+    UnknownNameError, ArgumentError
+        If `oxide` is not on the axis, with what may be meant.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> gc.role("Al2O3")
+    'stabilizer'
+    """
     return _ROLES[check_oxide(oxide)]
 
 

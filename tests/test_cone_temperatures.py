@@ -112,7 +112,7 @@ def test_any_text_is_a_cone_or_a_cone_error(text: str) -> None:
 
 
 def test_heating_rates_convert_without_the_32() -> None:
-    assert cones.rate_c_per_h_to_f_per_h(100) == 180
+    assert cone_temperature_c("6", rate_c_per_h=100).rate_f_per_h == 180
     assert cone_temperature_c("6", rate_c_per_h=60).rate_f_per_h == 108
 
 

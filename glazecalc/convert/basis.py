@@ -6,13 +6,11 @@ import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Literal, TypeAlias, Union, get_args
 
-import numpy as np
-
 from glazecalc.convert import arrays
-from glazecalc.convert.moles import folded, molar_mass_array
+from glazecalc.convert.moles import as_row, folded, molar_mass_array
 from glazecalc.convert.unity import Composition, FiredAnalysis, MolePercent, UnityFormula, named
 from glazecalc.errors import ArgumentError, CompositionError, UnknownNameError, did_you_mean
-from glazecalc.oxides import AXIS, INDEX, check_oxide
+from glazecalc.oxides import INDEX, check_oxide
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -41,6 +39,7 @@ def to_mole_percent(x: AnyComposition, basis: Basis | None = None) -> MolePercen
     Returns
     -------
     MolePercent
+        Oxide -> mol %.
 
     Raises
     ------
@@ -53,14 +52,13 @@ def to_mole_percent(x: AnyComposition, basis: Basis | None = None) -> MolePercen
 
     Examples
     --------
-    >>> to_mole_percent({"SiO2": 70.0, "CaO": 15.0, "K2O": 15.0}, basis="mole percent")["SiO2"]
+    >>> import glazecalc as gc
+    >>> gc.to_mole_percent({"SiO2": 70.0, "CaO": 15.0, "K2O": 15.0}, basis="mole percent")["SiO2"]
     70.0
     """
     if basis is not None and basis not in get_args(Basis):
-        raise UnknownNameError(
-            f"no basis is called {basis!r}.",
-            did_you_mean(str(basis), get_args(Basis)) or "Say 'mole percent' or 'weight percent'.",
-        )
+        hint = did_you_mean(str(basis), get_args(Basis)) or "Say 'mole percent' or 'weight percent'."
+        raise UnknownNameError(f"no basis is called {basis!r}.", hint)
     if not hasattr(x, "items"):
         raise ArgumentError(
             f"the composition is of type {type(x).__name__}; a MolePercent, or a mapping of oxide to per cent, was expected.",
@@ -76,11 +74,9 @@ def to_mole_percent(x: AnyComposition, basis: Basis | None = None) -> MolePercen
         )
     if not total > 0:
         raise CompositionError("the composition holds nothing.", "Give it the oxides of a fired glaze.")
-    row = np.zeros(len(AXIS), dtype=np.float64)
-    for oxide, amount in amounts.items():
-        row[INDEX[oxide]] += amount
+    row = as_row(amounts)[0]
     if counted_in == "weight percent":
-        row = arrays.moles_from_mass(row, molar_mass_array())
+        row /= molar_mass_array()
     return MolePercent(named(arrays.shares_percent(folded(row))))
 
 
@@ -90,19 +86,15 @@ def _basis_of(x: object, told: Basis | None) -> Basis | None:
         if told is not None:
             raise ArgumentError(f"a unity formula is no {told}; it knows what it is.", "Leave basis out.")
         return None
-    own: Basis | None = None
-    if isinstance(x, FiredAnalysis):
-        own = "weight percent"
-    elif isinstance(x, MolePercent):
-        own = "mole percent"
-    if own is None and told is None:
-        raise ArgumentError(
-            "are these mole per cent or weight per cent?",
-            'Say it: basis="mole percent" or basis="weight percent"; the one read as the other is badly off.',
-        )
-    if own is not None and told not in (None, own):
+    if not isinstance(x, FiredAnalysis | MolePercent):
+        if told is None:
+            hint = 'Say it: basis="mole percent" or basis="weight percent"; the one read as the other is badly off.'
+            raise ArgumentError("are these mole per cent or weight per cent?", hint)
+        return told
+    own: Basis = "weight percent" if isinstance(x, FiredAnalysis) else "mole percent"
+    if told not in (None, own):
         raise ArgumentError(f"a {type(x).__name__} is {own}; basis={told!r} contradicts it.", "Leave basis out.")
-    return own or told
+    return own
 
 
 def _amounts(x: AnyComposition) -> Mapping[str, float]:

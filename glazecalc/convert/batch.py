@@ -9,8 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.arguments import the_library, the_recipe
-from glazecalc.convert import arrays
+from glazecalc.arguments import the_recipe
 from glazecalc.convert.moles import analysis_matrix, folded, molar_mass_array
 from glazecalc.errors import AmbiguousNameError, CompositionError, Fault, FileFaultsError, Notice, UnknownNameError
 from glazecalc.library import MaterialLibrary
@@ -29,9 +28,8 @@ class BatchLine:
 
     Attributes
     ----------
-    material : Material
     parts : float
-        Its amount, in parts or grams; an addition in per cent is worked out.
+        In parts or grams; an addition in per cent is worked out.
     addition : bool
         True for a line on top of the base.
     """
@@ -47,9 +45,6 @@ class Batch:
 
     Attributes
     ----------
-    recipe : Recipe
-        Where it came from.
-    lines : tuple of BatchLine
     notices : tuple of Notice
         Everything worth saying about names, totals and analyses.
     """
@@ -132,6 +127,7 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
     Returns
     -------
     Batch
+        Its lines with their materials, and what must be said of them.
 
     Raises
     ------
@@ -141,8 +137,15 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
         Where names are unknown or fit several materials: all such lines at once.
     CompositionError
         For an empty recipe, or amounts too large or too small to calculate with.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> batch = gc.resolve({"whiting": 20, "silica": 30}, gc.load_materials())
+    >>> [(line.material.id, line.parts) for line in batch.lines]
+    [('whiting', 20.0), ('silica', 30.0)]
     """
-    recipe, library = the_recipe(recipe), the_library(materials)
+    recipe = the_recipe(recipe)
     if not recipe.ingredients:
         raise CompositionError("the recipe has no ingredients.", where=recipe.path)
     notices = list(recipe.notices)
@@ -150,7 +153,7 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
     found: dict[tuple[str, bool], BatchLine] = {}
     for item, amount in zip(recipe.ingredients, recipe.amounts(), strict=True):
         try:
-            material, said = library.find(item.material)
+            material, said = materials.find(item.material)
         except (UnknownNameError, AmbiguousNameError) as error:
             faults.append(Fault(item.line, error.message, error.hint))
             continue
@@ -167,10 +170,10 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
         raise FileFaultsError(recipe.path or recipe.name or "the recipe", faults)
     batch = Batch(recipe=recipe, lines=tuple(found.values()))
     _check_size(batch)
-    notices.extend(_title_notice(recipe, library))
+    notices.extend(_title_notice(recipe, materials))
     notices.extend(_material_notices(batch.materials))
     notices.extend(_total_notices(batch))
-    notices.extend(library.notices)
+    notices.extend(materials.notices)
     return replace(batch, notices=tuple(dict.fromkeys(notices)))
 
 
@@ -235,5 +238,4 @@ def _total_notices(batch: Batch) -> list[Notice]:
 
 def folded_moles(batch: Batch, *, base_only: bool = False) -> NDArray[np.float64]:
     """Return the moles of each oxide (k,) with all iron as Fe2O3."""
-    moles = arrays.moles_from_mass(batch.oxide_masses(base_only=base_only), molar_mass_array())
-    return folded(moles)
+    return folded(batch.oxide_masses(base_only=base_only) / molar_mass_array())

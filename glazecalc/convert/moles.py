@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 import numpy as np
@@ -13,7 +13,7 @@ from glazecalc.convert import arrays
 from glazecalc.material import Material
 from glazecalc.oxides import AXIS, INDEX, molar_masses
 
-__all__ = ("analysis_matrix", "basis_of", "counted", "folded", "molar_mass_array", "moles_of", "unity_moles")
+__all__ = ("analysis_matrix", "as_row", "basis_of", "counted", "folded", "molar_mass_array", "moles_of", "unity_moles")
 
 Floats = NDArray[np.float64]
 
@@ -25,6 +25,14 @@ def molar_mass_array() -> Floats:
     return np.array(molar_masses(), dtype=np.float64)
 
 
+def as_row(amounts: Mapping[str, float]) -> Floats:
+    """Return oxide -> amount as one row (1, k)."""
+    row = np.zeros((1, len(AXIS)))
+    for oxide, value in amounts.items():
+        row[0, INDEX[oxide]] = value
+    return row
+
+
 def analysis_matrix(materials: Sequence[Material]) -> Floats:
     """Return the analyses [wt %] as an array (m, k).
 
@@ -33,9 +41,8 @@ def analysis_matrix(materials: Sequence[Material]) -> Floats:
     matrix = np.zeros((len(materials), len(AXIS)), dtype=np.float64)
     for row, material in enumerate(materials):
         for oxide, value in material.analysis.items():
-            column = INDEX.get(oxide)
-            if column is not None:
-                matrix[row, column] = value
+            if oxide in INDEX:  # what leaves in the fire is no column
+                matrix[row, INDEX[oxide]] = value
     return matrix
 
 
@@ -64,4 +71,4 @@ def unity_moles(moles: Floats, convention: Convention) -> Floats:
 
 def moles_of(materials: Sequence[Material], convention: Convention) -> Floats:
     """Return the moles (m, k) that one part of each material brings, iron in the convention's form."""
-    return counted(arrays.moles_from_mass(analysis_matrix(materials) * 0.01, molar_mass_array()), convention)
+    return counted(analysis_matrix(materials) * 0.01 / molar_mass_array(), convention)

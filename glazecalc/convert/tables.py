@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.convention import Convention
-from glazecalc.convert import arrays
 from glazecalc.convert.moles import analysis_matrix, molar_mass_array, moles_of, unity_moles
 from glazecalc.errors import CompositionError
 from glazecalc.library import MaterialLibrary
@@ -19,26 +18,22 @@ from glazecalc.oxides import ALKALIS, AXIS
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ("unity_array", "unity_chunks", "unity_table")
+__all__ = ("unity_chunks", "unity_table")
 
 _DEFAULT = Convention()
 _CHUNK = 100_000
 
 
-def unity_array(
-    parts: NDArray[np.float64], materials: Sequence[Material], *, convention: Convention = _DEFAULT
-) -> NDArray[np.float64]:
-    """Return the unity formulas of `parts` (n, m) as an array (n, k); rows without flux are NaN."""
-    masses = arrays.oxide_masses(parts, analysis_matrix(materials))
-    return unity_moles(arrays.moles_from_mass(masses, molar_mass_array()), convention)
-
-
 def unity_chunks(
-    parts: NDArray[np.float64], materials: Sequence[Material], *, convention: Convention = _DEFAULT, rows: int = _CHUNK
+    parts: NDArray[np.float64], materials: Sequence[Material], *, convention: Convention = _DEFAULT
 ) -> Iterator[NDArray[np.float64]]:
-    """Yield `unity_array` for `rows` recipes at a time, so that a million need little memory."""
-    for start in range(0, len(parts), rows):
-        yield unity_array(parts[start : start + rows], materials, convention=convention)
+    """Yield the unity formulas (n, k) of `parts` (n, m), some recipes at a time so that a million need little memory.
+
+    Rows without flux are NaN.
+    """
+    analyses = analysis_matrix(materials) * 0.01
+    for start in range(0, len(parts), _CHUNK):
+        yield unity_moles(parts[start : start + _CHUNK] @ analyses / molar_mass_array(), convention)
 
 
 def unity_table(parts: pd.DataFrame, materials: MaterialLibrary, *, convention: Convention = _DEFAULT) -> pd.DataFrame:
@@ -57,8 +52,8 @@ def unity_table(parts: pd.DataFrame, materials: MaterialLibrary, *, convention: 
     -------
     DataFrame
         Same index, one column an oxide that the materials hold (K2O and Na2O as ``KNaO`` where the convention says so). A recipe
-        without flux is a row of NaN, and is named in ``attrs["no_unity"]``; the convention stands in ``attrs["convention"]``, what
-        must be said of the column names in ``attrs["notices"]``.
+        without flux is a row of NaN, named in ``attrs["no_unity"]``; ``attrs["convention"]`` tells the convention and
+        ``attrs["notices"]`` what must be said of the column names.
 
     Raises
     ------
@@ -68,6 +63,14 @@ def unity_table(parts: pd.DataFrame, materials: MaterialLibrary, *, convention: 
         For negative, missing or non-finite amounts, naming the first row and column, or columns of one material.
     UnknownNameError, AmbiguousNameError
         For a column name.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> import pandas as pd
+    >>> parts = pd.DataFrame({"potash feldspar": [50, 40], "whiting": [20, 20], "silica": [30, 40]})
+    >>> gc.unity_table(parts, gc.load_materials())["SiO2"].round(2).to_list()
+    [3.72, 4.16]
     """
     import pandas as pd
 
@@ -94,22 +97,19 @@ def _amounts(parts: pd.DataFrame, ids: Sequence[str]) -> NDArray[np.float64]:
 
     twice = next((i for i in ids if ids.count(i) > 1), None)
     if twice is not None:
-        columns = [str(c) for c, i in zip(parts.columns, ids, strict=True) if i == twice]
-        raise CompositionError(
-            f"the columns {', '.join(columns)} are one material, {twice}.", "Add them up into one column."
-        )
+        columns = ", ".join(str(c) for c, i in zip(parts.columns, ids, strict=True) if i == twice)
+        raise CompositionError(f"the columns {columns} are one material, {twice}.", "Add them up into one column.")
     try:
         amounts = parts.to_numpy(dtype=np.float64)
     except (TypeError, ValueError):
-        texts = [str(name) for name in parts.columns if not pd.api.types.is_numeric_dtype(parts[name])]
-        raise CompositionError(
-            f"the table holds what is no number: column {', '.join(texts)}.", "Give amounts alone."
-        ) from None
+        texts = ", ".join(str(name) for name in parts.columns if not pd.api.types.is_numeric_dtype(parts[name]))
+        raise CompositionError(f"the table holds what is no number: column {texts}.", "Give amounts alone.") from None
     bad = ~(np.isfinite(amounts) & (amounts >= 0))
     if bad.any():
         row, column = (int(i) for i in np.argwhere(bad)[0])
+        place = f"row {parts.index[row]!r}, column '{parts.columns[column]}'"
         raise CompositionError(
-            f"row {parts.index[row]!r}, column '{parts.columns[column]}' holds {amounts[row, column]}; a finite amount of zero or more was expected.",
+            f"{place} holds {amounts[row, column]}; a finite amount of zero or more was expected.",
             "Write 0 where a recipe lacks a material.",
         )
     return amounts

@@ -13,13 +13,13 @@ from numpy.typing import NDArray
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, folded_moles, resolve
-from glazecalc.convert.moles import basis_of, counted, folded, molar_mass_array, unity_moles
+from glazecalc.convert.moles import as_row, folded, molar_mass_array, unity_moles
 from glazecalc.display import Shown
 from glazecalc.errors import CompositionError
 from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
-from glazecalc.oxides import ALKALIS, AXIS, COLOURANTS, FLUXES, INDEX, OPACIFIERS, R2O, RO, check_oxide
+from glazecalc.oxides import ALKALIS, INDEX, R2O, RO, check_oxide, role
 from glazecalc.recipe import Recipe
 
 if TYPE_CHECKING:
@@ -36,6 +36,7 @@ __all__ = (
     "mole_percent_of",
     "unity_array_of",
     "unity_formula",
+    "unity_from_moles",
     "unity_of",
 )
 
@@ -54,15 +55,7 @@ def _checked(field_name: str, given: Mapping[str, float]) -> FrozenDict[str, flo
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Composition(Shown, Mapping[str, float]):
-    """Oxide -> amount, read-only. An oxide of the axis that is absent reads 0; an unknown name is an error.
-
-    Raises
-    ------
-    UnknownNameError
-        For an oxide that is not on the axis.
-    CompositionError, ArgumentError
-        For an amount that is negative or no finite number.
-    """
+    """Oxide -> amount, read-only. An oxide of the axis that is absent reads 0; an unknown name is an UnknownNameError."""
 
     amounts: Mapping[str, float]
 
@@ -102,8 +95,6 @@ class UnityFormula(Composition):
 
     Attributes
     ----------
-    convention : Convention
-        What counts as flux, the form of iron, the place of boron.
     moles : Mapping
         The same oxides as moles in the batch before division, all iron as Fe2O3.
     """
@@ -137,30 +128,13 @@ class UnityFormula(Composition):
         """Moles of alkaline earths, zinc and lead (MgO, CaO, SrO, BaO, ZnO, PbO)."""
         return math.fsum(self.amounts.get(oxide, 0.0) for oxide in RO)
 
-    @property
-    def flux_sum(self) -> float:
-        """Moles of all fluxes of the convention: 1, unless unity stands on alumina."""
-        names = (*self.convention.fluxes, "KNaO") if self.convention.alkalis_together else self.convention.fluxes
-        return math.fsum(self.amounts.get(oxide, 0.0) for oxide in names)
-
     def groups(self) -> dict[str, dict[str, float]]:
         """Return the oxides grouped as flux, stabilizer, glass former, colourants and opacifiers."""
-        flux_names = {*self.convention.fluxes, *FLUXES, "KNaO"}
-        grouped: dict[str, dict[str, float]] = {
-            "flux": {},
-            "stabilizer": {},
-            "glass former": {},
-            "colourants and opacifiers": {},
-        }
+        coloured = "colourants and opacifiers"
+        grouped: dict[str, dict[str, float]] = {"flux": {}, "stabilizer": {}, "glass former": {}, coloured: {}}
         for oxide, value in self.amounts.items():
-            if oxide in flux_names:
-                grouped["flux"][oxide] = value
-            elif oxide == "Al2O3":
-                grouped["stabilizer"][oxide] = value
-            elif oxide in OPACIFIERS or oxide in COLOURANTS:
-                grouped["colourants and opacifiers"][oxide] = value
-            else:
-                grouped["glass former"][oxide] = value
+            group = "flux" if oxide in (*self.convention.fluxes, "KNaO") else role(oxide)
+            grouped.get(group, grouped[coloured])[oxide] = value
         return grouped
 
     def to_frame(self) -> pd.DataFrame:
@@ -193,28 +167,14 @@ def named(values: NDArray[np.float64]) -> dict[str, float]:
 
 
 def unity_from_moles(moles: NDArray[np.float64], convention: Convention = _DEFAULT, *, where: str = "") -> UnityFormula:
-    """Return the unity formula of moles (k,) with iron in any form.
-
-    Raises
-    ------
-    CompositionError
-        If there is nothing to divide by (no flux, or no alumina with unity on alumina), or nothing left after firing.
-    """
+    """Return the unity formula of moles (k,) with iron in any form; CompositionError where nothing is left or no basis."""
     kept = folded(moles)
-    if not kept.sum() > 0:
-        raise CompositionError(
-            "nothing of this batch stays in the fire: every material burns or boils away.",
-            "Give a material with oxides.",
-            where,
-        )
+    _refuse_nothing(kept, where)
     result = unity_moles(moles, convention)
     if not np.isfinite(result).all():
         what = "alumina" if convention.unity_on_alumina else "flux (R2O or RO)"
-        raise CompositionError(
-            f"the batch holds no {what}: there is no unity formula.",
-            "Look at its fired analysis and mole per cent instead.",
-            where,
-        )
+        hint = "Look at its fired analysis and mole per cent instead."
+        raise CompositionError(f"the batch holds no {what}: there is no unity formula.", hint, where)
     amounts = named(result)
     if convention.alkalis_together:
         together = math.fsum(amounts.pop(oxide, 0.0) for oxide in ALKALIS)
@@ -224,12 +184,7 @@ def unity_from_moles(moles: NDArray[np.float64], convention: Convention = _DEFAU
 
 def unity_array_of(unity: UnityFormula) -> NDArray[np.float64]:
     """Return a unity formula as an array (k,) on its own scale, alkalis apart and iron in the convention's form."""
-    moles = np.zeros(len(AXIS))
-    for oxide, value in unity.moles.items():
-        moles[INDEX[oxide]] = value
-    moles = counted(moles, unity.convention)
-    result: NDArray[np.float64] = moles / moles[basis_of(unity.convention)].sum()
-    return result
+    return unity_moles(as_row(unity.moles)[0], unity.convention)
 
 
 def unity_of(batch: Batch, convention: Convention = _DEFAULT, *, base_only: bool = False) -> UnityFormula:
@@ -237,25 +192,25 @@ def unity_of(batch: Batch, convention: Convention = _DEFAULT, *, base_only: bool
     return unity_from_moles(folded_moles(batch, base_only=base_only), convention, where=batch.recipe.path)
 
 
-def fired_analysis_of(batch: Batch, *, base_only: bool = False) -> FiredAnalysis:
-    """Return the fired analysis [wt %] of a batch, all-in unless `base_only`."""
-    masses = folded_moles(batch, base_only=base_only) * molar_mass_array()
-    return FiredAnalysis(named(_closed(masses, batch)))
+def fired_analysis_of(batch: Batch) -> FiredAnalysis:
+    """Return the fired analysis [wt %] of a batch, all-in."""
+    return FiredAnalysis(_closed(folded_moles(batch) * molar_mass_array(), batch))
 
 
-def mole_percent_of(batch: Batch, *, base_only: bool = False) -> MolePercent:
-    """Return the fired glaze in mol %, all-in unless `base_only`."""
-    return MolePercent(named(_closed(folded_moles(batch, base_only=base_only), batch)))
+def mole_percent_of(batch: Batch) -> MolePercent:
+    """Return the fired glaze in mol %, all-in."""
+    return MolePercent(_closed(folded_moles(batch), batch))
 
 
-def _closed(amounts: NDArray[np.float64], batch: Batch) -> NDArray[np.float64]:
+def _closed(amounts: NDArray[np.float64], batch: Batch) -> dict[str, float]:
+    _refuse_nothing(amounts, batch.recipe.path)
+    return named(arrays.shares_percent(amounts))
+
+
+def _refuse_nothing(amounts: NDArray[np.float64], where: str) -> None:
     if not amounts.sum() > 0:
-        raise CompositionError(
-            "nothing of this batch stays in the fire: every material burns or boils away.",
-            "Give a material with oxides.",
-            batch.recipe.path,
-        )
-    return arrays.shares_percent(amounts)
+        text = "nothing of this batch stays in the fire: every material burns or boils away."
+        raise CompositionError(text, "Give a material with oxides.", where)
 
 
 def unity_formula(
@@ -290,27 +245,68 @@ def unity_formula(
     -----
     Moles of oxide = parts x wt % / molar mass, summed over the batch and divided by the sum over the fluxes, as in any
     handbook (e.g. C. F. Binns, The Potter's Craft, 1910, p. 46).
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> unity = gc.unity_formula(gc.read_recipe("recipes/harbour-black.txt"), gc.load_materials("materials"))
+    >>> round(unity["SiO2"], 2), round(unity.silica_alumina_ratio, 1)
+    (3.58, 9.1)
     """
     return unity_of(resolve(recipe, materials), convention)
 
 
 def fired_analysis(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) -> FiredAnalysis:
-    """Return the analysis of the fired glaze [wt %], additions included, all iron as Fe2O3; sums to 100.
+    """Return the analysis of the fired glaze, additions included, all iron as Fe2O3.
+
+    Parameters
+    ----------
+    recipe, materials
+        As for `unity_formula`.
+
+    Returns
+    -------
+    FiredAnalysis
+        Oxide -> wt %; sums to 100.
 
     Raises
     ------
     ArgumentError, FileFaultsError, CompositionError
-        As in `unity_formula`; a batch without flux is allowed here.
+        As for `unity_formula`; a batch without flux is allowed here.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> fired = gc.fired_analysis(gc.read_recipe("recipes/harbour-black.txt"), gc.load_materials("materials"))
+    >>> round(fired["Fe2O3"], 1)
+    7.8
     """
     return fired_analysis_of(resolve(recipe, materials))
 
 
 def mole_percent(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) -> MolePercent:
-    """Return the fired glaze in mol %, additions included, all iron as Fe2O3; sums to 100.
+    """Return the fired glaze in mole per cent, additions included, all iron as Fe2O3.
+
+    Parameters
+    ----------
+    recipe, materials
+        As for `unity_formula`.
+
+    Returns
+    -------
+    MolePercent
+        Oxide -> mol %; sums to 100.
 
     Raises
     ------
     ArgumentError, FileFaultsError, CompositionError
-        As in `unity_formula`; a batch without flux is allowed here.
+        As for `unity_formula`; a batch without flux is allowed here.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> glaze = gc.mole_percent(gc.read_recipe("recipes/harbour-black.txt"), gc.load_materials("materials"))
+    >>> round(glaze["SiO2"], 1)
+    64.2
     """
     return mole_percent_of(resolve(recipe, materials))

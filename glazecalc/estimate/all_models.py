@@ -11,13 +11,8 @@ from numpy.typing import NDArray
 from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import GlazeError, Notice
+from glazecalc.estimate import glass_points
 from glazecalc.estimate.expansion import expansion, expansions
-from glazecalc.estimate.glass_points import (
-    glass_transition,
-    glass_transitions,
-    softening_temperature,
-    softening_temperatures,
-)
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import MODELS, surface_tension, surface_tensions
 from glazecalc.estimate.viscosity import viscosities, viscosity
@@ -29,20 +24,13 @@ _SECOND_OPINION = "viscosity (Giordano)"  # knows no boron, zinc or lithium: sho
 
 
 def estimates_of(mole_percent: MolePercent, cone: str = "") -> tuple[tuple[Estimate, ...], tuple[Notice, ...]]:
-    """Return every estimate of a glaze, and what could not be estimated.
-
-    Parameters
-    ----------
-    mole_percent : MolePercent
-    cone : str
-        For the viscosity at its temperature; none without a cone.
-    """
+    """Return every estimate of a glaze, viscosity only where there is a cone, and what could not be estimated."""
     notices: list[Notice] = []
     asked: list[tuple[str, Callable[[], Estimate]]] = [
-        ("expansion (fitted)", lambda: expansion(mole_percent)),
-        ("expansion (Appen)", lambda: expansion(mole_percent, model="appen", temperature_range_c=(20, 400))),
-        ("glass transition", lambda: glass_transition(mole_percent)),
-        ("softening temperature", lambda: softening_temperature(mole_percent)),
+        ("expansion (fitted)", partial(expansion, mole_percent)),
+        ("expansion (Appen)", partial(expansion, mole_percent, model="appen", temperature_range_c=(20, 400))),
+        ("glass transition", partial(glass_points.glass_transition, mole_percent)),
+        ("softening temperature", partial(glass_points.softening_temperature, mole_percent)),
     ]
     if cone:
         try:
@@ -50,13 +38,11 @@ def estimates_of(mole_percent: MolePercent, cone: str = "") -> tuple[tuple[Estim
         except GlazeError as error:
             notices.append(Notice("no-estimate", f"viscosity at cone {cone}: {error}"))
         else:
-            text = f"cone {cone} is taken as {bent.celsius:.0f} C ({bent.family}, {bent.rate_c_per_h:g} C/h over the last 100 C)."
-            notices.append(Notice("cone-temperature", text))
+            rate = f"{bent.family}, {bent.rate_c_per_h:g} C/h over the last 100 C"
+            notices.append(Notice("cone-temperature", f"cone {cone} is taken as {bent.celsius:.0f} C ({rate})."))
             melt = partial(viscosity, mole_percent, temperature_c=bent.celsius)
-            asked += [
-                (f"viscosity at {bent.celsius:.0f} C", melt),
-                (_SECOND_OPINION, partial(melt, model="giordano")),
-            ]
+            asked.append((f"viscosity at {bent.celsius:.0f} C", melt))
+            asked.append((_SECOND_OPINION, partial(melt, model="giordano")))
     asked += [(f"surface tension ({model})", partial(surface_tension, mole_percent, model=model)) for model in MODELS]
     found: list[Estimate] = []
     for name, make in asked:
@@ -80,6 +66,6 @@ def on_arrays(estimate: Estimate) -> Callable[[Floats], Floats] | None:
         return partial(viscosities, temperature_c=ends[0])
     if estimate.quantity == "surface tension":
         return partial(surface_tensions, model=estimate.model)
-    return {"glass transition": glass_transitions, "softening temperature": softening_temperatures}.get(
-        estimate.quantity
-    )
+    if estimate.quantity == "glass transition":
+        return glass_points.glass_transitions
+    return glass_points.softening_temperatures if estimate.quantity == "softening temperature" else None

@@ -8,8 +8,8 @@ from typing import ClassVar, Literal, TypeAlias
 import numpy as np
 
 from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
+from glazecalc.convert.moles import as_row
 from glazecalc.display import Shown
-from glazecalc.estimate.fitted import as_row
 from glazecalc.estimate.result import check_level
 from glazecalc.estimate.viscosity import note_of, vogel_fit
 from glazecalc.files.shipped import load_data
@@ -25,26 +25,17 @@ class ViscosityDifference(Shown):
 
     Attributes
     ----------
-    temperature_c : float
-        Temperature of both melts [deg C].
     difference : float
-        log10 viscosity of the first minus that of the second [log10 Pa s].
+        log10 viscosity of the first minus that of the second; `verdict` says a direction where it exceeds its error.
     half_width : float or None
-        Error of such a difference at `level` [log10 Pa s]; None where none is known.
-    level : float
-        Share of pairs whose difference is meant to lie within `half_width`, 0-1.
-    verdict : str
-        ``"stiffer"`` or ``"runnier"`` (the first against the second) where the difference exceeds its error, else
-        ``"no clear difference"``.
+        Its error for the share `level` of pairs; None where none is known.
     outside : tuple of str
         What lies outside the tested range, of both glazes and the temperature, each with its number.
-    note : str
-        What the reader must know.
-    unit : str
     """
 
     JSON: ClassVar[tuple[str, ...]] = (
-        *("temperature_c", "difference", "half_width", "level", "unit", "verdict", "in_window", "outside", "note"),
+        *("temperature_c", "difference", "half_width", "level", "unit"),
+        *("verdict", "in_window", "outside", "note"),
     )
 
     temperature_c: float
@@ -69,12 +60,10 @@ def compare_viscosity(
 
     Parameters
     ----------
-    a, b : UnityFormula, FiredAnalysis, MolePercent, mapping or Series
-        The two glazes.
+    a, b, basis
+        The two glazes, as for `expansion`.
     temperature_c : float
         Temperature of both [deg C].
-    basis : str, optional
-        What the numbers of mappings or Series are: ``"mole percent"`` or ``"weight percent"``, see `to_mole_percent`.
     level : float
         Share of pairs whose difference is meant to lie within the error: 0.80, 0.90 or 0.95.
 
@@ -92,6 +81,15 @@ def compare_viscosity(
     -----
     The error of a difference is measured on pairs of glasses of one paper: what is common to both drops out. It is smaller
     for two glazes that differ in few mol % than for two unlike ones, and taken accordingly.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> materials = gc.load_materials("materials")
+    >>> recipes = [gc.read_recipe(f"recipes/{name}.txt") for name in ("rill-clear", "harbour-black")]
+    >>> found = gc.compare_viscosity(*(gc.mole_percent(recipe, materials) for recipe in recipes), temperature_c=1222)
+    >>> found.verdict, round(found.difference, 1)
+    ('no clear difference', 0.5)
     """
     glazes = first, second = to_mole_percent(a, basis), to_mole_percent(b, basis)
     percent = str(check_level(level))

@@ -10,30 +10,27 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, get_args
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.convert import arrays
 from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
-from glazecalc.convert.moles import folded
+from glazecalc.convert.moles import as_row, folded
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import UnknownNameError
-from glazecalc.estimate.appen import appen, appen_expansions
-from glazecalc.estimate.fitted import Interval, Place, Region, TestedRange, as_row
-from glazecalc.estimate.result import Estimate, check_level, check_model
+from glazecalc.estimate.fitted import MODEL_GROUPS, Interval, Place, TestedRange
+from glazecalc.estimate.result import Estimate, check_level, check_model, with_interval
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX
 
-__all__ = ("MODELS", "RANGES_C", "ExpansionModel", "expansion", "expansions")
+__all__ = ("ExpansionModel", "expansion", "expansions")
 
 Floats = NDArray[np.float64]
 
 ExpansionModel: TypeAlias = Literal["fitted", "appen"]
-MODELS: tuple[ExpansionModel, ...] = ("fitted", "appen")
-RANGES_C = ((20, 300), (20, 400))
-_UNIT = "1e-6 per K"
+_LEFT_OUT = "no number: left out, the rest brought to 100"
 
 
 def expansion(
@@ -49,7 +46,7 @@ def expansion(
     Parameters
     ----------
     x : UnityFormula, FiredAnalysis, MolePercent, mapping or Series
-        The composition.
+        The glaze.
     basis : str, optional
         What the numbers of a mapping or Series are: ``"mole percent"`` or ``"weight percent"``, see `to_mole_percent`.
     temperature_range_c : tuple of float
@@ -82,50 +79,52 @@ def expansion(
     ----------
     SciGlass data base (ODbL), as carried by PyPI glasspy 0.4.0; `tests/calibration/README.md` tells the fit.
     A. A. Appen, Khimiya stekla, Leningrad (numbers from memory).
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> unity = gc.unity_formula(gc.read_recipe("recipes/harbour-black.txt"), gc.load_materials("materials"))
+    >>> found = gc.expansion(unity)
+    >>> round(found.low, 1), round(found.value, 1), round(found.high, 1)
+    (4.2, 5.7, 7.2)
     """
-    asked = _range(temperature_range_c)
-    check_model(model, MODELS, "expansion")
+    asked_c = _known_range(temperature_range_c)
     check_level(level)
     glaze = to_mole_percent(x, basis)
-    value = float(expansions(as_row(glaze), temperature_range_c=asked, model=model)[0])
-    return _appen_estimate(glaze, value, asked) if model == "appen" else _fitted_estimate(glaze, value, asked, level)
+    value = float(expansions(as_row(glaze), temperature_range_c=asked_c, model=model)[0])
+    if model == "appen":
+        return _appen_estimate(glaze, value, asked_c)
+    return _fitted_estimate(glaze, value, asked_c, level)
 
 
 def expansions(
-    mole_percent: Floats,
-    *,
-    temperature_range_c: tuple[float, float] = (20, 300),
-    model: str = "fitted",
+    mole_percent: Floats, *, temperature_range_c: tuple[float, float] = (20, 300), model: str = "fitted"
 ) -> Floats:
-    """Calculate the expansion of many compositions at once, values only.
+    """Return the expansion (n,) [1e-6 per K] of compositions (n, k) [mol %], by range and model as in `expansion`.
 
-    Parameters
-    ----------
-    mole_percent : ndarray, shape (n, oxides)
-        On the axis of `glazecalc.oxides.AXIS` [mol %]; rows are brought to 100 and FeO to Fe2O3. Oxides that the model
-        has no number for are left out and the rest brought to 100.
-    temperature_range_c : tuple of float
-        As in `expansion` [deg C].
-    model : str
-        As in `expansion`.
-
-    Returns
-    -------
-    ndarray, shape (n,)
-        Linear expansion [1e-6 per K].
+    Rows are brought to 100 and FeO to Fe2O3; oxides that the model has no number for are left out before.
     """
-    asked = _range(temperature_range_c)
+    asked_c = _known_range(temperature_range_c)
+    check_model(model, get_args(ExpansionModel), "expansion")
     kept = folded(np.asarray(mole_percent, dtype=np.float64))
-    if check_model(model, MODELS, "expansion") == "appen":
-        return appen_expansions(kept)
+    if model == "appen":
+        return _appen_expansions(kept)
     fit = _fit()
     amounts = arrays.shares_percent(np.where(fit.known, kept, 0.0))
     alpha: Floats = amounts @ fit.numbers
     for first, second, coefficient in fit.products:
         alpha += coefficient * amounts[:, first].sum(axis=1) * amounts[:, second].sum(axis=1) / 100
-    if asked == (20, 400):
+    if asked_c == (20, 400):
         alpha += fit.add_for_20_400_c
     return alpha / 10
+
+
+def _known_range(asked_c: tuple[float, float]) -> tuple[float, float]:
+    for known in ((20, 300), (20, 400)):
+        if tuple(asked_c) == known:
+            return known
+    hint = "The models are measured over (20, 300) and (20, 400) deg C only."
+    raise UnknownNameError(f"the expansion over {asked_c} deg C is not known.", hint)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,7 +147,7 @@ def _fit() -> _Fit:
     data = load_data("expansion_fitted.yaml")
     numbers = data["coefficients"]
     return _Fit(
-        numbers=np.array([numbers.get(oxide, 0.0) for oxide in AXIS], dtype=np.float64),
+        numbers=as_row(numbers)[0],
         known=np.array([oxide in numbers for oxide in AXIS]),
         products=tuple(
             ([INDEX[o] for o in entry["first"]], [INDEX[o] for o in entry["second"]], entry["coefficient"])
@@ -156,54 +155,109 @@ def _fit() -> _Fit:
         ),
         add_for_20_400_c=data["add_for_20_400_c"],
         appen_wants=data["appen_constant_correction"],
-        tested=TestedRange.from_data(
-            data["tested_range"], seen=tuple(numbers), unseen_is="no number: left out, the rest brought to 100"
-        ),
+        tested=TestedRange.from_data(data["tested_range"], seen=numbers, unseen_is=_LEFT_OUT),
         interval=Interval.from_data(data["interval"]),
         calibrated_on=data["calibrated_on"],
         source=f"{data['title']}: {data['source']['data']}; {data['source']['carried_by']}",
     )
 
 
-def _fitted_estimate(glaze: MolePercent, value: float, asked: tuple[float, float], level: float) -> Estimate:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Appen:
+    """Appen's additive method as read from its data file; most of its numbers are from memory."""
+
+    numbers: Floats  # (k,) [1e-9 per K per mol %]; 0 for an oxide that follows a rule or has no number
+    known: NDArray[np.bool_]  # (k,) the oxides with a number or a rule
+    rules: Mapping[str, Mapping[str, float]]
+    tested: TestedRange  # what it was published for
+    temperature_range_c: tuple[float, float]
+    source: str
+
+
+@cache
+def _appen() -> _Appen:
+    data = load_data("expansion_appen.yaml")
+    named = {*data["coefficients"], *data["rules"]}
+    low, high = data["temperature_range_c"]
+    return _Appen(
+        numbers=as_row(data["coefficients"])[0],
+        known=np.array([oxide in named for oxide in AXIS]),
+        rules=data["rules"],
+        tested=TestedRange.from_data(data["tested_range"], seen=named, tested="published for", unseen_is=_LEFT_OUT),
+        temperature_range_c=(low, high),
+        source=f"{data['source']['author']}, {data['source']['title']}",
+    )
+
+
+def _appen_expansions(mole_percent: Floats) -> Floats:
+    """Return the linear expansion [1e-6 per K] over 20-400 deg C of compositions (n, k) [mol %], iron as Fe2O3.
+
+    Oxides without a number are left out and the rest brought to 100.
+    """
+    method = _appen()
+    rules = method.rules
+    amounts = arrays.shares_percent(np.where(method.known, mole_percent, 0.0))
+
+    def of(*oxides: str) -> Floats:
+        return np.asarray(amounts[:, [INDEX[oxide] for oxide in oxides]].sum(axis=1))
+
+    silica, alumina, boron, potash, lead = of("SiO2"), of("Al2O3"), of("B2O3"), of("K2O"), of("PbO")
+    alkalis, earths = of(*MODEL_GROUPS["R2O"]), of(*MODEL_GROUPS["RO"])
+    total: Floats = amounts @ method.numbers
+
+    rule = rules["SiO2"]
+    total += silica * np.where(silica <= rule["up_to"], rule["then"], rule["above_minus"] - silica)
+    rule = rules["TiO2"]
+    total += of("TiO2") * np.clip(rule["from"] + rule["per_silica"] * silica, rule["low"], rule["high"])
+    rule = rules["B2O3"]
+    # psi x B2O3 without the division: held within its limits times B2O3
+    modifiers = alkalis + earths + lead - alumina
+    total += rule["per_psi"] * np.clip(modifiers, rule["psi_low"] * boron, rule["psi_high"] * boron)
+    rule = rules["K2O"]
+    little_soda = of("Na2O") <= rule["soda_at_most"]
+    total += potash * np.where(little_soda, rule["then"] - method.numbers[INDEX["K2O"]], 0.0)
+    rule = rules["PbO"]
+    plain = (alkalis < rule["alkali_below"]) | (earths > rule["ratio_above"] * alkalis)
+    total += lead * np.where(plain, rule["then"], np.minimum(rule["from"] + rule["per_alkali"] * alkalis, rule["high"]))
+    return total / 1000
+
+
+def _fitted_estimate(glaze: MolePercent, value: float, asked_c: tuple[float, float], level: float) -> Estimate:
     fit = _fit()
     place = fit.tested.place(glaze)
-    return Estimate.around(
-        value,
-        fit.interval.at(level, region=place.region),
-        level=level,
+    estimate = Estimate(
         quantity="expansion",
         model="fitted",
-        unit=_UNIT,
-        temperature_range_c=asked,
+        value=value,
+        unit="1e-6 per K",
+        temperature_range_c=asked_c,
         outside=place.outside,
         note=_fitted_note(place, fit),
         source=fit.source,
     )
+    return with_interval(estimate, fit.interval.at(level, region=place.region), level)
 
 
 def _fitted_note(place: Place, fit: _Fit) -> str:
     if place.region == "beyond":
         why = "; ".join((*place.beyond, *fit.tested.say_unseen(place.unseen)))
         return f"No interval: no measured glasses of this kind stand behind the number. {why}."
-    note = _region_note(place.region, fit.calibrated_on[place.region])
-    return f"{note} Left out: {', '.join(place.unseen)}." if place.unseen else note
-
-
-def _region_note(region: Region, on: Mapping[str, float]) -> str:
-    if region == "dark":
-        return (
+    on = fit.calibrated_on[place.region]
+    if place.region == "dark":
+        note = (
             "Dark with colouring oxides: the interval is that of measured glasses with 2 to 8 mol % Fe2O3 "
             f"({on['rows']} from {on['sources']} sources); how far the iron is reduced is not known."
         )
-    if region == "outside":
-        return f"Outside the tested window: the interval is that of {on['rows']} such glasses from {on['sources']} sources."
-    return "For clear glass of this composition: crystals, unmelted grains and what is taken up from the body are not in it."
+    elif place.region == "outside":
+        note = f"Outside the tested window: the interval is that of {on['rows']} such glasses from {on['sources']} sources."
+    else:
+        note = "For clear glass of this composition: crystals, unmelted grains and what is taken up from the body are not in it."
+    return f"{note} Left out: {', '.join(place.unseen)}." if place.unseen else note
 
 
-def _appen_estimate(glaze: MolePercent, value: float, asked: tuple[float, float]) -> Estimate:
-    method = appen()
-    span = f"{asked[0]:g}-{asked[1]:g}"
+def _appen_estimate(glaze: MolePercent, value: float, asked_c: tuple[float, float]) -> Estimate:
+    method = _appen()
+    span = f"{asked_c[0]:g}-{asked_c[1]:g}"
     shift = _fit().appen_wants[span] / 10
     note = (
         f"As published, for 20-400 C; the numbers are from memory. Against measured glasses inside the fitted model's window it "
@@ -213,19 +267,9 @@ def _appen_estimate(glaze: MolePercent, value: float, asked: tuple[float, float]
         quantity="expansion",
         model="appen",
         value=value,
-        unit=_UNIT,
+        unit="1e-6 per K",
         temperature_range_c=method.temperature_range_c,
         outside=method.tested.place(glaze).outside,
         note=note,
         source=method.source,
-    )
-
-
-def _range(asked: tuple[float, float]) -> tuple[float, float]:
-    for known in RANGES_C:
-        if tuple(asked) == known:
-            return known
-    raise UnknownNameError(
-        f"the expansion over {asked} deg C is not known.",
-        "The models are measured over (20, 300) and (20, 400) deg C only.",
     )

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 from typing import ClassVar
 
 from glazecalc.display import Shown
@@ -23,13 +24,10 @@ class FiredResult:
 
     Attributes
     ----------
-    recipe, body, cone, note : str
     result : str
         ``crazed``, ``sound`` or ``shivered``.
-    model : str
-        The model that `expansion` was calculated by.
     expansion : float
-        Calculated expansion of the glaze [1e-6 per K].
+        Calculated expansion of the glaze [1e-6 per K], by `model`.
     """
 
     recipe: str
@@ -58,20 +56,16 @@ class FitRange(Shown):
 
     Attributes
     ----------
-    body, model : str
     good : tuple of float or None
         From the lowest to the highest glaze that came out sound; None where none did.
-    shivered_up_to : float or None
-        The highest that shivered.
-    crazed_from : float or None
-        The lowest that crazed.
+    shivered_up_to, crazed_from : float or None
+        The highest that shivered and the lowest that crazed.
     results : tuple of FiredResult
         In order of expansion.
     contradictions : tuple of str
         Results that cannot all hold along one line of expansion; shown, not fitted away.
     placed : tuple of Placed
         New glazes among them.
-    notices : tuple of Notice
     """
 
     PAGE: ClassVar[str] = "calibrate"
@@ -116,10 +110,24 @@ def fit_range(results: Iterable[FiredResult]) -> FitRange:
     results : iterable of FiredResult
         All on one body and by one model.
 
+    Returns
+    -------
+    FitRange
+        What came out sound, what failed, and what contradicts.
+
     Raises
     ------
     CompositionError
         For no results, or results of several bodies or models: they are refused, not averaged.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> fired = {"body": "Slate Quay", "cone": "6", "model": "fitted"}
+    >>> sound = gc.FiredResult(recipe="Harbour Black", result="sound", expansion=6.1, **fired)
+    >>> crazed = gc.FiredResult(recipe="Rill Clear", result="crazed", expansion=6.8, **fired)
+    >>> gc.fit_range([crazed, sound]).unknown
+    ((6.1, 6.8),)
     """
     ordered = tuple(sorted(results, key=lambda r: r.expansion))
     if not ordered:
@@ -149,15 +157,11 @@ def _contradictions(ordered: Sequence[FiredResult]) -> tuple[str, ...]:
     # along rising expansion a glaze shivers first, then is sound, then crazes
     rank = {"shivered": 0, "sound": 1, "crazed": 2}
     return tuple(
-        f"{low.recipe} ({low.expansion:.1f}) {low.result} although {high.recipe} ({high.expansion:.1f}), which expands more, {_was(high.result)}"
-        for i, low in enumerate(ordered)
-        for high in ordered[i + 1 :]
+        f"{low.recipe} ({low.expansion:.1f}) {low.result} although {high.recipe} ({high.expansion:.1f}), which expands more, "
+        + ("was sound" if high.result == "sound" else high.result)
+        for low, high in combinations(ordered, 2)
         if rank[low.result] > rank[high.result] or (low.expansion == high.expansion and low.result != high.result)
     )
-
-
-def _was(result: str) -> str:
-    return "was sound" if result == "sound" else result
 
 
 def place(expansion: float, fit: FitRange) -> str:

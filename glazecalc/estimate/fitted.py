@@ -7,7 +7,7 @@ A term is an oxide, a group of oxides, ``other`` (whatever the model does not na
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, TypeAlias
 
@@ -19,7 +19,16 @@ from glazecalc.estimate.result import check_level
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import AXIS, INDEX, R2O, RO
 
-__all__ = ("MODEL_GROUPS", "Interval", "Place", "Region", "TestedRange", "as_row", "design_matrix", "plain_number")
+__all__ = (
+    "MODEL_GROUPS",
+    "Interval",
+    "Place",
+    "Region",
+    "TestedRange",
+    "design_matrix",
+    "plain_number",
+    "sum_of_terms",
+)
 
 Floats = NDArray[np.float64]
 Limits: TypeAlias = Mapping[str, Sequence[float]]
@@ -33,43 +42,21 @@ MODEL_GROUPS: Mapping[str, tuple[str, ...]] = FrozenDict(
 """The groups of the axis as the models count them: their glasses hold no Rb2O or Cs2O, and of lead a trace at most."""
 
 
-def as_row(mole_percent: Mapping[str, float]) -> Floats:
-    """Return a composition in mol % as one row (1, len(AXIS))."""
-    row = np.zeros((1, len(AXIS)))
-    for oxide, value in mole_percent.items():
-        row[0, INDEX[oxide]] = value
-    return row
-
-
 def design_matrix(mole_percent: Floats, terms: Sequence[str]) -> Floats:
-    """Return the terms of a model for each composition.
-
-    Parameters
-    ----------
-    mole_percent : array, shape (n, len(AXIS))
-        Compositions [mol %], iron as Fe2O3.
-    terms : sequence of str
-        Oxides, groups, ``other`` and products, in the model's order.
-
-    Returns
-    -------
-    array, shape (n, len(terms))
-        Mole fractions and their products [-].
-    """
+    """Return the terms of a model for compositions (n, k) [mol %], iron as Fe2O3: mole fractions and products (n, terms)."""
     fractions = mole_percent / 100.0
-    unnamed = [column for oxide, column in INDEX.items() if oxide not in terms]
+    groups = {**MODEL_GROUPS, "other": tuple(oxide for oxide in AXIS if oxide not in terms)}
 
     def factor(name: str) -> Floats:
-        if name == "other":
-            return np.asarray(fractions[:, unnamed].sum(axis=1), dtype=np.float64)
-        if name in MODEL_GROUPS:
-            return np.asarray(
-                fractions[:, [INDEX[oxide] for oxide in MODEL_GROUPS[name]]].sum(axis=1), dtype=np.float64
-            )
-        return np.asarray(fractions[:, INDEX[name]], dtype=np.float64)
+        columns = [INDEX[oxide] for oxide in groups.get(name, (name,))]
+        return np.asarray(fractions[:, columns].sum(axis=1), dtype=np.float64)
 
-    columns = [np.prod([factor(name) for name in term.split("*")], axis=0) for term in terms]
-    return np.stack(columns, axis=1)
+    return np.stack([np.prod([factor(name) for name in term.split("*")], axis=0) for term in terms], axis=1)
+
+
+def sum_of_terms(mole_percent: Floats, coefficients: Mapping[str, float]) -> Floats:
+    """Return the sum (n,) of a model's terms, each by its coefficient."""
+    return np.asarray(design_matrix(mole_percent, tuple(coefficients)) @ np.array(list(coefficients.values())))
 
 
 def plain_number(value: float) -> str:
@@ -81,23 +68,14 @@ def plain_number(value: float) -> str:
 class Place:
     """Where a glaze lies in the range that a model was tested in.
 
-    Attributes
-    ----------
-    region : str
-        ``"inside"``; ``"dark"`` with colouring oxides but inside in all else; ``"outside"`` the tested range; or ``"beyond"``
-        everything the model was fitted to, where no interval is known.
-    outside : tuple of str
-        What lies outside the tested range, each with its number.
-    beyond : tuple of str
-        What lies beyond the data, likewise.
-    unseen : mapping
-        Oxides of which the model knows nothing [mol %].
+    Glazes in the dark region hold colouring oxides but are inside in all else; beyond everything that the model was fitted to no
+    interval is known. What lies outside the tested range, or beyond the data, is named with its number.
     """
 
     region: Region
     outside: tuple[str, ...]
     beyond: tuple[str, ...]
-    unseen: Mapping[str, float]
+    unseen: Mapping[str, float]  # oxides of which the model knows nothing [mol %]
 
     @property
     def notes(self) -> tuple[str, ...]:
@@ -107,43 +85,21 @@ class Place:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TestedRange:
-    """The range of composition that a model was tested in. Limits: oxide, group or ``other`` -> lowest and highest [mol %].
-
-    Attributes
-    ----------
-    limits : mapping
-        Where the model is called tested.
-    dark : mapping
-        The limits that replace these for glazes dark with colouring oxides, which have an interval of their own.
-    dark_is_tested : bool
-        True where such glazes count as tested.
-    wide : mapping
-        Limits of all that was fitted to; beyond them no interval is known.
-    seen : frozenset of str
-        The oxides that the model knows.
-    trace_mole_percent : float
-        Up to this, oxides that it does not know move a glaze out of no region.
-    unseen_mole_percent : float
-        Above this, such oxides put it beyond the data.
-    refused_mole_percent : float
-        Above this, such oxides and lead together are refused.
-    tested, unseen_is : str
-        How to say that an amount lies outside: ``tested``, ``published for``; and what is done with an oxide not known.
-    """
+    """The range of composition that a model was tested in. Limits: oxide, group or ``other`` -> lowest and highest [mol %]."""
 
     limits: Limits
-    dark: Limits
-    dark_is_tested: bool
-    wide: Limits
-    seen: frozenset[str]
-    trace_mole_percent: float
-    unseen_mole_percent: float
-    refused_mole_percent: float = math.inf
-    tested: str = "tested"
+    dark: Limits  # what replaces these for glazes dark with colouring oxides, which have an interval of their own
+    dark_is_tested: bool  # such glazes count as tested
+    wide: Limits  # of all that was fitted to
+    seen: frozenset[str]  # the oxides that the model knows; of others in a glaze:
+    trace_mole_percent: float  # up to this they move it out of no region
+    unseen_mole_percent: float  # above this they put it beyond the data
+    refused_mole_percent: float = math.inf  # above this, with lead, they are refused
+    tested: str = "tested"  # how to say that an amount lies outside
     unseen_is: str = "no such glass in the data"
 
     @classmethod
-    def from_data(cls, entry: Mapping[str, Any], *, seen: Sequence[str] = (), **words: str) -> TestedRange:
+    def from_data(cls, entry: Mapping[str, Any], *, seen: Iterable[str] = (), **words: str) -> TestedRange:
         """Read the entry ``tested_range`` of a data file; `seen` where the entry has none."""
         return cls(
             limits=entry["limits"],
@@ -161,43 +117,28 @@ class TestedRange:
         """Return where a glaze [mol %] lies."""
         unseen = {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in self.seen}
         without = sum(unseen.values())
-        with_dark = {**self.limits, **self.dark}
-        strange = self.say_unseen({oxide: value for oxide, value in unseen.items() if oxide not in self.limits})
-        strange = strange if without > self.trace_mole_percent else ()
+        strange: tuple[str, ...] = ()
+        if without > self.trace_mole_percent:
+            strange = self.say_unseen({oxide: value for oxide, value in unseen.items() if oxide not in self.limits})
         beyond = self._outside(mole_percent, self.wide, "data")
         clear = self._outside(mole_percent, self.limits, self.tested)
-        dark = self._outside(mole_percent, with_dark, self.tested)
+        dark = self._outside(mole_percent, {**self.limits, **self.dark}, self.tested)
         region: Region = "outside"
         if beyond or without > self.unseen_mole_percent:
             region = "beyond"
-        elif not clear and not strange:
-            region = "inside"
-        elif not dark and not strange:
-            region = "dark"
-        return Place(
-            region=region,
-            outside=(dark if self.dark_is_tested else clear) + strange,
-            beyond=beyond,
-            unseen=unseen,
-        )
+        elif not strange and not (clear and dark):
+            region = "dark" if clear else "inside"
+        outside = (dark if self.dark_is_tested else clear) + strange
+        return Place(region=region, outside=outside, beyond=beyond, unseen=unseen)
 
     def say_unseen(self, unseen: Mapping[str, float]) -> tuple[str, ...]:
         """Name oxides that the model does not know, each with its number."""
         return tuple(f"{oxide} {plain_number(value)} mol % ({self.unseen_is})" for oxide, value in unseen.items())
 
     def refuse_strangers(self, mole_percent: Mapping[str, float], model: str) -> None:
-        """Raise where a glaze holds too much of what the model has never seen: lead, and oxides without any glass.
-
-        Raises
-        ------
-        CompositionError
-            Naming the oxides.
-        """
-        strangers = {
-            oxide: value
-            for oxide, value in mole_percent.items()
-            if value > 0 and (oxide not in self.seen or oxide == "PbO")
-        }
+        """Raise CompositionError for too much of what the model has never seen: lead, and oxides without any glass."""
+        known = self.seen - {"PbO"}
+        strangers = {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in known}
         if sum(strangers.values()) > self.refused_mole_percent:
             named = ", ".join(f"{oxide} {plain_number(value)}" for oxide, value in strangers.items())
             raise CompositionError(f"{model} has seen no glass with {named} mol %.", "It is for glazes free of lead.")
@@ -224,31 +165,17 @@ def _unlike(amount: float, low: float, high: float) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Interval:
-    """Half widths of a calibrated interval: by region, by level, and where `knots_c` are given by temperature.
+    """Half widths of a calibrated interval by region and level in per cent; a region without its own takes those inside."""
 
-    Attributes
-    ----------
-    half_width : mapping
-        Region -> level in per cent -> half width at each knot.
-    factor : mapping
-        Region -> level in per cent -> factor on the half width inside, for a region without widths of its own; None where too
-        few sources exist.
-    knots_c : tuple of float
-        Temperatures [deg C] of the widths; empty where they do not depend on temperature.
-    """
-
-    half_width: Mapping[str, Mapping[str, Any]]
-    factor: Mapping[str, Mapping[str, float | None]]
-    knots_c: tuple[float, ...]
+    half_width: Mapping[str, Mapping[str, Any]]  # at each knot, where there are knots
+    factor: Mapping[str, Mapping[str, float | None]]  # on the half width inside; None where too few sources exist
+    knots_c: tuple[float, ...]  # temperatures [deg C] of the widths; empty where they do not depend on temperature
 
     @classmethod
     def from_data(cls, entry: Mapping[str, Any]) -> Interval:
         """Read the entry that the calibration wrote."""
-        return cls(
-            half_width=entry["half_width"],
-            factor=entry.get("factor", {}),
-            knots_c=tuple(entry.get("knots_c", ())),
-        )
+        knots_c = tuple(entry.get("knots_c", ()))
+        return cls(half_width=entry["half_width"], factor=entry.get("factor", {}), knots_c=knots_c)
 
     def at(self, level: float, *, region: Region, temperature_c: float | None = None) -> float | None:
         """Return the half width at `level` (0-1) in a region; None where it is not known."""

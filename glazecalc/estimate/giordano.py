@@ -16,14 +16,7 @@ from glazecalc.errors import CompositionError
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import INDEX, molar_mass
 
-__all__ = (
-    "Giordano",
-    "giordano",
-    "giordano_parameters",
-    "giordano_viscosities",
-    "outside_giordano",
-    "unknown_to_giordano",
-)
+__all__ = ("giordano", "giordano_parameters", "giordano_viscosities", "outside_giordano", "unknown_to_giordano")
 
 Floats = NDArray[np.float64]
 
@@ -64,17 +57,8 @@ def giordano_parameters(
 ) -> tuple[float, Floats, Floats]:
     """Return A, B and C of ``log10(viscosity / Pa s) = A + B / (T - C)``.
 
-    Parameters
-    ----------
-    mole_percent : array, shape (n, len(AXIS))
-        Compositions [mol %], iron as Fe2O3. Oxides that the model does not know are left out.
-    water_mole_percent : float or array, shape (n,)
-        H2O on top of the oxides [mol, on the same scale]; a fired glaze holds none to speak of.
-
-    Returns
-    -------
-    tuple
-        A [-], B [K] of shape (n,), C [K] of shape (n,).
+    Compositions (n, k) [mol %], iron as Fe2O3; water [mol] comes on top of them, and a fired glaze holds none to speak of. B and
+    C [K] have the shape (n,).
 
     References
     ----------
@@ -118,49 +102,34 @@ def giordano_parameters(
 
 
 def giordano_viscosities(mole_percent: Floats, temperature_c: Floats | float) -> Floats:
-    """Return log10(viscosity in Pa s) for each composition; NaN where the temperature does not exceed C.
-
-    Parameters
-    ----------
-    mole_percent : array, shape (n, len(AXIS))
-        Compositions [mol %], iron as Fe2O3.
-    temperature_c : float or array, shape (n,)
-        Temperature [deg C].
-    """
+    """Return log10(viscosity / Pa s) (n,) of compositions (n, k) [mol %]; NaN where the temperature does not exceed C."""
     a, b, c = giordano_parameters(mole_percent)
     above = np.asarray(temperature_c, dtype=np.float64) + 273.15 - c
     return np.where(above > 0, a + b / np.where(above > 0, above, np.nan), np.nan)
 
 
 def unknown_to_giordano(mole_percent: Mapping[str, float]) -> dict[str, float]:
-    """Return the oxides of a composition that the model does not know, with their mol %."""
-    known = giordano().oxides
-    return {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in known}
-
-
-def outside_giordano(mole_percent: Mapping[str, float], temperature_c: float) -> tuple[str, ...]:
-    """Name what lies outside the model's range; raise where it has no answer at all.
-
-    Raises
-    ------
-    CompositionError
-        If the oxides that the model does not know exceed 2 mol %.
-    """
+    """Return the oxides of a composition that the model does not know [mol %]; CompositionError where they are too much."""
     model = giordano()
-    unknown = unknown_to_giordano(mole_percent)
+    unknown = {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in model.oxides}
     if sum(unknown.values()) > model.most_unknown_mole_percent:
         named = ", ".join(f"{oxide} {value:.1f}" for oxide, value in unknown.items())
         raise CompositionError(
             f"the Giordano model was made for volcanic melts and does not know {named} mol % of this glaze.",
             f"It takes up to {model.most_unknown_mole_percent:g} mol % of such oxides; use the fitted model.",
         )
+    return unknown
+
+
+def outside_giordano(mole_percent: Mapping[str, float], temperature_c: float) -> tuple[str, ...]:
+    """Name what lies outside the range that the model was made for."""
     found = []
-    low, high = model.silica_weight_percent
+    low, high = giordano().silica_weight_percent
     masses = {oxide: value * molar_mass(oxide) for oxide, value in mole_percent.items()}
     silica = 100.0 * masses.get("SiO2", 0.0) / sum(masses.values())
     if not low <= silica <= high:
         found.append(f"SiO2 {silica:.0f} wt % (model made for {low:g} to {high:g})")
-    low, high = model.temperature_c
+    low, high = giordano().temperature_c
     if not low <= temperature_c <= high:
         found.append(f"temperature {temperature_c:g} deg C (model made for {low:g} to {high:g})")
     return tuple(found)

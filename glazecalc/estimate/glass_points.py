@@ -8,6 +8,7 @@ is a solid that stresses with its body.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Literal
@@ -16,8 +17,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
-from glazecalc.estimate.fitted import Interval, TestedRange, as_row, design_matrix
-from glazecalc.estimate.result import Estimate
+from glazecalc.convert.moles import as_row
+from glazecalc.estimate.fitted import Interval, TestedRange, sum_of_terms
+from glazecalc.estimate.result import Estimate, with_interval
 from glazecalc.files.shipped import load_data
 
 __all__ = ("glass_transition", "glass_transitions", "softening_temperature", "softening_temperatures")
@@ -25,49 +27,13 @@ __all__ = ("glass_transition", "glass_transitions", "softening_temperature", "so
 Floats = NDArray[np.float64]
 
 
-def glass_transitions(mole_percent: Floats) -> Floats:
-    """Return the glass transition temperature [deg C] of many glasses.
-
-    Parameters
-    ----------
-    mole_percent : array, shape (n, len(AXIS))
-        Compositions [mol %], total 100, iron as Fe2O3.
-
-    Returns
-    -------
-    array, shape (n,)
-        Glass transition temperature [deg C].
-    """
-    return _fit("transition").temperatures(mole_percent)
-
-
-def softening_temperatures(mole_percent: Floats) -> Floats:
-    """Return the softening temperature [deg C], where the viscosity is 10^6.6 Pa s, of many glasses.
-
-    Parameters
-    ----------
-    mole_percent : array, shape (n, len(AXIS))
-        Compositions [mol %], total 100, iron as Fe2O3.
-
-    Returns
-    -------
-    array, shape (n,)
-        Softening temperature [deg C].
-    """
-    return _fit("softening").temperatures(mole_percent)
-
-
 def glass_transition(x: AnyComposition, *, basis: Basis | None = None, level: float = 0.90) -> Estimate:
     """Estimate the glass transition temperature.
 
     Parameters
     ----------
-    x : UnityFormula, FiredAnalysis, MolePercent, mapping or Series
-        The glaze.
-    basis : str, optional
-        What the numbers of a mapping or Series are: ``"mole percent"`` or ``"weight percent"``, see `to_mole_percent`.
-    level : float
-        Share of new glasses the interval is meant to hold: 0.80, 0.90 or 0.95.
+    x, basis, level
+        As for `expansion`.
 
     Returns
     -------
@@ -77,7 +43,14 @@ def glass_transition(x: AnyComposition, *, basis: Basis | None = None, level: fl
     Raises
     ------
     ArgumentError, CompositionError, UnknownNameError
-        If `x` is no composition or holds lead, or the level is none of the three.
+        As for `expansion`; CompositionError also for lead.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> glaze = gc.mole_percent(gc.read_recipe("recipes/rill-clear.txt"), gc.load_materials("materials"))
+    >>> round(gc.glass_transition(glaze).value)
+    666
     """
     return _estimate(_fit("transition"), x, basis, level)
 
@@ -99,8 +72,25 @@ def softening_temperature(x: AnyComposition, *, basis: Basis | None = None, leve
     ------
     ArgumentError, CompositionError, UnknownNameError
         As for `glass_transition`.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> glaze = gc.mole_percent(gc.read_recipe("recipes/rill-clear.txt"), gc.load_materials("materials"))
+    >>> round(gc.softening_temperature(glaze).value)
+    886
     """
     return _estimate(_fit("softening"), x, basis, level)
+
+
+def glass_transitions(mole_percent: Floats) -> Floats:
+    """Return the glass transition temperature (n,) [deg C] of compositions (n, k) [mol %], iron as Fe2O3."""
+    return sum_of_terms(mole_percent, _fit("transition").coefficients_c)
+
+
+def softening_temperatures(mole_percent: Floats) -> Floats:
+    """Return the softening temperature (n,) [deg C] of compositions (n, k) [mol %], iron as Fe2O3."""
+    return sum_of_terms(mole_percent, _fit("softening").coefficients_c)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,35 +99,24 @@ class _Fit:
 
     quantity: str
     note: str
-    terms: tuple[str, ...]
-    coefficients: Floats  # [deg C]
+    coefficients_c: Mapping[str, float]  # term -> [deg C]
     tested: TestedRange
     interval: Interval
     source: str
-
-    def temperatures(self, mole_percent: Floats) -> Floats:
-        return np.asarray(design_matrix(mole_percent, self.terms) @ self.coefficients)
-
-
-_QUANTITIES = {
-    "transition": ("glass transition", "As papers measure it, by dilatometer or calorimeter."),
-    "softening": (
-        "softening temperature",
-        "Where the clear glass has 10^6.6 Pa s; crystals and undissolved grains raise it.",
-    ),
-}
 
 
 @cache
 def _fit(which: Literal["transition", "softening"]) -> _Fit:
     data = load_data("glass_points.yaml")
     entry = data[which]
-    quantity, note = _QUANTITIES[which]
+    quantity, note = "glass transition", "As papers measure it, by dilatometer or calorimeter."
+    if which == "softening":
+        quantity = "softening temperature"
+        note = "Where the clear glass has 10^6.6 Pa s; crystals and undissolved grains raise it."
     return _Fit(
         quantity=quantity,
         note=note,
-        terms=tuple(entry["coefficients_c"]),
-        coefficients=np.array(list(entry["coefficients_c"].values())),
+        coefficients_c=entry["coefficients_c"],
         tested=TestedRange.from_data(entry["tested_range"]),
         interval=Interval.from_data(entry["interval"]),
         source=data["source"],
@@ -155,14 +134,13 @@ def _estimate(fit: _Fit, x: AnyComposition, basis: Basis | None, level: float) -
         notes.append(f"Few measured glasses hold so much iron, {few}.")
     elif half is None:
         notes.append("Beyond the data: no interval.")
-    return Estimate.around(
-        float(fit.temperatures(as_row(glaze))[0]),
-        half,
-        level=level,
+    estimate = Estimate(
         quantity=fit.quantity,
         model="fitted",
+        value=float(sum_of_terms(as_row(glaze), fit.coefficients_c)[0]),
         unit="deg C",
         outside=place.outside,
         note=" ".join([*notes, *place.notes]),
         source=fit.source,
     )
+    return with_interval(estimate, half, level)

@@ -28,11 +28,32 @@ from glazecalc.material import Material
 from glazecalc.oxides import ALKALIS, AXIS, INDEX
 from glazecalc.recipe import Recipe
 
-__all__ = ("SampledRange", "Spread", "sample_moles", "spread", "spread_of_batch")
+__all__ = ("SampledRange", "Sampling", "Spread", "sample_moles", "spread", "spread_of_batch")
 
 Floats = NDArray[np.float64]
 _DEFAULT = Convention()
 _FEWEST, _MOST = 1000, 1_000_000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sampling:
+    """How to sample, in the words of `spread`."""
+
+    samples: int = 2000
+    seed: int = 1
+    level: float = 0.90
+    step_g: float = 0.0
+    batch_mass_g: float = 0.0
+    moisture_percent: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not _FEWEST <= self.samples <= _MOST:
+            raise CompositionError(f"{self.samples} samples were asked for; {_FEWEST} to {_MOST} was expected.")
+        if not 0.5 <= self.level <= 0.99:
+            raise CompositionError(f"the level is {self.level}; 0.5 to 0.99 was expected.")
+
+
+_USUAL = Sampling()
 
 
 class SampledRange(NamedTuple):
@@ -48,12 +69,10 @@ class Spread(Shown):
 
     Attributes
     ----------
-    samples, seed : int
     level : float
         Share of samples between low and high.
     unity : Mapping
         Oxide -> SampledRange, by the convention asked for; empty where there is no flux.
-    silica_alumina_ratio : SampledRange or None
     fired : Mapping
         Oxide -> SampledRange [wt %].
     estimates : Mapping
@@ -116,6 +135,7 @@ def spread(
     Returns
     -------
     Spread
+        Low and high of each oxide, ratio and estimate.
 
     Raises
     ------
@@ -123,11 +143,15 @@ def spread(
         As in `unity_formula`.
     CompositionError
         For numbers out of range, or a step without a batch mass.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> found = gc.spread(gc.read_recipe("recipes/harbour-black.txt"), gc.load_materials("materials"))
+    >>> [round(end, 1) for end in found.unity["SiO2"]]
+    [3.5, 3.7]
     """
-    return spread_of_batch(
-        resolve(recipe, materials),
-        estimates=estimates,
-        convention=convention,
+    how = Sampling(
         samples=samples,
         seed=seed,
         level=level,
@@ -135,49 +159,35 @@ def spread(
         batch_mass_g=batch_mass_g,
         moisture_percent=moisture_percent,
     )
+    return spread_of_batch(resolve(recipe, materials), how, estimates=estimates, convention=convention)
 
 
 def spread_of_batch(
     batch: Batch,
+    how: Sampling = _USUAL,
     *,
     estimates: Mapping[str, Callable[[Floats], Floats]] | None = None,
     convention: Convention = _DEFAULT,
-    samples: int = 2000,
-    seed: int = 1,
-    level: float = 0.90,
-    step_g: float = 0.0,
-    batch_mass_g: float = 0.0,
-    moisture_percent: float = 0.0,
 ) -> Spread:
-    """Sample a batch; parameters as in `spread`."""
-    if not _FEWEST <= samples <= _MOST:
-        raise CompositionError(f"{samples} samples were asked for; {_FEWEST} to {_MOST} was expected.")
-    if not 0.5 <= level <= 0.99:
-        raise CompositionError(f"the level is {level}; 0.5 to 0.99 was expected.")
-    moles = sample_moles(
-        batch, samples=samples, seed=seed, step_g=step_g, batch_mass_g=batch_mass_g, moisture_percent=moisture_percent
-    )
+    """Sample a batch; see `spread`."""
+    level = how.level
+    moles = sample_moles(batch, how)
     kept = folded(moles)
-    fired = arrays.shares_percent(kept * molar_mass_array())
     percent = arrays.shares_percent(kept)
     unity = unity_moles(moles, convention)
     unity_ranges: dict[str, SampledRange] = {}
     if np.isfinite(unity).all():
         unity_ranges = _ranges(unity, level)
         if convention.alkalis_together:
-            together = unity[:, [INDEX[o] for o in ALKALIS]].sum(axis=1)
-            unity_ranges = {
-                "KNaO": _range(together, level),
-                **{o: r for o, r in unity_ranges.items() if o not in ALKALIS},
-            }
+            together = _range(unity[:, [INDEX[o] for o in ALKALIS]].sum(axis=1), level)
+            unity_ranges = {"KNaO": together, **{o: r for o, r in unity_ranges.items() if o not in ALKALIS}}
     alumina = kept[:, INDEX["Al2O3"]] + (kept[:, INDEX["B2O3"]] if convention.boron_with_alumina else 0.0)
     silica = kept[:, INDEX["SiO2"]] + (kept[:, INDEX["B2O3"]] if convention.boron_with_silica else 0.0)
-    ratio = _range(silica / alumina, level) if (alumina > 0).all() else None
     basis = [_analysis_basis(batch)]
-    if step_g > 0:
-        basis.append(f"each weighing off by up to half a step of {step_g:g} g")
-    if moisture_percent > 0:
-        basis.append(f"clays hold 0 to {moisture_percent:g} % water that was not counted")
+    if how.step_g > 0:
+        basis.append(f"each weighing off by up to half a step of {how.step_g:g} g")
+    if how.moisture_percent > 0:
+        basis.append(f"clays hold 0 to {how.moisture_percent:g} % water that was not counted")
     drawn: dict[str, SampledRange] = {}
     for name, function in (estimates or {}).items():
         values = function(percent)
@@ -186,50 +196,45 @@ def spread_of_batch(
         else:
             basis.append(f"{name}: no spread, the model has no answer for some samples")
     return Spread(
-        samples=samples,
-        seed=seed,
+        samples=how.samples,
+        seed=how.seed,
         level=level,
         unity=FrozenDict(unity_ranges),
-        silica_alumina_ratio=ratio,
-        fired=FrozenDict(_ranges(fired, level)),
+        silica_alumina_ratio=_range(silica / alumina, level) if (alumina > 0).all() else None,
+        fired=FrozenDict(_ranges(arrays.shares_percent(kept * molar_mass_array()), level)),
         estimates=FrozenDict(drawn),
         basis=tuple(basis),
     )
 
 
-def sample_moles(
-    batch: Batch,
-    *,
-    samples: int,
-    seed: int,
-    step_g: float = 0.0,
-    batch_mass_g: float = 0.0,
-    moisture_percent: float = 0.0,
-) -> Floats:
-    """Return the moles of each oxide in each sample, shape (samples, k), iron as analysed; parameters as in `spread`."""
-    generator = np.random.default_rng(seed)
+def sample_moles(batch: Batch, how: Sampling) -> Floats:
+    """Return the moles of each oxide in each sample, shape (samples, k), iron as analysed."""
+    generator = np.random.default_rng(how.seed)
     drawn: dict[str, Floats] = {}
-    moles = np.zeros((samples, len(AXIS)))
-    grams_per_part = 1.0
-    if step_g > 0:
-        if batch.recipe.has_mass_units and not batch_mass_g:
-            batch_mass_g = batch.all_in_total
-        if batch_mass_g <= 0:
-            raise CompositionError("a scale's step needs the mass of the batch.", "Give the all-in batch in grams.")
-        grams_per_part = batch_mass_g / batch.all_in_total
+    moles = np.zeros((how.samples, len(AXIS)))
+    grams_per_part = _grams_per_part(batch, how.batch_mass_g) if how.step_g > 0 else 1.0
     per_mole = 0.01 / molar_mass_array()
     for line in batch.lines:
-        material, parts = line.material, line.parts
+        material = line.material
         if material.id not in drawn:
-            drawn[material.id] = _draw(material, generator, samples)
-        weight: Floats = np.full(samples, parts)
-        if step_g > 0:
-            weight = np.maximum(weight + generator.uniform(-0.5, 0.5, samples) * step_g / grams_per_part, 0.0)
-        if moisture_percent > 0 and material.kind == "clay":
-            weight = weight / (1.0 + generator.uniform(0.0, moisture_percent, samples) / 100.0)
-        columns = np.flatnonzero(drawn[material.id][0] > 0) if samples else np.zeros(0, dtype=np.intp)
+            drawn[material.id] = _draw(material, generator, how.samples)
+        weight: Floats = np.full(how.samples, line.parts)
+        if how.step_g > 0:
+            off_g = generator.uniform(-0.5, 0.5, how.samples) * how.step_g
+            weight = np.maximum(weight + off_g / grams_per_part, 0.0)
+        if how.moisture_percent > 0 and material.kind == "clay":
+            weight = weight / (1.0 + generator.uniform(0.0, how.moisture_percent, how.samples) / 100.0)
+        columns = np.flatnonzero(drawn[material.id][0] > 0)
         moles[:, columns] += weight[:, None] * drawn[material.id][:, columns] * per_mole[columns]
     return moles
+
+
+def _grams_per_part(batch: Batch, mass_g: float) -> float:
+    if batch.recipe.has_mass_units and not mass_g:
+        return 1.0
+    if mass_g <= 0:
+        raise CompositionError("a scale's step needs the mass of the batch.", "Give the all-in batch in grams.")
+    return mass_g / batch.all_in_total
 
 
 def _draw(material: Material, generator: np.random.Generator, samples: int) -> Floats:
@@ -250,12 +255,9 @@ def _draw(material: Material, generator: np.random.Generator, samples: int) -> F
             share = float(centre[column])
             noise[:, place] = generator.normal(0.0, share * _typical().sd_percent(material, share) / 100.0, samples)
     values = np.maximum(centre[columns] + noise, 0.0)
-    loss_drawn = (
-        loss + generator.normal(0.0, abs(loss) * _typical().loss / 100.0, samples) if loss else np.zeros(samples)
-    )
-    sums = values.sum(axis=1) + loss_drawn
+    lost = loss + generator.normal(0.0, abs(loss) * _typical().loss / 100.0, samples) if loss else 0.0
     if total > 0:
-        values *= (total / np.maximum(sums, 1e-9))[:, None]
+        values *= (total / np.maximum(values.sum(axis=1) + lost, 1e-9))[:, None]
     drawn[:, columns] = values
     return drawn
 

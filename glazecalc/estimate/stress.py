@@ -27,10 +27,6 @@ class Mismatch(Shown):
         Linear mismatch from the set point down to room temperature.
     stress_mpa : float
         In the glaze; negative is compression.
-    state : str
-        ``compression``, ``tension`` or ``none``.
-    assumptions : tuple of str
-    source : str
     """
 
     difference_1e6_per_k: float
@@ -66,6 +62,7 @@ def measured_mismatch(
     Returns
     -------
     Mismatch
+        The stress with the assumptions it stands on.
 
     Raises
     ------
@@ -75,29 +72,36 @@ def measured_mismatch(
     Notes
     -----
     stress = -E / (1 - nu) x (body - glaze) x (set point - room) / (1 + thickness ratio), with E' equal in glaze and body.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> ranges = {"glaze_range_c": (20, 500), "body_range_c": (20, 500)}
+    >>> found = gc.measured_mismatch(glaze_1e6_per_k=6.1, body_1e6_per_k=7.0, **ranges)
+    >>> found.state, round(found.stress_mpa)
+    ('compression', -40)
     """
     data = load_data("fit_stress.yaml")
     if glaze_range_c != body_range_c:
-        raise CompositionError(
-            f"the glaze was measured over {glaze_range_c[0]:g}-{glaze_range_c[1]:g} C and the body over {body_range_c[0]:g}-{body_range_c[1]:g} C.",
-            "A mismatch needs both on one range.",
-        )
+        (glaze_low, glaze_high), (body_low, body_high) = glaze_range_c, body_range_c
+        measured = f"over {glaze_low:g}-{glaze_high:g} C and the body over {body_low:g}-{body_high:g} C"
+        raise CompositionError(f"the glaze was measured {measured}.", "A mismatch needs both on one range.")
     for name, value in (("glaze", glaze_1e6_per_k), ("body", body_1e6_per_k)):
         if not 0 <= value <= 30:
             raise CompositionError(f"the expansion of the {name} is {value:g}; 0 to 30 (1e-6 per K) was expected.")
     defaults = data["defaults"]
-    given = set_point_c is not None
-    set_point = float(set_point_c) if set_point_c is not None else float(defaults["set_point_c"]["value"])
+    set_point = float(defaults["set_point_c"]["value"] if set_point_c is None else set_point_c)
     room = float(defaults["room_c"]["value"])
     if not room < set_point <= 900 or not 0 <= glaze_to_body_thickness <= 2:
-        raise CompositionError(
-            f"a set point of {set_point:g} C with a thickness ratio of {glaze_to_body_thickness:g} is out of reason."
-        )
+        given = f"a set point of {set_point:g} C with a thickness ratio of {glaze_to_body_thickness:g}"
+        raise CompositionError(f"{given} is out of reason.")
     modulus, poisson = float(defaults["young_modulus_gpa"]["value"]), float(defaults["poisson_ratio"]["value"])
     difference = body_1e6_per_k - glaze_1e6_per_k
     strain = difference * 1e-6 * (set_point - room)
     stress = -modulus * 1000.0 / (1.0 - poisson) * strain / (1.0 + glaze_to_body_thickness)
-    ends = defaults["set_point_c"]["range"]
+    low, high = defaults["set_point_c"]["range"]
+    chosen = f"typical of {low:g}-{high:g} C (from memory)" if set_point_c is None else "as given"
+    thin = "" if glaze_to_body_thickness else ", glaze thin beside the wall"
     return Mismatch(
         difference_1e6_per_k=difference,
         strain_percent=100.0 * strain,
@@ -105,10 +109,8 @@ def measured_mismatch(
         state="compression" if stress < 0 else "tension" if stress > 0 else "none",
         assumptions=(
             f"E {modulus:g} GPa and Poisson's ratio {poisson:g}, typical of glasses (from memory)",
-            f"set point {set_point:g} C, "
-            + ("as given" if given else f"typical of {ends[0]:g}-{ends[1]:g} C (from memory)"),
-            "elastic, no reaction layer, uniform thickness"
-            + ("" if glaze_to_body_thickness else ", glaze thin beside the wall"),
+            f"set point {set_point:g} C, {chosen}",
+            f"elastic, no reaction layer, uniform thickness{thin}",
         ),
         source=f"{data['source']['title']} (from memory, confidence {data['source']['confidence']})",
     )

@@ -16,37 +16,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
+from glazecalc.convert.moles import as_row
+from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import CompositionError
-from glazecalc.estimate.fitted import Interval, as_row, plain_number
-from glazecalc.estimate.result import Estimate, check_level, check_model
+from glazecalc.estimate.fitted import Interval, plain_number
+from glazecalc.estimate.result import Estimate, check_level, check_model, with_interval
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX, molar_masses
 
-__all__ = ("MODELS", "TensionModel", "TensionPart", "surface_tension", "surface_tension_parts", "surface_tensions")
+__all__ = ("MODELS", "surface_tension", "surface_tension_parts", "surface_tensions")
 
 Floats = NDArray[np.float64]
 TensionModel: TypeAlias = Literal["kucuk", "appen", "dietzel"]
-
 MODELS: tuple[TensionModel, ...] = ("kucuk", "appen", "dietzel")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TensionPart:
-    """What one oxide does to the surface tension of a glaze.
-
-    Attributes
-    ----------
-    oxide : str
-        The oxide.
-    mole_percent : float
-        Its share [mol %].
-    change : float
-        Surface tension [mN/m] against the same amount of silica in its place: above 0 it raises, below 0 it lowers.
-    """
-
-    oxide: str
-    mole_percent: float
-    change: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +58,8 @@ class _Factors:
 
 @cache
 def _factors(model: str) -> _Factors:
-    entry = load_data("surface_tension_models.yaml")[check_model(model, MODELS, "surface tension")]
+    check_model(model, MODELS, "surface tension")
+    entry = load_data("surface_tension_models.yaml")[model]
     notes = ["It ranks glazes; no limit for crawling is published."]
     if entry.get("from_memory"):
         notes.append(f"Factors from memory, confidence {entry['confidence']}.")
@@ -100,66 +83,25 @@ def _factors(model: str) -> _Factors:
 
 
 def surface_tensions(mole_percent: Floats, *, model: str = "kucuk") -> Floats:
-    """Return the surface tension [mN/m] at the model's temperature.
+    """Return the surface tension (n,) [mN/m] of compositions (n, k) [mol %], iron as Fe2O3, at the model's temperature.
 
-    Parameters
-    ----------
-    mole_percent : array, shape (n, len(AXIS))
-        Compositions [mol %], iron as Fe2O3.
-    model : str
-        ``"kucuk"`` (1400 deg C), ``"appen"`` (1300) or ``"dietzel"`` (900). Kucuk counts an oxide without a factor as silica; the
-        others leave it out and bring the rest to 100.
-
-    Returns
-    -------
-    array, shape (n,)
-        Surface tension [mN/m].
-
-    References
-    ----------
-    A. Kucuk, A. G. Clare, L. Jones, Glass Technol. 40 (1999) 149-153. The other two are from memory: see the data file.
+    Kucuk counts an oxide without a factor as silica; the others leave it out and bring the rest to 100.
     """
     entry = _factors(model)
-    factor = np.array([entry.factors.get(oxide, 0.0) for oxide in AXIS])
-    return np.asarray(entry.constant + entry.amounts(mole_percent) @ factor)
+    return np.asarray(entry.constant + entry.amounts(mole_percent) @ as_row(entry.factors)[0])
 
 
-def surface_tension_parts(
-    x: AnyComposition, *, basis: Basis | None = None, model: TensionModel = "kucuk"
-) -> tuple[TensionPart, ...]:
-    """Return what raises and what lowers the surface tension of a glaze, the strongest first.
+def surface_tension_parts(glaze: MolePercent, *, model: TensionModel = "kucuk") -> dict[str, float]:
+    """Return oxide -> what it adds to the surface tension [mN/m] (below 0: takes from it), the strongest first.
 
-    Parameters
-    ----------
-    x, basis
-        As for `surface_tension`.
-    model : str
-        As for `surface_tensions`.
-
-    Returns
-    -------
-    tuple of TensionPart
-        Each oxide other than silica that the model knows, against the same moles (Dietzel: the same weight) of silica.
-
-    Raises
-    ------
-    ArgumentError, CompositionError, UnknownNameError
-        As for `surface_tension`.
+    Each oxide other than silica that the model knows, against the same moles (Dietzel: the same weight) of silica.
     """
     entry = _factors(model)
-    glaze = to_mole_percent(x, basis)
     amounts = entry.amounts(as_row(glaze))[0]
     silica = entry.factors.get("SiO2", 0.0)
-    parts = [
-        TensionPart(
-            oxide=oxide,
-            mole_percent=glaze[oxide],
-            change=(entry.factors[oxide] - silica) * float(amounts[INDEX[oxide]]),
-        )
-        for oxide in glaze
-        if oxide in entry.factors and oxide != "SiO2"
-    ]
-    return tuple(sorted(parts, key=lambda part: -abs(part.change)))
+    known = [oxide for oxide in glaze if oxide in entry.factors and oxide != "SiO2"]
+    parts = {oxide: (entry.factors[oxide] - silica) * float(amounts[INDEX[oxide]]) for oxide in known}
+    return dict(sorted(parts.items(), key=lambda part: -abs(part[1])))
 
 
 def surface_tension(
@@ -169,14 +111,10 @@ def surface_tension(
 
     Parameters
     ----------
-    x : UnityFormula, FiredAnalysis, MolePercent, mapping or Series
-        The glaze.
-    basis : str, optional
-        What the numbers of a mapping or Series are: ``"mole percent"`` or ``"weight percent"``, see `to_mole_percent`.
+    x, basis, level
+        As for `expansion`.
     model : str
         ``"kucuk"`` (1400 deg C), ``"appen"`` (1300 deg C, from memory) or ``"dietzel"`` (900 deg C, from memory).
-    level : float
-        Share of new glasses the interval is meant to hold: 0.80, 0.90 or 0.95.
 
     Returns
     -------
@@ -186,12 +124,22 @@ def surface_tension(
 
     Raises
     ------
-    ArgumentError
-        For a mapping without `basis`, or an `x` that is no composition.
+    ArgumentError, UnknownNameError
+        As for `expansion`.
     CompositionError
         If more than 15 mol % of the glaze has no factor in the model.
-    UnknownNameError
-        For an unknown model or level.
+
+    References
+    ----------
+    A. Kucuk, A. G. Clare, L. Jones, Glass Technol. 40 (1999) 149-153. The other two are from memory: see the data file.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> glaze = gc.mole_percent(gc.read_recipe("recipes/rill-clear.txt"), gc.load_materials("materials"))
+    >>> found = gc.surface_tension(glaze)
+    >>> round(found.value), found.unit
+    (311, 'mN/m')
     """
     entry = _factors(model)
     check_level(level)
@@ -200,16 +148,13 @@ def surface_tension(
     without = {oxide: value for oxide, value in glaze.items() if oxide not in entry.known}
     if sum(without.values()) > limits["refused_above_mole_percent"]:
         named = ", ".join(f"{oxide} {plain_number(value)}" for oxide, value in without.items())
-        raise CompositionError(
-            f"{entry.name} has no factor for {named} mol % of this glaze.", "Use another model of surface tension."
-        )
+        text = f"{entry.name} has no factor for {named} mol % of this glaze."
+        raise CompositionError(text, "Use another model of surface tension.")
     counted = "counted as silica" if entry.per == "mole_percent" else "left out"
-    return Estimate.around(
-        float(surface_tensions(as_row(glaze), model=model)[0]),
-        None if entry.interval is None else entry.interval.at(level, region="inside"),
-        level=level,
+    estimate = Estimate(
         quantity="surface tension",
         model=model,
+        value=float(surface_tensions(as_row(glaze), model=model)[0]),
         unit="mN/m",
         temperature_range_c=(entry.temperature_c, entry.temperature_c),
         outside=tuple(
@@ -220,3 +165,5 @@ def surface_tension(
         note=" ".join(entry.notes),
         source=entry.source,
     )
+    half = None if entry.interval is None else entry.interval.at(level, region="inside")
+    return with_interval(estimate, half, level)

@@ -1,9 +1,8 @@
 """Melt viscosity of a glaze, in log10 Pa s: our fit to measured glasses, and Giordano 2008 as second opinion.
 
 The fit has Vogel's form, ``log10 viscosity = A + (3 - A)(isokom - offset)/(T - offset)``: `isokom` is the temperature at
-which the melt reaches 10^3 Pa s, and both functions are sums over oxides and a few products of oxides. Coefficients,
-window, intervals and the table of candidate models are in ``data/viscosity_fitted.yaml``; ``tests/calibration/viscosity.py``
-wrote them.
+which the melt reaches 10^3 Pa s, and both functions are sums over oxides and a few products of oxides. Their numbers are in
+``data/viscosity_fitted.yaml``, written by ``tests/calibration/viscosity.py``.
 
 The number is for the clear melt of the stated composition. Grains not yet dissolved, crystals and bubbles stiffen a melt,
 and what a glaze takes up from the body changes it; nothing follows from it about the surface of the cooled glaze.
@@ -11,26 +10,27 @@ and what a glaze takes up from the body changes it; nothing follows from it abou
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cache
-from typing import Literal
+from typing import Literal, TypeAlias, get_args
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
+from glazecalc.convert.moles import as_row
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import CompositionError
-from glazecalc.estimate.fitted import Interval, Place, TestedRange, as_row, design_matrix
+from glazecalc.estimate.fitted import Interval, Place, Region, TestedRange, sum_of_terms
 from glazecalc.estimate.giordano import giordano, giordano_viscosities, outside_giordano, unknown_to_giordano
-from glazecalc.estimate.result import Estimate, check_level, check_model
+from glazecalc.estimate.result import Estimate, check_level, check_model, with_interval
 from glazecalc.files.shipped import load_data
 
-__all__ = ("temperature_at_viscosity", "viscosities", "viscosity")
+__all__ = ("note_of", "temperature_at_viscosity", "viscosities", "viscosity", "vogel_fit")
 
 Floats = NDArray[np.float64]
-
-MODELS: tuple[Literal["fitted", "giordano"], ...] = ("fitted", "giordano")
+ViscosityModel: TypeAlias = Literal["fitted", "giordano"]
 
 # Nearer to its pole than this [K] Vogel's form is a wall, not a melt; this program's own choice.
 _LEAST_ABOVE_OFFSET_K = 50.0
@@ -42,10 +42,8 @@ class VogelFit:
 
     a: float
     log_reference: float
-    isokom_terms: tuple[str, ...]
-    isokom: Floats
-    offset_terms: tuple[str, ...]
-    offset: Floats
+    isokom: Mapping[str, float]  # term -> coefficient
+    offset: Mapping[str, float]
     tested: TestedRange
     temperature_range_c: tuple[float, float]
     interval: Interval
@@ -54,19 +52,16 @@ class VogelFit:
 
     def parts(self, mole_percent: Floats) -> tuple[Floats, Floats]:
         """Return the rise above A times (T - offset) [K], and the offset [deg C], each composition."""
-        pole = design_matrix(mole_percent, self.offset_terms) @ self.offset
-        isokom = design_matrix(mole_percent, self.isokom_terms) @ self.isokom
-        return (self.log_reference - self.a) * (isokom - pole), pole
+        pole = sum_of_terms(mole_percent, self.offset)
+        return (self.log_reference - self.a) * (sum_of_terms(mole_percent, self.isokom) - pole), pole
 
     def value(self, glaze: MolePercent, temperature_c: float) -> float:
         """Return log10(viscosity / Pa s) of one melt; CompositionError where the model has none."""
         self.tested.refuse_strangers(glaze, "the fitted viscosity")
         value = float(viscosities(as_row(glaze), temperature_c)[0])
         if not np.isfinite(value):
-            raise CompositionError(
-                f"the fitted model has no viscosity for this glaze at {temperature_c:g} deg C.",
-                "It was made for glazes between 800 and 1400 deg C.",
-            )
+            text = f"the fitted model has no viscosity for this glaze at {temperature_c:g} deg C."
+            raise CompositionError(text, "It was made for glazes between 800 and 1400 deg C.")
         return value
 
     def place(self, glaze: MolePercent, temperature_c: float) -> Place:
@@ -83,15 +78,12 @@ class VogelFit:
 def vogel_fit() -> VogelFit:
     """Return the fitted model, read once."""
     data = load_data("viscosity_fitted.yaml")
-    isokom, offset = data["isokom_c"], data["offset_c"]
     low, high = data["temperature_range_c"]
     return VogelFit(
         a=float(data["A"]),
         log_reference=float(data["log_reference"]),
-        isokom_terms=tuple(isokom),
-        isokom=np.array(list(isokom.values())),
-        offset_terms=tuple(offset),
-        offset=np.array(list(offset.values())),
+        isokom=data["isokom_c"],
+        offset=data["offset_c"],
         tested=TestedRange.from_data(data["tested_range"]),
         temperature_range_c=(low, high),
         interval=Interval.from_data(data["interval"]),
@@ -111,20 +103,10 @@ def note_of(place: Place) -> str:
 
 
 def viscosities(mole_percent: Floats, temperature_c: Floats | float) -> Floats:
-    """Return log10(viscosity in Pa s) of many melts by the fitted model.
+    """Return log10(viscosity / Pa s) (n,) of compositions (n, k) [mol %], iron as Fe2O3, by the fitted model.
 
-    Parameters
-    ----------
-    mole_percent : array, shape (n, len(AXIS))
-        Compositions [mol %], total 100, iron as Fe2O3.
-    temperature_c : float or array, shape (n,)
-        Temperature [deg C].
-
-    Returns
-    -------
-    array, shape (n,)
-        log10(viscosity / Pa s); NaN where the form has no sense (within 50 K of its pole, or falling with cold). Whether
-        the model knows the composition is not looked at: `viscosity` does that.
+    NaN where the form has no sense (within 50 K of its pole, or falling with cold). Whether the model knows the composition is
+    not looked at: `viscosity` does that.
     """
     fit = vogel_fit()
     rise, pole = fit.parts(mole_percent)
@@ -138,23 +120,19 @@ def viscosity(
     *,
     temperature_c: float,
     basis: Basis | None = None,
-    model: Literal["fitted", "giordano"] = "fitted",
+    model: ViscosityModel = "fitted",
     level: float = 0.90,
 ) -> Estimate:
     """Estimate the viscosity of the clear melt at one temperature.
 
     Parameters
     ----------
-    x : UnityFormula, FiredAnalysis, MolePercent, mapping or Series
-        The glaze.
+    x, basis, level
+        As for `expansion`.
     temperature_c : float
-        Temperature [deg C]. For a cone take `glazecalc.cone_temperatures.cone_temperature_c`.
-    basis : str, optional
-        What the numbers of a mapping or Series are: ``"mole percent"`` or ``"weight percent"``, see `to_mole_percent`.
+        Temperature [deg C]; for a cone see `cone_temperature_c`.
     model : str
         ``"fitted"``, or ``"giordano"`` for glazes without boron, zinc, lithium, barium, strontium and lead.
-    level : float
-        Share of new glasses the interval is meant to hold: 0.80, 0.90 or 0.95.
 
     Returns
     -------
@@ -163,33 +141,28 @@ def viscosity(
 
     Raises
     ------
-    ArgumentError
-        For a mapping without `basis`, or an `x` that is no composition.
+    ArgumentError, UnknownNameError
+        As for `expansion`.
     CompositionError
         If the model has no answer for this glaze at this temperature: lead, oxides it does not know, or a melt too cold.
-    UnknownNameError
-        For an unknown model or level.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> glaze = gc.mole_percent(gc.read_recipe("recipes/rill-clear.txt"), gc.load_materials("materials"))
+    >>> round(gc.viscosity(glaze, temperature_c=gc.cone_temperature_c("6").celsius).value, 1)
+    2.8
     """
-    check_model(model, MODELS, "viscosity")
+    check_model(model, get_args(ViscosityModel), "viscosity")
     check_level(level)
     glaze = to_mole_percent(x, basis)
-    fit = vogel_fit()
     if model == "giordano":
         return _by_giordano(glaze, temperature_c, level)
-    value = fit.value(glaze, temperature_c)
-    place = fit.place(glaze, temperature_c)
-    return Estimate.around(
-        value,
-        fit.interval.at(level, region=place.region, temperature_c=temperature_c),
-        level=level,
-        quantity="viscosity",
-        model="fitted",
-        unit="log10 Pa s",
-        temperature_range_c=(temperature_c, temperature_c),
-        outside=place.outside,
-        note=note_of(place),
-        source=fit.source,
-    )
+    fit = vogel_fit()
+    value, place = fit.value(glaze, temperature_c), fit.place(glaze, temperature_c)
+    estimate = _at(temperature_c, model, value, place.outside, note_of(place), fit.source)
+    half = fit.interval.at(level, region=place.region, temperature_c=temperature_c)
+    return with_interval(estimate, half, level)
 
 
 def temperature_at_viscosity(
@@ -200,7 +173,7 @@ def temperature_at_viscosity(
     Parameters
     ----------
     x, basis, level
-        As for `viscosity`.
+        As for `expansion`.
     log10_pa_s : float
         Viscosity as log10 Pa s; 3 is a working melt, 4 flows slowly.
 
@@ -212,9 +185,16 @@ def temperature_at_viscosity(
     Raises
     ------
     ArgumentError, UnknownNameError
-        As for `viscosity`.
+        As for `expansion`.
     CompositionError
         If the melt has no such viscosity by the model.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> glaze = gc.mole_percent(gc.read_recipe("recipes/rill-clear.txt"), gc.load_materials("materials"))
+    >>> round(gc.temperature_at_viscosity(glaze, log10_pa_s=3).value)
+    1200
     """
     glaze = to_mole_percent(x, basis)
     check_level(level)
@@ -223,9 +203,8 @@ def temperature_at_viscosity(
     rise, pole = (float(part[0]) for part in fit.parts(as_row(glaze)))
     above = log10_pa_s - fit.a
     if not (np.isfinite(log10_pa_s) and above > 0 and rise > 0 and rise / above >= _LEAST_ABOVE_OFFSET_K):
-        raise CompositionError(
-            f"the fitted model has no temperature at which this melt has 10^{log10_pa_s:g} Pa s.", "Ask for 1 to 6."
-        )
+        text = f"the fitted model has no temperature at which this melt has 10^{log10_pa_s:g} Pa s."
+        raise CompositionError(text, "Ask for 1 to 6.")
     value = pole + rise / above
     place = fit.place(glaze, value)
     half = fit.interval.at(level, region=place.region, temperature_c=value)
@@ -248,30 +227,32 @@ def temperature_at_viscosity(
 
 
 def _by_giordano(glaze: MolePercent, temperature_c: float, level: float) -> Estimate:
+    left_out = ", ".join(f"{oxide} {amount:.2f}" for oxide, amount in unknown_to_giordano(glaze).items())
     outside = outside_giordano(glaze, temperature_c)
     value = float(giordano_viscosities(as_row(glaze), temperature_c)[0])
     if not np.isfinite(value):
-        raise CompositionError(
-            f"the Giordano model has no viscosity for this glaze at {temperature_c:g} deg C.",
-            "Ask for a higher temperature.",
-        )
+        text = f"the Giordano model has no viscosity for this glaze at {temperature_c:g} deg C."
+        raise CompositionError(text, "Ask for a higher temperature.")
+    note = "Made for volcanic melts, all iron taken as FeO; the interval is its error on measured glasses."
+    if left_out:
+        note += f" Left out, as the model does not know them: {left_out} mol %."
     fit = vogel_fit()
     low, high = fit.temperature_range_c
-    tested = low <= temperature_c <= high and not outside
-    notes = ["Made for volcanic melts, all iron taken as FeO; the interval is its error on measured glasses."]
-    left_out = unknown_to_giordano(glaze)
-    if left_out:
-        named = ", ".join(f"{oxide} {amount:.2f}" for oxide, amount in left_out.items())
-        notes.append(f"Left out, as the model does not know them: {named} mol %.")
-    return Estimate.around(
-        value,
-        fit.giordano_interval.at(level, region="inside" if tested else "beyond", temperature_c=temperature_c),
-        level=level,
+    region: Region = "inside" if low <= temperature_c <= high and not outside else "beyond"
+    half = fit.giordano_interval.at(level, region=region, temperature_c=temperature_c)
+    return with_interval(_at(temperature_c, "giordano", value, outside, note, giordano().source), half, level)
+
+
+def _at(
+    temperature_c: float, model: ViscosityModel, value: float, outside: tuple[str, ...], note: str, source: str
+) -> Estimate:
+    return Estimate(
         quantity="viscosity",
-        model="giordano",
+        model=model,
+        value=value,
         unit="log10 Pa s",
         temperature_range_c=(temperature_c, temperature_c),
         outside=outside,
-        note=" ".join(notes),
-        source=giordano().source,
+        note=note,
+        source=source,
     )

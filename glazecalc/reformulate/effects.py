@@ -8,7 +8,7 @@ from dataclasses import replace
 from glazecalc.caution.caution import Caution
 from glazecalc.check_report import CheckReport, check
 from glazecalc.convert.batch import Batch
-from glazecalc.estimate.spread import SampledRange, spread_of_batch
+from glazecalc.estimate.spread import SampledRange, Sampling, spread_of_batch
 from glazecalc.library import MaterialLibrary
 from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import tolerance_of
@@ -24,7 +24,7 @@ def with_effects(outcome: Outcome, before: Batch | None, materials: MaterialLibr
     """
     was = check(before.recipe, materials) if before is not None else None
     open_ends = (
-        spread_of_batch(before, convention=outcome.convention, samples=int(choice("spread_samples"))).unity
+        spread_of_batch(before, Sampling(samples=int(choice("spread_samples"))), convention=outcome.convention).unity
         if before is not None and all_in
         else {}
     )

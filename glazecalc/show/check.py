@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from glazecalc.caution.ratio import ratio_readings
 from glazecalc.check_report import CheckReport
 from glazecalc.convert.unity import UnityFormula
-from glazecalc.errors import GlazeError
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.show.cautions import caution_in_short, caution_whole
@@ -172,17 +171,15 @@ def _mismatch_block(mismatch: Mismatch) -> list[str]:
 
 
 def _tension_parts(report: CheckReport) -> list[str]:
-    try:
-        parts = surface_tension_parts(report.mole_percent)
-    except GlazeError:
+    moved = [
+        (oxide, mn_per_m)
+        for oxide, mn_per_m in surface_tension_parts(report.mole_percent).items()
+        if abs(mn_per_m) >= 1
+    ]
+    text = ", ".join(f"{oxide} {mn_per_m:+.0f}" for oxide, mn_per_m in moved[:8])
+    if not text:
         return []
-    moved = [p for p in sorted(parts, key=lambda p: -abs(p.change)) if abs(p.change) >= 1.0]
-    text = ", ".join(f"{p.oxide} {p.change:+.0f}" for p in moved[:8])
-    return (
-        wrapped(f"what moves surface tension, against silica in its place, mN/m (kucuk): {text}", indent=6)
-        if text
-        else []
-    )
+    return wrapped(f"what moves surface tension, against silica in its place, mN/m (kucuk): {text}", indent=6)
 
 
 def _spread_block(report: CheckReport, spread: Spread) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from glazecalc.cone_temperatures import rate_c_per_h_to_f_per_h
+from glazecalc.cone_temperatures import ConeTemperature
 from glazecalc.show.table import table
 from glazecalc.workshop.cone_lookup import ConeLookup, TemperatureLookup
 
@@ -28,7 +28,7 @@ def _of_cone(found: ConeLookup) -> tuple[str, list[list[str]]]:
         marks += ["between printed rates"] if row.interpolated else []
         marks += ["not at the rate asked for"] if other_rate else []
         numbers = [f"{row.celsius:.0f}", f"{row.fahrenheit:.0f}"]
-        rows.append([_cones(row.family), row.table, _rate(row.rate_c_per_h), *numbers, "  ".join(marks)])
+        rows.append([_cones(row.family), row.table, _rate(row), *numbers, "  ".join(marks)])
     return f"cone {found.cone}", rows
 
 
@@ -38,7 +38,7 @@ def _of_temperature(found: TemperatureLookup) -> tuple[str, list[list[str]]]:
         if row.printed is None:
             continue
         cones = [f"{x.cone.label} ({x.celsius:.0f})" if x is not None else "-" for x in (row.down, row.standing)]
-        chart = [_cones(row.printed.family), row.printed.table, _rate(row.printed.rate_c_per_h)]
+        chart = [_cones(row.printed.family), row.printed.table, _rate(row.printed)]
         rows.append([*chart, *cones, "*" if row.from_memory else ""])
     return f"{found.celsius:.0f} C, {found.fahrenheit:.0f} F, without a hold", rows
 
@@ -47,7 +47,5 @@ def _cones(family: str) -> str:
     return _CONES.get(family, family)
 
 
-def _rate(rate_c_per_h: float | None) -> str:
-    if rate_c_per_h is None:
-        return "no rate"
-    return f"{rate_c_per_h:g} C/h ({rate_c_per_h_to_f_per_h(rate_c_per_h):g} F/h)"
+def _rate(row: ConeTemperature) -> str:
+    return "no rate" if row.rate_c_per_h is None else f"{row.rate_c_per_h:g} C/h ({row.rate_f_per_h:g} F/h)"

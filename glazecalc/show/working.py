@@ -6,7 +6,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.check_report import CheckReport
-from glazecalc.convert import arrays
 from glazecalc.convert.moles import analysis_matrix, counted, molar_mass_array
 from glazecalc.oxides import AXIS, INDEX, molar_mass
 from glazecalc.show.formula import unity_block
@@ -35,7 +34,7 @@ def page(report: CheckReport) -> str:
         loss = f"; loss {material.loi_percent:.2f} %" if material.loi_percent else ""
         lines += wrapped(f"{material.name}{basis} {line.parts:g}: {made_of or 'no oxide that stays'}{loss}", hang=6)
     masses = brought.sum(axis=0)
-    moles = arrays.moles_from_mass(masses, molar_mass_array())
+    moles = masses / molar_mass_array()
     lines += ["", "2. MOLES  sum of the parts / molar mass (periodictable)"]
     rows = [["oxide", "parts", "g/mol", "moles"]]
     rows += [

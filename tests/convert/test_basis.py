@@ -28,7 +28,7 @@ ESTIMATES = {
     "glass transition": lambda x, **basis: gc.glass_transition(x, **basis).value,
     "softening": lambda x, **basis: gc.softening_temperature(x, **basis).value,
     "surface tension": lambda x, **basis: gc.surface_tension(x, **basis).value,
-    "parts": lambda x, **basis: surface_tension_parts(x, **basis)[0].change,
+    "parts": lambda x, **basis: surface_tension_parts(gc.to_mole_percent(x, **basis))["CaO"],
     "difference": lambda x, **basis: gc.compare_viscosity(x, GLAZE, 1200, **basis).difference,
     "mole per cent": lambda x, **basis: gc.to_mole_percent(x, **basis)["CaO"],
 }

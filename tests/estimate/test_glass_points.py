@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 
+from glazecalc.convert.moles import as_row
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import CompositionError, UnknownNameError
-from glazecalc.estimate.fitted import as_row
 from glazecalc.estimate.glass_points import (
     glass_transition,
     glass_transitions,

@@ -13,7 +13,7 @@ from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.moles import folded, molar_mass_array, unity_moles
 from glazecalc.errors import CompositionError
-from glazecalc.estimate.spread import sample_moles, spread, spread_of_batch
+from glazecalc.estimate.spread import Sampling, sample_moles, spread, spread_of_batch
 from glazecalc.material import Source
 from glazecalc.oxides import INDEX, molar_mass
 
@@ -40,13 +40,13 @@ RECIPE = gc.Recipe.from_parts("test", {"spar": 60, "quartz": 25, "chalk": 0.001}
 
 def sampled_fired(batch: Batch, *, samples: int = 2000, seed: int = 1, **how: float) -> np.ndarray:
     """Return the sampled fired analyses [wt %], (samples, k)."""
-    moles = sample_moles(batch, samples=samples, seed=seed, **how)
+    moles = sample_moles(batch, Sampling(samples=samples, seed=seed, **how))
     return arrays.shares_percent(folded(moles) * molar_mass_array())
 
 
 def test_small_tolerances_agree_with_linear_propagation_within_5_per_cent():
     # the same sum in `uncertainties` (E. O. Lebigot), which propagates linearly through the closure and the division
-    sampled = unity_moles(sample_moles(resolve(RECIPE, LIBRARY), samples=200_000, seed=3), gc.Convention())
+    sampled = unity_moles(sample_moles(resolve(RECIPE, LIBRARY), Sampling(samples=200_000, seed=3)), gc.Convention())
     draws = {oxide: ufloat(SPAR.analysis[oxide], half / math.sqrt(3)) for oxide, half in SPAR.tolerance.items()}
     total = sum(draws.values())
     closed = {oxide: 100 * value / total for oxide, value in draws.items()}
@@ -61,7 +61,7 @@ def test_small_tolerances_agree_with_linear_propagation_within_5_per_cent():
 
 def test_low_and_high_hold_the_share_of_samples_that_was_asked_for():
     batch = resolve(RECIPE, LIBRARY)
-    unity = unity_moles(sample_moles(batch, samples=4000, seed=7), gc.Convention())
+    unity = unity_moles(sample_moles(batch, Sampling(samples=4000, seed=7)), gc.Convention())
     found = spread(RECIPE, LIBRARY, samples=4000, seed=7, level=0.80)
     for oxide, (low, high) in found.unity.items():
         inside = (unity[:, INDEX[oxide]] >= low) & (unity[:, INDEX[oxide]] <= high)
@@ -72,9 +72,9 @@ def test_low_and_high_hold_the_share_of_samples_that_was_asked_for():
 
 def test_the_same_seed_gives_the_same_numbers_and_another_nearly():
     batch = resolve(RECIPE, LIBRARY)
-    assert spread_of_batch(batch, seed=5).to_dict() == spread_of_batch(batch, seed=5).to_dict()
-    assert spread_of_batch(batch, seed=5).unity["SiO2"].low == pytest.approx(
-        spread_of_batch(batch, seed=6).unity["SiO2"].low, rel=0.01
+    assert spread_of_batch(batch, Sampling(seed=5)).to_dict() == spread_of_batch(batch, Sampling(seed=5)).to_dict()
+    assert spread_of_batch(batch, Sampling(seed=5)).unity["SiO2"].low == pytest.approx(
+        spread_of_batch(batch, Sampling(seed=6)).unity["SiO2"].low, rel=0.01
     )
 
 
@@ -111,7 +111,7 @@ def test_a_coarse_scale_matters_for_little_cobalt_and_not_for_much_silica():
 def test_wet_clay_lowers_alumina():
     library = gc.load_materials()
     batch = resolve(gc.Recipe.from_parts("", {"kaolin": 50, "whiting": 50}), library)
-    dry, wet = spread_of_batch(batch), spread_of_batch(batch, moisture_percent=10.0)
+    dry, wet = spread_of_batch(batch), spread_of_batch(batch, Sampling(moisture_percent=10.0))
     middle = [(s.unity["Al2O3"].low + s.unity["Al2O3"].high) / 2 for s in (dry, wet)]
     # the mean of 1 / (1 + w) for w anywhere from 0 to 0.1 is ln(1.1) / 0.1 = 0.953
     assert middle[1] / middle[0] == pytest.approx(math.log(1.1) / 0.1, abs=0.01)
@@ -120,6 +120,6 @@ def test_wet_clay_lowers_alumina():
 def test_what_is_out_of_reason_is_refused():
     batch = resolve(RECIPE, LIBRARY)
     with pytest.raises(CompositionError, match="1000 to"):
-        spread_of_batch(batch, samples=10)
+        spread_of_batch(batch, Sampling(samples=10))
     with pytest.raises(CompositionError, match="mass of the batch"):
-        spread_of_batch(batch, step_g=1.0)
+        spread_of_batch(batch, Sampling(step_g=1.0))

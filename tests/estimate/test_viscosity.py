@@ -9,10 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from glazecalc.convert.moles import as_row
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import CompositionError, UnknownNameError
 from glazecalc.estimate.difference import compare_viscosity
-from glazecalc.estimate.fitted import MODEL_GROUPS, as_row, design_matrix
+from glazecalc.estimate.fitted import MODEL_GROUPS, design_matrix
 from glazecalc.estimate.viscosity import temperature_at_viscosity, viscosities, viscosity
 from glazecalc.files.shipped import load_data
 from tests.estimate.glazes import BLACK, BORON, GLAZES, LIME, ZINC, mole_percent, swapped

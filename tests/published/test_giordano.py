@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from glazecalc.convert.basis import to_mole_percent
-from glazecalc.estimate.fitted import as_row
+from glazecalc.convert.moles import as_row
 from glazecalc.estimate.giordano import giordano_parameters, giordano_viscosities
 from glazecalc.oxides import molar_mass
 
