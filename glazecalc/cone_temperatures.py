@@ -165,15 +165,14 @@ def cone_temperature_c(
     Parameters
     ----------
     cone : str, int or Cone
-        The cone, as `parse_cone` reads it.
+        ``"6"``, ``"06"``, ``"cone 6"``.
     family : str
         ``"self-supporting"``, ``"large"``, ``"small"``, ``"self-supporting iron-free"``, ``"large iron-free"`` (Orton) or
         ``"seger"``.
     rate_c_per_h : float, optional
-        Heating rate over the last 100 deg C [deg C/h]. Left out, it is 60 where the chart prints 60, else the chart's only
-        rate; the answer always names the rate it stands for.
+        Heating rate over the last 100 deg C [deg C/h]; by default 60 where the chart prints 60, else the chart's only rate.
     table : str, optional
-        Issue of the chart. Left out, it is ``"current"`` for Orton and ``"1908"`` for Seger; ``"older"`` is the older Orton
+        Issue of the chart, by default ``"current"`` for Orton and ``"1908"`` for Seger; ``"older"`` is the older Orton
         large-cone table.
     extrapolate : bool
         Allow a rate outside the printed ones, up to a factor of two.

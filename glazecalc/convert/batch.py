@@ -119,10 +119,8 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
 
     Parameters
     ----------
-    recipe : Recipe or mapping
-        A recipe, or material name -> parts.
-    materials : MaterialLibrary
-        Where names are looked up.
+    recipe, materials
+        As for `unity_formula`.
 
     Returns
     -------
@@ -170,19 +168,12 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
         raise FileFaultsError(recipe.path or recipe.name or "the recipe", faults)
     batch = Batch(recipe=recipe, lines=tuple(found.values()))
     _check_size(batch)
-    notices.extend(_title_notice(recipe, materials))
-    notices.extend(_material_notices(batch.materials))
-    notices.extend(_total_notices(batch))
-    notices.extend(materials.notices)
+    title = materials.exact(recipe.name) if recipe.name else None
+    if title is not None:
+        text = f"the title '{recipe.name}' is also the name of {title.name}: is its amount missing?"
+        notices.append(Notice("title-is-a-material", text))
+    notices += [*_material_notices(batch.materials), *_total_notices(batch), *materials.notices]
     return replace(batch, notices=tuple(dict.fromkeys(notices)))
-
-
-def _title_notice(recipe: Recipe, library: MaterialLibrary) -> list[Notice]:
-    found = library.exact(recipe.name) if recipe.name else None
-    if found is None:
-        return []
-    text = f"the title '{recipe.name}' is also the name of {found.name}: is its amount missing?"
-    return [Notice("title-is-a-material", text)]
 
 
 def _check_size(batch: Batch) -> None:
@@ -198,22 +189,19 @@ def _check_size(batch: Batch) -> None:
 
 def _material_notices(materials: Sequence[Material]) -> list[Notice]:
     once = list({material.id: material for material in materials}.values())
-    ideal = [m.name for m in once if m.formula is not None and m.kind != "colourant" and m.analysis]
-    remembered = [m.name for m in once if m.source.from_memory and m.formula is None]
-    hardly_there = [
+    ideal = ", ".join(m.name for m in once if m.formula is not None and m.kind != "colourant" and m.analysis)
+    remembered = ", ".join(m.name for m in once if m.source.from_memory and m.formula is None)
+    hardly_there = "; ".join(
         f"{m.name} ({', '.join(f'{oxide} {text}' for oxide, text in m.below_detection.items())})"
         for m in once
         if m.below_detection
-    ]
-    notices = []
-    if ideal:
-        notices.append(Notice("ideal-formula", f"ideal formulas, no analysis of a real bag: {', '.join(ideal)}."))
-    if remembered:
-        text = f"analyses recalled from memory, check against the bag's own sheet: {', '.join(remembered)}."
-        notices.append(Notice("analysis-from-memory", text))
-    if hardly_there:
-        text = f"below detection, counted as nothing: {'; '.join(hardly_there)}."
-        notices.append(Notice("below-detection", text))
+    )
+    grouped = (
+        ("ideal-formula", "ideal formulas, no analysis of a real bag", ideal),
+        ("analysis-from-memory", "analyses recalled from memory, check against the bag's own sheet", remembered),
+        ("below-detection", "below detection, counted as nothing", hardly_there),
+    )
+    notices = [Notice(code, f"{text}: {names}.") for code, text, names in grouped if names]
     for found in once:
         notices.extend(found.notices)
         colours_or_bulky = found.kind == "colourant" or found.id == "magnesium_carbonate"

@@ -83,10 +83,8 @@ class Composition(Shown, Mapping[str, float]):
 
     def isclose(self, other: Mapping[str, float], *, rtol: float = 1e-9, atol: float = 1e-12) -> bool:
         """Return True where every oxide agrees within the tolerances."""
-        return all(
-            math.isclose(self.amounts.get(o, 0.0), other.get(o, 0.0), rel_tol=rtol, abs_tol=atol)
-            for o in {*self.amounts, *other}
-        )
+        pairs = ((self.amounts.get(oxide, 0.0), other.get(oxide, 0.0)) for oxide in {*self.amounts, *other})
+        return all(math.isclose(mine, its, rel_tol=rtol, abs_tol=atol) for mine, its in pairs)
 
 
 @dataclass(frozen=True, slots=True, repr=False)

@@ -134,10 +134,8 @@ def fit_range(results: Iterable[FiredResult]) -> FitRange:
         raise CompositionError("there are no results to place a glaze among.", "Fire some, and write them down.")
     for what, names in (("bodies", {r.body for r in ordered}), ("models", {r.model for r in ordered})):
         if len(names) > 1:
-            raise CompositionError(
-                f"the results are of several {what}: {', '.join(sorted(names))}.",
-                "Expansions compare on one body by one model only.",
-            )
+            text = f"the results are of several {what}: {', '.join(sorted(names))}."
+            raise CompositionError(text, "Expansions compare on one body by one model only.")
     unknown_result = next((r.result for r in ordered if r.result not in RESULTS), None)
     if unknown_result is not None:
         raise CompositionError(f"'{unknown_result}' is not a result.", f"Known: {', '.join(RESULTS)}.")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal, TypeAlias
 
 import numpy as np
@@ -88,9 +88,9 @@ class TestedRange:
     """The range of composition that a model was tested in. Limits: oxide, group or ``other`` -> lowest and highest [mol %]."""
 
     limits: Limits
-    dark: Limits  # what replaces these for glazes dark with colouring oxides, which have an interval of their own
-    dark_is_tested: bool  # such glazes count as tested
-    wide: Limits  # of all that was fitted to
+    dark: Limits = field(default_factory=dict)  # what replaces these for glazes dark with colouring oxides
+    dark_is_tested: bool = False  # such glazes count as tested
+    wide: Limits = field(default_factory=dict)  # of all that was fitted to
     seen: frozenset[str]  # the oxides that the model knows; of others in a glaze:
     trace_mole_percent: float  # up to this they move it out of no region
     unseen_mole_percent: float  # above this they put it beyond the data
@@ -101,17 +101,8 @@ class TestedRange:
     @classmethod
     def from_data(cls, entry: Mapping[str, Any], *, seen: Iterable[str] = (), **words: str) -> TestedRange:
         """Read the entry ``tested_range`` of a data file; `seen` where the entry has none."""
-        return cls(
-            limits=entry["limits"],
-            dark=entry.get("dark", {}),
-            dark_is_tested=entry.get("dark_is_tested", False),
-            wide=entry.get("wide", {}),
-            seen=frozenset(entry.get("seen", seen)),
-            trace_mole_percent=entry["trace_mole_percent"],
-            unseen_mole_percent=entry["unseen_mole_percent"],
-            refused_mole_percent=entry.get("refused_mole_percent", math.inf),
-            **words,
-        )
+        fields: dict[str, Any] = {**entry, "seen": frozenset(entry.get("seen", seen)), **words}
+        return cls(**fields)
 
     def place(self, mole_percent: Mapping[str, float]) -> Place:
         """Return where a glaze [mol %] lies."""

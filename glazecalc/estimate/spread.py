@@ -113,17 +113,12 @@ def spread(
 
     Parameters
     ----------
-    recipe : Recipe or mapping
-        A recipe, or material name -> parts.
-    materials : MaterialLibrary
-        Where names are looked up.
+    recipe, materials, convention
+        As for `unity_formula`.
     estimates : mapping of str to function
         Name -> function from mol % (n, k) to values (n,), run on every sample.
-    convention : Convention
-    samples : int
-        1000 to a million.
-    seed : int
-        The same seed gives the same numbers.
+    samples, seed : int
+        1000 to a million; the same seed gives the same numbers.
     level : float
         Share of samples between low and high, 0.5 to 0.99.
     step_g, batch_mass_g : float

@@ -24,7 +24,7 @@ from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.fitted import Interval, Place, Region, TestedRange, sum_of_terms
 from glazecalc.estimate.giordano import giordano, giordano_viscosities, outside_giordano, unknown_to_giordano
-from glazecalc.estimate.result import Estimate, check_level, check_model, with_interval
+from glazecalc.estimate.result import Estimate, check_model, with_interval
 from glazecalc.files.shipped import load_data
 
 __all__ = ("note_of", "temperature_at_viscosity", "viscosities", "viscosity", "vogel_fit")
@@ -154,7 +154,6 @@ def viscosity(
     2.8
     """
     check_model(model, get_args(ViscosityModel), "viscosity")
-    check_level(level)
     glaze = to_mole_percent(x, basis)
     if model == "giordano":
         return _by_giordano(glaze, temperature_c, level)
@@ -197,7 +196,6 @@ def temperature_at_viscosity(
     1200
     """
     glaze = to_mole_percent(x, basis)
-    check_level(level)
     fit = vogel_fit()
     fit.tested.refuse_strangers(glaze, "the fitted viscosity")
     rise, pole = (float(part[0]) for part in fit.parts(as_row(glaze)))
