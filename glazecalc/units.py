@@ -16,15 +16,8 @@ from glazecalc.errors import UnitError, did_you_mean
 from glazecalc.frozen import FrozenDict
 
 __all__ = (
-    "MASS_UNITS",
-    "NUMBER_PATTERN",
-    "Quantity",
-    "parse_number",
-    "parse_pairs",
-    "parse_quantity",
-    "spellings",
-    "unit_name",
-)
+    "MASS_UNITS", "NUMBER_PATTERN", "Quantity", "parse_number", "parse_pairs", "parse_quantity", "spellings", "unit_name",
+)  # fmt: skip
 
 _POUND_G = Fraction(45359237, 100000)
 _INCH_MM = Fraction(254, 10)
@@ -107,18 +100,9 @@ _SEVERAL = re.compile(rf"[\d{_SIGNS}]\s*[^\d\s/.,{_SIGNS}]")  # in what follows 
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """A number with its unit.
+    """A number, exact as written, with its unit's plain name (empty for a bare number) and dimension.
 
-    Attributes
-    ----------
-    number : Fraction
-        As written, exact; of a compound amount the whole of it in its largest unit.
-    unit : str
-        The unit's plain name; empty for a bare number.
-    dimension : str
-        mass, volume, length, area, temperature, heating rate, share or number.
-    comma : bool
-        True where a decimal comma was read.
+    Of a compound amount it is the whole in its largest unit; `comma` says that a decimal comma was read.
     """
 
     number: Fraction
@@ -154,10 +138,7 @@ def _spelled_out(text: str) -> str:
 def parse_number(text: str) -> tuple[Fraction, bool]:
     """Read ``12``, ``12.5``, ``.5``, ``1/2``, ``1½`` or ``1,5``; return the number and whether a comma was read as a decimal sign.
 
-    Raises
-    ------
-    UnitError
-        For ``1,500`` (with both readings), for ``1.234,5`` and for anything that is no number.
+    ``1,500`` is asked back about, with both readings.
     """
     clean = _spelled_out(text)
     if len(clean) > 40:
@@ -182,26 +163,9 @@ def parse_number(text: str) -> tuple[Fraction, bool]:
 
 
 def parse_quantity(text: str, dimension: str | None = None, *, bare_unit: str | None = None) -> Quantity:
-    """Read a quantity, in one unit or in several.
+    """Read a quantity, in one unit or in several: ``"10l"``, ``"9 1/16in"``, ``"1 lb 8 oz"``, ``"60C/h"``.
 
-    Parameters
-    ----------
-    text : str
-        E.g. ``"10l"``, ``"11.20 kg"``, ``"9 1/16in"``, ``"1 lb 8 oz"``, ``"60C/h"``.
-    dimension : str, optional
-        What it must be.
-    bare_unit : str, optional
-        The unit of a number written without one; without this a bare number is refused where `dimension` is given.
-
-    Returns
-    -------
-    Quantity
-
-    Raises
-    ------
-    UnitError
-        If the number or the unit cannot be read, the unit has several sizes (gallon, pint, ton), it is of another
-        dimension, or there are several amounts.
+    With a `dimension` any other is refused, and so is a bare number where no `bare_unit` says what it stands for.
     """
     match = _QUANTITY.match(_spelled_out(text))
     if not match:
@@ -232,13 +196,7 @@ def _sum(parts: list[Quantity], text: str) -> Quantity:
 
 
 def parse_pairs(text: str) -> list[Quantity]:
-    """Read several quantities in a row.
-
-    Raises
-    ------
-    UnitError
-        If any of them cannot be read.
-    """
+    """Read several quantities in a row."""
     found, place, plain = [], 0, _spelled_out(text).rstrip(" ,;")
     while place < len(plain):
         match = _PAIR.match(plain, place)
@@ -252,13 +210,7 @@ def parse_pairs(text: str) -> list[Quantity]:
 
 
 def unit_name(text: str, within: str = "") -> str:
-    """Return the plain name of a unit, however it is spelled; `within` is the whole of what was written, for messages.
-
-    Raises
-    ------
-    UnitError
-        If it is not known, or there are several of that name (gallon, pint, ton).
-    """
+    """Return the plain name of a unit, however it is spelled; `within` is the whole of what was written, for messages."""
     name = re.sub(r"\s+", " ", text).strip()
     lowered = name.lower().replace(".", "").replace("imperial ", "imp ").replace("²", "2").replace("³", "3")
     found = _NAMED.get(name) or _NAMED.get(lowered)
