@@ -1,4 +1,4 @@
-"""The search for batches: least weighted deviation over the materials at hand, then structurally different ones.
+"""The search for batches: least weighted deviation over the materials at hand, structurally different ones, whole parts.
 
 Parts are scaled so that the fluxes sum to one. The unity formula is then linear in the parts, and so is every deviation.
 """
@@ -6,7 +6,6 @@ Parts are scaled so that the fluxes sum to one. The unity formula is then linear
 from __future__ import annotations
 
 import time
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,38 +14,28 @@ from numpy.typing import NDArray
 from glazecalc.errors import OutOfTimeError
 from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import Goals
-from glazecalc.optimise.linear import Block, Program, Solution
+from glazecalc.optimise.linear import Block, Program
 
-__all__ = ("Fit", "Problem", "Shape", "Sources", "best_fits", "fit", "least_moles", "least_value", "reach", "value_of")
+__all__ = ("Fit", "Problem", "Shape", "Sources", "best_fits", "fit", "reach", "relaxed", "to_step", "value_of")
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
+Counts = NDArray[np.int64]
 _NEGLIGIBLE = 1e-7  # parts per unity batch (some hundreds): the solver's own noise
 _TIE = 1e-9
 _LEAST_SECONDS = 0.2
+_MOST_ROUNDS = 200
 _HUNDRED = 100.0  # parts: the usual size of a line on the unity scale
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sources:
-    """What each material brings, and what it costs to use it.
+    """What each of m materials brings, and what it costs to use it.
 
-    Attributes
-    ----------
-    moles : array (m, k)
-        Moles of each oxide that one part of each material brings, what rides along with the base included.
-    rider : array (k,)
-        Of `moles`, what rides along with each base part: fixed lines and additions.
-    in_base : boolean array (m,)
-        Lines that count to the base total.
-    familiar : boolean array (m,)
-        Materials that the recipe has already: they cost nothing extra.
-    start : array (m,) or None
-        The parts to stay near where several batches are as good, scaled to fluxes of one.
-    line_charge : float
-        Cost of a line that is not familiar [tolerances].
-    side_cost : array (m,)
-        A second aim: cost of one part of each material [tolerances].
+    One part of each brings `moles` (m, k); of them `rider` (k,) rides along with each base part: fixed lines and additions.
+    Lines `in_base` (m,) count to the base total. Materials that are `familiar` (m,), as the recipe has them, cost nothing
+    extra; any other costs the `line_charge` [tolerances]. `side_cost` (m,) is a second aim: what one part costs [tolerances].
+    Where several batches are as good, the parts stay near `start` (m,), scaled to fluxes of one.
     """
 
     moles: Floats
@@ -60,28 +49,16 @@ class Sources:
     @property
     def own_moles(self) -> Floats:
         """The moles that each material brings by itself, (m, k)."""
-        result: Floats = self.moles - self.in_base[:, None] * self.rider
-        return result
+        return self.moles - self.in_base[:, None] * self.rider
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shape:
-    """How the batch may look.
+    """How the batch may look. Shares are of the base total [0-1].
 
-    Attributes
-    ----------
-    least_share, most_share : arrays (m,)
-        Ends for the parts of a line where it is used [share of the base total, 0-1].
-    must : boolean array (m,)
-        Lines that must be used.
-    share_rows : tuple of (boolean array (m,), low, high)
-        Ends for the share of several materials together [share of the base total, 0-1].
-    most_lines : int or None
-        At most so many base lines.
-    usual_mass : float
-        What a unity batch of this target weighs about [parts].
-    mass_limit : float
-        No unity batch is heavier than this [parts].
+    A line that is used lies between `least_share` and `most_share` (m,); those of `must` (m,) are used. A row of `share_rows`
+    (materials (m,), low, high) holds several together. A unity batch of this target weighs about `usual_mass` [parts], and
+    never more than `mass_limit`.
     """
 
     least_share: Floats
@@ -97,17 +74,8 @@ class Shape:
 class Problem:
     """What may be used, what is to be met, how the batch may look, and how long to search.
 
-    Attributes
-    ----------
-    sources : Sources
-    goals : Goals
-    shape : Shape
-    cuts : tuple of frozenset of int
-        Sets of materials that must not all be used together: what earlier answers had.
-    time_limit_s : float
-        Of the whole search [s].
-    slack : float
-        The search ends when nothing better by more than this and a tenth can exist [tolerances]; 0 searches to the end.
+    Each of `cuts` is a set of materials that must not all be used together: what earlier answers had. The search ends when
+    nothing better by more than `slack` [tolerances] and a tenth can exist; 0 searches to the end.
     """
 
     sources: Sources
@@ -131,22 +99,12 @@ class Problem:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fit:
-    """One batch on the unity scale.
+    """One batch on the unity scale: `parts` (m,) bring one mole of flux.
 
-    Attributes
-    ----------
-    parts : array (m,)
-        Parts that bring one mole of flux.
-    score : float
-        Weighted deviation [tolerances], held terms counted by their tolerance alone.
-    gap : float
-        By how much a better batch was not excluded [tolerances].
-    stopped : bool
-        True where the time limit ended the search.
+    A better batch is excluded but for `gap` [tolerances]; `stopped` says that the time limit ended the search.
     """
 
     parts: Floats
-    score: float
     gap: float = 0.0
     stopped: bool = False
 
@@ -165,8 +123,7 @@ def _most_parts(problem: Problem) -> Floats:
         by_flux = np.where(flux > 0, 1.0 / flux, np.inf)
     main = np.where(moles >= choice("main_oxide_share") * moles.max(axis=1, keepdims=True), each, 0.0).max(axis=1)
     by_oxides = np.where(main > 0, main, np.inf)
-    limit: Floats = np.minimum(np.minimum(by_oxides, by_flux), problem.shape.mass_limit) + 1e-6
-    return limit
+    return np.minimum(np.minimum(by_oxides, by_flux), problem.shape.mass_limit) + 1e-6
 
 
 def _program(problem: Problem, most: Floats | float = np.inf) -> tuple[Program, Block]:
@@ -227,8 +184,10 @@ def _polish(problem: Problem, used: Flags) -> Floats | None:
     least = used & (shape.least_share > 0) & ~shape.must
     _share_rows(program, parts, problem, at_least=least, at_most=np.zeros_like(used))
     best = program.solve()
-    if best is None or start is None:
-        return None if best is None else best[parts]
+    if best is None:
+        return None
+    if start is None:
+        return best[parts]
     program.settle(best, _TIE * (1.0 + abs(best.value)))
     less, more = (program.block(name, problem.size, cost=1.0, unit=_HUNDRED) for name in ("less", "more"))
     one = np.eye(problem.size)
@@ -244,10 +203,7 @@ def fit(problem: Problem) -> Fit | None:
         return None
     used, gap, stopped = chosen
     parts = _polish(problem, _with_familiar(problem, used))
-    if parts is None:
-        return None
-    parts = np.where(parts > _NEGLIGIBLE, parts, 0.0)
-    return Fit(parts=parts, score=problem.goals.score(parts @ problem.sources.moles), gap=gap, stopped=stopped)
+    return None if parts is None else Fit(parts=np.where(parts > _NEGLIGIBLE, parts, 0.0), gap=gap, stopped=stopped)
 
 
 def _with_familiar(problem: Problem, used: Flags) -> Flags:
@@ -272,7 +228,8 @@ def best_fits(problem: Problem, count: int, within: float) -> list[Fit]:
         except OutOfTimeError:
             if not fits:
                 raise
-            return _in_order(problem, [*fits[:-1], replace(fits[-1], stopped=True)])
+            fits[-1] = replace(fits[-1], stopped=True)
+            break
         if found is None or (fits and _weighted(problem, found) > _weighted(problem, fits[0]) + within):
             break
         fits.append(found)
@@ -281,10 +238,6 @@ def best_fits(problem: Problem, count: int, within: float) -> list[Fit]:
         if all(problem.shape.must[j] for j in cut):
             break
         problem = replace(problem, cuts=(*problem.cuts, cut))
-    return _in_order(problem, fits)
-
-
-def _in_order(problem: Problem, fits: Sequence[Fit]) -> list[Fit]:
     return sorted(fits, key=lambda found: round(value_of(problem, found), 6))  # solver noise decides nothing
 
 
@@ -299,22 +252,11 @@ def value_of(problem: Problem, found: Fit) -> float:
     return _weighted(problem, found) + charges + float(sources.side_cost @ found.parts)
 
 
-def _relaxed(problem: Problem) -> tuple[Solution, Block] | None:
+def relaxed(problem: Problem) -> tuple[float, Floats] | None:
+    """Return the least objective with no limit on the number of lines, and the moles (k,) of its batch; None for no batch."""
     program, parts = _program(problem)
     found = program.solve()
-    return None if found is None else (found, parts)
-
-
-def least_value(problem: Problem) -> float | None:
-    """Return the least objective with all materials and no limit on the number of lines; None where no batch is possible."""
-    found = _relaxed(problem)
-    return None if found is None else found[0].value
-
-
-def least_moles(problem: Problem) -> Floats | None:
-    """Return the moles (k,) of the batch that has it."""
-    found = _relaxed(problem)
-    return None if found is None else found[0][found[1]] @ problem.sources.moles
+    return None if found is None else (found.value, found[parts] @ problem.sources.moles)
 
 
 def reach(problem: Problem, coefficients: Floats) -> tuple[float, float]:
@@ -328,3 +270,43 @@ def reach(problem: Problem, coefficients: Floats) -> tuple[float, float]:
         found = program.solve()
         ends.append(np.nan if found is None else sign * found.value)
     return ends[0], ends[1]
+
+
+def to_step(parts: Floats, problem: Problem, step: float, total: float) -> Floats:
+    """Return `parts` (m,), on the recipe's scale, in whole steps [parts].
+
+    The base lines keep their `total` where it is a whole number of steps (the last step otherwise goes missing or over by
+    less than half). First every line is rounded with the largest remainders up; then single steps are moved from line to
+    line, and a step is tried up or down on an addition, as long as the fit gets better.
+    """
+    in_base = problem.sources.in_base
+    base, on_top = np.flatnonzero((parts > 0) & in_base), np.flatnonzero((parts > 0) & ~in_base)
+    counts = np.zeros(len(parts), dtype=np.int64)
+    exact = parts / step
+    counts[base] = np.floor(exact[base] + 1e-9).astype(np.int64)
+    counts[on_top] = np.maximum(1, np.rint(exact[on_top])).astype(np.int64)
+    missing = round(total / step) - int(counts[base].sum())
+    order = base[np.argsort(-(exact[base] - counts[base]), kind="stable")]
+    for i in range(max(0, missing)):
+        counts[order[i % len(order)]] += 1
+    best = _loss(counts, problem)
+    for _ in range(_MOST_ROUNDS):
+        swaps = [((int(a), -1), (int(b), 1)) for a in base for b in base if a != b and counts[a] > 0]
+        singles = [((int(j), d),) for j in on_top for d in (-1, 1) if counts[j] + d > 0]
+        before, start = best, counts
+        for trial in (*swaps, *singles):
+            changed = start.copy()
+            for j, d in trial:
+                changed[j] += d
+            loss = _loss(changed, problem)
+            if loss < best - 1e-12:
+                best, counts = loss, changed
+        if best == before:
+            break
+    return counts.astype(np.float64) * step
+
+
+def _loss(counts: Counts, problem: Problem) -> float:
+    moles = counts @ problem.sources.moles
+    flux = moles[problem.goals.basis].sum()
+    return problem.goals.weighted(moles / flux) if flux > 0 else float("inf")

@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.frozen import FrozenDict
 from glazecalc.material import Material
-from glazecalc.optimise.batches import Fit, Problem, least_moles, least_value, reach, value_of
+from glazecalc.optimise.batches import Fit, Problem, reach, relaxed, value_of
 from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import Term
 from glazecalc.optimise.oxide_words import METAL_WORDS, OXIDE_WORDS
-from glazecalc.oxides import AXIS
+from glazecalc.oxides import AXIS, INDEX
 
 __all__ = ("REASONS", "Help", "Unmet", "helps", "unmet")
 
 Floats = NDArray[np.float64]
+Moles = Mapping[str, float]
+_NO_OTHERS: Moles = FrozenDict()
 _NONE = 1e-6  # moles per mole of flux: the solver's own noise
 REASONS = (
     "no-batch",  # the conditions leave no batch at all
@@ -34,34 +35,20 @@ REASONS = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unmet:
-    """An oxide, sum or ratio that the best batch misses.
+    """An oxide, sum or ratio that the best batch misses, and the reason: one of `REASONS`, and as a sentence.
 
-    Attributes
-    ----------
-    oxide : str
-        ``"B2O3"``, ``"K2O+Na2O"`` or ``"SiO2:Al2O3"``.
-    shortfall : float
-        Target less what is reached [mol per mol of flux]: positive when short, negative when there is too much.
-    code : str
-        One of `REASONS`.
-    materials : tuple of str
-        Ids of the materials that bring it, most first; with ``crowded-out`` those that bring the first of `others`.
-    reach : float or None
-        The most (where short) or the least (where over) that any batch of these materials has [mol per mol of flux].
-    others : Mapping
-        Oxide -> deviation [mol per mol of flux]: what comes along instead, or what would follow if this one were met.
-    why : str
-        The same as a sentence.
+    The `shortfall` is positive when short, negative when there is too much; `reach` is the most (where short) or the least
+    (where over) that any batch of these materials has. `materials` are the ids of those that bring it, most first; with
+    ``crowded-out`` those that bring the first of `others`: what comes along instead, or what would follow if this one were
+    met. All in mol per mol of flux.
     """
-
-    JSON: ClassVar[tuple[str, ...]] = ("oxide", "shortfall", "code", "materials", "reach", "others", "why")
 
     oxide: str
     shortfall: float
     code: str
     materials: tuple[str, ...] = ()
     reach: float | None = None
-    others: Mapping[str, float] = field(default_factory=FrozenDict)
+    others: Moles = field(default_factory=FrozenDict)
     why: str
 
 
@@ -77,69 +64,37 @@ class Help:
 
 @dataclass(frozen=True, slots=True)
 class _Case:
-    """One missed term of the best batch: `brings` (m,) is what each material itself brings of it."""
+    """One missed term of the best batch, and by how much it is `off`; `brings` (m,) is what each material itself brings of it."""
 
     problem: Problem
     parts: Floats
     moles: Floats
     materials: Sequence[Material]
     term: Term
+    off: float
     brings: Floats
 
-    @property
-    def off(self) -> float:
-        return self.term.deviation(self.moles)
-
     def because(
-        self,
-        code: str,
-        why: str,
-        *,
-        materials: Iterable[int] = (),
-        reach: float | None = None,
-        others: Mapping[str, float] | None = None,
+        self, code: str, why: str, materials: Iterable[int] = (), reach: float | None = None, others: Moles = _NO_OTHERS
     ) -> Unmet:
-        ids = tuple(self.materials[j].id for j in materials)
-        return Unmet(
-            oxide=self.term.label,
-            shortfall=-self.off,
-            code=code,
-            materials=ids,
-            reach=reach,
-            others=FrozenDict(others or {}),
-            why=why,
-        )
+        ids, what, short = tuple(self.materials[j].id for j in materials), self.term.label, -self.off
+        return Unmet(oxide=what, shortfall=short, code=code, materials=ids, reach=reach, others=others, why=why)
 
 
 def unmet(problem: Problem, found: Fit, materials: Sequence[Material], *, met_within: float) -> tuple[Unmet, ...]:
-    """Return the terms that `found` misses: the held ones beyond `met_within` [mol], or, with none held, those beyond their tolerance.
-
-    Parameters
-    ----------
-    problem : Problem
-    found : Fit
-        The best batch.
-    materials : sequence of Material
-        In the problem's order.
-    met_within : float
-        [mol per mol of flux].
-    """
+    """Return the terms that `found` misses: the held ones beyond `met_within` [mol], or, with none held, those beyond their tolerance."""
     moles = found.parts @ problem.sources.moles
     held = problem.goals.held
     missed = []
     for term in held or problem.goals.terms:
-        if abs(term.deviation(moles)) > (met_within if held else term.tolerance * (1 + 1e-6)):
+        off = term.deviation(moles)
+        if abs(off) > (met_within if held else term.tolerance * (1 + 1e-6)):
             brings = problem.sources.own_moles @ term.coefficients
-            missed.append((term, _why(_Case(problem, found.parts, moles, materials, term, brings))))
+            why = _why_ratio if term.is_ratio else _why_short if off < 0 else _why_over
+            missed.append((term, why(_Case(problem, found.parts, moles, materials, term, off, brings))))
     listed = {entry.oxide for _, entry in missed}
     # a sum of two that are listed says nothing new
     return tuple(e for term, e in missed if held or term.is_single or term.is_ratio or not set(term.oxides) & listed)
-
-
-def _why(case: _Case) -> Unmet:
-    if case.term.is_ratio:
-        return _why_ratio(case)
-    return _why_short(case) if case.off < 0 else _why_over(case)
 
 
 def _why_ratio(case: _Case) -> Unmet:
@@ -210,38 +165,31 @@ def _crowded(case: _Case) -> Unmet | None:
     basis, term = case.problem.goals.basis, case.term
     if -case.off > choice("crowded_out_mol") or not basis[np.flatnonzero(term.coefficients)].all():
         return None
-    over = {
-        t: t.deviation(case.moles)
-        for t in case.problem.goals.terms
-        if t.is_single and t.oxides[0] not in term.oxides and basis[AXIS.index(t.oxides[0])]
-    }
+    single = (t for t in case.problem.goals.terms if t.is_single and t.oxides[0] not in term.oxides)
+    over = {t: t.deviation(case.moles) for t in single if basis[INDEX[t.oxides[0]]]}
     others = sorted((t for t in over if over[t] > _NONE), key=lambda t: -over[t])
     if sum(over[t] for t in others) < -choice("crowded_out_share") * case.off:
         return None
     amounts = (case.problem.sources.own_moles @ others[0].coefficients) * case.parts
     sources = _bringing(amounts)
-    text = ", ".join(f"{t.label} {over[t]:.3f}" for t in others[:3])
-    return case.because(
-        "crowded-out",
-        f"other fluxes come along ({text}; most of it with {_named(case, sources)}), and the fluxes sum to one.",
-        materials=sources,
-        others={t.label: over[t] for t in others},
-    )
+    listed = ", ".join(f"{t.label} {over[t]:.3f}" for t in others[:3])
+    text = f"other fluxes come along ({listed}; most of it with {_named(case, sources)}), and the fluxes sum to one."
+    return case.because("crowded-out", text, sources, others=FrozenDict({t.label: over[t] for t in others}))
 
 
-def _against(case: _Case) -> tuple[dict[str, float], str]:
+def _against(case: _Case) -> tuple[Moles, str]:
     """Return which other oxides would be missed if this term were held alone, and the same in words."""
     goals = case.problem.goals
     alone = replace(goals, terms=tuple(replace(t, held=t is case.term) for t in goals.terms))
-    moles = least_moles(replace(case.problem, goals=alone))
-    if moles is None:
-        return {}, "and the conditions leave no batch that does it"
-    off = {t: t.deviation(moles) for t in goals.terms if t is not case.term and t.is_single}
+    found = relaxed(replace(case.problem, goals=alone))
+    if found is None:
+        return _NO_OTHERS, "and the conditions leave no batch that does it"
+    off = {t: t.deviation(found[1]) for t in goals.terms if t is not case.term and t.is_single}
     worse = sorted((t for t in off if abs(off[t]) > t.tolerance), key=lambda t: -abs(off[t]) / t.tolerance)[:2]
     if not worse:
-        return {}, "and with it the other aims could stay"
+        return _NO_OTHERS, "and with it the other aims could stay"
     parts = [f"{t.label} {abs(off[t]):.2f} {'over' if off[t] > 0 else 'short'}" for t in worse]
-    return {t.label: off[t] for t in worse}, "and then " + " and ".join(parts) + " would follow"
+    return FrozenDict({t.label: off[t] for t in worse}), "and then " + " and ".join(parts) + " would follow"
 
 
 def _purpose(case: _Case) -> str:
@@ -253,32 +201,18 @@ def _purpose(case: _Case) -> str:
     return " and ".join(chief) or "the sum of the fluxes"
 
 
-def helps(
-    problem: Problem, found: Fit, others: Sequence[Material], widened: Callable[[Material], Problem]
-) -> tuple[Help, ...]:
-    """Return the materials that, added alone, would take away most of the deviation; best first, three at most.
+def helps(problem: Problem, found: Fit, wider: Iterable[tuple[Material, Problem]]) -> tuple[Help, ...]:
+    """Return which of the materials, each with the problem of having it too, would take away most of the deviation.
 
-    Parameters
-    ----------
-    problem : Problem
-        With what is at hand.
-    found : Fit
-        The best batch of it.
-    others : sequence of Material
-        What is not at hand.
-    widened : function
-        Gives the problem with one more material.
+    Best first, three at most.
     """
-    before = value_of(problem, found)
+    before, goals = value_of(problem, found), problem.goals
     results = []
-    for material in others:
-        wide = widened(material)
-        free = replace(wide, sources=replace(wide.sources, line_charge=0.0), shape=replace(wide.shape, most_lines=None))
-        after = least_value(free)
-        if after is not None and before - after > choice("helpful_share") * before:
-            results.append((after, material))
+    for material, wide in wider:
+        sources, shape = replace(wide.sources, line_charge=0.0), replace(wide.shape, most_lines=None)
+        after = relaxed(replace(wide, sources=sources, goals=goals, shape=shape))
+        if after is not None and before - after[0] > choice("helpful_share") * before:
+            results.append((after[0], material))
     results.sort(key=lambda pair: (round(pair[0], 6), pair[1].id))
-    return tuple(
-        Help(material=m.id, name=m.name, score_before=before, score_after=value)
-        for value, m in results[: int(choice("most_helps"))]
-    )
+    best = results[: int(choice("most_helps"))]
+    return tuple(Help(material=m.id, name=m.name, score_before=before, score_after=value) for value, m in best)

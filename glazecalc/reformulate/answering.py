@@ -1,4 +1,4 @@
-"""From the parts that a search found to an answer: a recipe to weigh, what it reaches and misses, and what to say about it."""
+"""From the parts that a search found to an answer: a recipe to weigh, what it reaches and misses, what else changes."""
 
 from __future__ import annotations
 
@@ -9,70 +9,66 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from glazecalc.caution.caution import Caution
+from glazecalc.check_report import CheckReport, check
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import unity_array_of, unity_of
 from glazecalc.errors import Notice
+from glazecalc.estimate.spread import SampledRange, Sampling, spread_of_batch
 from glazecalc.files.shipped import load_data
 from glazecalc.frozen import FrozenDict
-from glazecalc.optimise.batches import Fit, Problem
+from glazecalc.library import MaterialLibrary
+from glazecalc.optimise.batches import Fit, Problem, to_step
 from glazecalc.optimise.choices import choice
-from glazecalc.optimise.whole_parts import to_step
+from glazecalc.optimise.goals import Term, tolerance_of
 from glazecalc.oxides import AXIS, INDEX
 from glazecalc.recipe import Ingredient, Recipe
-from glazecalc.reformulate.answers import Answer, Kept, Line
+from glazecalc.reformulate.answers import Answer, Effect, Kept, Line, Outcome
 from glazecalc.reformulate.question import Question, Wanted
 
-__all__ = ("answer_of", "recipe_of")
+__all__ = ("answer_of", "changes_between", "recipe_of", "with_effects")
 
 Floats = NDArray[np.float64]
 
 
 def answer_of(question: Question, problem: Problem, found: Fit) -> Answer:
     """Return the answer of one batch on the unity scale."""
-    wanted, goals, limits = question.wanted, problem.goals, question.limits
+    wanted, goals, step = question.wanted, problem.goals, question.parts_step
     parts = found.parts * (question.free_total / float(found.parts @ problem.sources.in_base))
-    if limits.parts_step is not None:
-        parts = to_step(parts, problem, limits.parts_step, question.free_total)
-    lines = _lines(question, problem, parts)
-    template = question.template
-    recipe = recipe_of(question.name, template, lines, question.unit, based_on=template.name or template.based_on)
+    if step is not None:
+        parts = to_step(parts, problem, step, question.free_total)
+    lines, template = _lines(question, problem, parts), question.template
+    unit = "g" if question.batch is not None and question.batch.recipe.has_mass_units else ""
+    recipe = recipe_of(question.name, template, lines, unit, based_on=template.name or template.based_on)
     batch = resolve(recipe, question.library)
     unity = unity_of(batch, wanted.convention, base_only=wanted.base_only)
     reached = unity_array_of(unity)
     short_g, about_stock = _against_stock(question, batch)
+    notices = [*_about_scale(question, batch), *_about_lines(question, batch), *_about_stand_ins(wanted, reached)]
     return Answer(
         recipe=recipe,
         lines=lines,
         unity=unity,
         deviation=FrozenDict(_deviations(wanted, reached)),
-        kept=tuple(
-            Kept(
-                label=t.label,
-                low=t.low,
-                high=t.high,
-                reached=float(t.coefficients @ reached),
-                deviation=t.deviation(reached),
-            )
-            for t in goals.held
-        ),
+        kept=tuple(_kept(term, reached) for term in goals.held),
         score=goals.score(reached),
         within_tolerance=all(abs(t.deviation(reached)) <= t.tolerance * (1 + 1e-9) for t in goals.terms),
         base_total=batch.base_total,
         additions_total=batch.additions_total,
         loss_percent=batch.loss_percent(base_only=True),
         raw_clay_percent=batch.share_percent(lambda m: m.is_raw_clay),
-        cost=_price_per_kg({m.id: amount for m, amount in batch.by_material()}, limits.prices),
-        cost_before=_price_per_kg(question.before, limits.prices),
+        cost=_price_per_kg({m.id: amount for m, amount in batch.by_material()}, question.prices),
+        cost_before=_price_per_kg(question.before, question.prices),
         short_g=short_g,
         gap=found.gap,
         stopped=found.stopped,
-        notices=(
-            *_about_scale(question, batch),
-            *_about_lines(question, batch),
-            *_about_stand_ins(wanted, reached),
-            *about_stock,
-        ),
+        notices=(*notices, *about_stock),
     )
+
+
+def _kept(term: Term, moles: Floats) -> Kept:
+    reached, off = float(term.coefficients @ moles), term.deviation(moles)
+    return Kept(label=term.label, low=term.low, high=term.high, reached=reached, deviation=off)
 
 
 def recipe_of(name: str, template: Recipe, lines: Sequence[Line], unit: str, *, based_on: str) -> Recipe:
@@ -88,9 +84,9 @@ def _lines(question: Question, problem: Problem, parts: Floats) -> tuple[Line, .
     chosen = [(question.at_hand.materials[j], float(parts[j])) for j in used]
     lines = [(material, amount, material.id in on_top) for material, amount in chosen]
     lines += [(line.material, line.parts, line.addition) for line in question.fixed]
+    lines.sort(key=lambda line: line[2])
     return tuple(
-        Line(material=m.id, name=m.name, parts=amount, addition=addition, before=before.get(m.id, 0.0))
-        for m, amount, addition in sorted(lines, key=lambda line: line[2])
+        Line(material=m.id, name=m.name, parts=p, addition=a, before=before.get(m.id, 0.0)) for m, p, a in lines
     )
 
 
@@ -116,7 +112,7 @@ def _deviations(wanted: Wanted, reached: Floats) -> dict[str, float]:
 
 def _against_stock(question: Question, batch: Batch) -> tuple[FrozenDict[str, float], list[Notice]]:
     """Return what the shelf lacks for the batch that is to be mixed [g], and the same in words."""
-    mass_g, stock_g = question.limits.batch_mass_g, question.limits.stock_g
+    mass_g, stock_g = question.batch_mass_g, question.stock_g
     if mass_g is None:
         return FrozenDict(), []
     short, said = {}, []
@@ -138,28 +134,24 @@ def _about_scale(question: Question, batch: Batch) -> list[Notice]:
         return [Notice("scaled", f"the parts are scaled to a base of {batch.base_total:g}.")]
     said = [Notice("scaled", f"the parts are scaled to the base total of the recipe, {question.base_total:g}.")]
     if batch.additions_total > 0 and question.fixed:
-        text = (
-            "additions keep their numbers; the deviation of their oxides follows from the change in loss on ignition."
-        )
-        said.append(Notice("additions-kept", text))
+        text = "the deviation of their oxides follows from the change in loss on ignition."
+        said.append(Notice("additions-kept", f"additions keep their numbers; {text}"))
     return said
 
 
 def _about_lines(question: Question, batch: Batch) -> list[Notice]:
-    said = []
-    old = question.before
+    said, old = [], question.before
     new = [material for material in batch.materials if material.id not in old]
     soluble = [material.name for material in new if material.is_soluble or material.is_slightly_soluble]
     if soluble and old:
         said.append(Notice("new-soluble", f"new, and soluble in the bucket at least slightly: {', '.join(soluble)}."))
-    clay = batch.share_percent(lambda m: m.is_raw_clay)
+    clay, little = batch.share_percent(lambda m: m.is_raw_clay), choice("least_clay_parts")
     before = question.batch.share_percent(lambda m: m.is_raw_clay) if question.batch is not None else None
-    little = choice("least_clay_parts")
     if clay < little and (before is None or before >= little):
         change = f" (before: {before:.0f} %)" if before is not None else ""
         text = f"{clay:.0f} % of raw clay{change}: little to keep the slop in suspension (trade practice)."
         said.append(Notice("little-clay", text))
-    remembered = [material.name for material in new if material.source.from_memory and material.formula is None]
+    remembered = [m.name for m in new if m.source.from_memory and m.formula is None]
     if remembered:
         text = f"analyses recalled from memory, check against the bag's own sheet: {', '.join(remembered)}."
         said.append(Notice("analysis-from-memory", text))
@@ -173,3 +165,53 @@ def _about_stand_ins(wanted: Wanted, reached: Floats) -> list[Notice]:
         if -change[entry["oxide"]] > shows and change[entry["by"]] > shows:
             said.append(Notice(f"stand-in-{entry['by'].lower()}", str(entry["message"])))
     return said
+
+
+def with_effects(outcome: Outcome, before: Batch | None, materials: MaterialLibrary, *, all_in: bool = True) -> Outcome:
+    """Return `outcome` with the estimates and cautions of each answer beside those of the batch `before`.
+
+    `all_in` says that the unity formulas are those of base and additions together, as the spread of `before` is.
+    """
+    was, ends = None, None
+    if before is not None:
+        was = check(before.recipe, materials)
+        if all_in:
+            how = Sampling(samples=int(choice("spread_samples")))
+            ends = spread_of_batch(before, how, convention=outcome.convention).unity
+    return replace(outcome, answers=tuple(_with(answer, was, ends, materials) for answer in outcome.answers))
+
+
+def _with(
+    answer: Answer, was: CheckReport | None, ends: Mapping[str, SampledRange] | None, materials: MaterialLibrary
+) -> Answer:
+    effects, new, gone = changes_between(was, check(answer.recipe, materials))
+    answer = replace(answer, effects=effects, new_cautions=new, vanished_cautions=gone)
+    if not ends:
+        return answer
+    beyond = []  # what the old batch's own analyses leave open: 90 % of samples
+    for oxide in dict.fromkeys([*ends, *answer.unity]):
+        low, high = (ends[oxide].low, ends[oxide].high) if oxide in ends else (0.0, 0.0)
+        slack = choice("trace_tolerances") * tolerance_of(oxide)
+        if not low - slack <= answer.unity[oxide] <= high + slack:
+            beyond.append(oxide)
+    return replace(answer, within_spread=not beyond, beyond_spread=tuple(beyond))
+
+
+def changes_between(
+    was: CheckReport | None, now: CheckReport
+) -> tuple[tuple[Effect, ...], tuple[Caution, ...], tuple[Caution, ...]]:
+    """Return each estimate of `now` beside that of `was`, the cautions whose code is new, and those whose code is gone."""
+    old = {(e.quantity, e.model, e.temperature_range_c): e.value for e in was.estimates} if was is not None else {}
+    effects = tuple(
+        Effect(quantity=e.quantity, model=e.model, unit=e.unit, before=before, after=e.value, in_window=e.in_window)
+        for e in now.estimates
+        for before in [old.get((e.quantity, e.model, e.temperature_range_c))]
+    )
+    before_cautions = was.cautions if was is not None else ()
+    new, gone = _without(before_cautions, now.cautions), _without(now.cautions, before_cautions)
+    return effects, new, gone
+
+
+def _without(known: Sequence[Caution], cautions: Sequence[Caution]) -> tuple[Caution, ...]:
+    codes = {caution.code for caution in known}
+    return tuple(caution for caution in cautions if caution.code not in codes)

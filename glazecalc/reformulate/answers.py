@@ -52,7 +52,7 @@ class Kept:
     @property
     def target(self) -> float | tuple[float, float]:
         """The number that was wanted, or both ends."""
-        return _wanted(self.low, self.high)
+        return self.low if self.low == self.high else (self.low, self.high)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,42 +80,23 @@ class Answer:
 
     Attributes
     ----------
-    recipe : Recipe
-        The batch as a recipe.
-    lines : tuple of Line
-    unity : UnityFormula
-        Its unity formula, computed from `recipe` afresh.
     deviation : Mapping
-        Oxide -> moles by which it misses the target, negative when short; 0 inside a range.
+        Oxide -> moles by which the unity formula misses the target, negative when short; 0 inside a range.
     kept : tuple of Kept
-        The held terms.
-    score : float
-        Weighted deviation [tolerances].
-    within_tolerance : bool
-        True where every term misses by no more than its tolerance.
-    within_spread : bool or None
-        True where the unity formula lies within what the analyses of the old batch leave open; None without an old batch.
-    beyond_spread : tuple of str
-        The oxides that do not.
-    base_total, additions_total, total : float
-        Sums of the lines; `total` is all-in.
-    loss_percent : float
-        Loss on ignition, wt % of the base.
-    raw_clay_percent : float
-        Clay that still holds its combined water, wt % all-in.
+        The held oxides, sums and ratios.
+    score, within_tolerance : float, bool
+        Weighted deviation [tolerances], and whether nothing misses by more than its own.
+    within_spread, beyond_spread : bool or None, tuple of str
+        Whether the unity formula lies within what the analyses of the old batch leave open (None without an old batch), and
+        the oxides that do not.
+    loss_percent, raw_clay_percent : float
+        Loss on ignition, wt % of the base; clay that still holds its combined water, wt % all-in.
     cost, cost_before : float or None
         Price of one kilogram of the dry batch, where prices are known for all of it.
     short_g : Mapping
         Material id -> what the shelf lacks for the batch that is to be mixed [g].
-    effects : tuple of Effect
-        Estimates, before and after.
-    new_cautions, vanished_cautions : tuple of Caution
-        What a check says now and did not, and the other way round.
-    gap : float
-        By how much a better batch is not excluded [tolerances].
-    stopped : bool
-        True where the time limit ended the search.
-    notices : tuple of Notice
+    gap, stopped : float, bool
+        By how much a better batch is not excluded [tolerances]; whether the time limit ended the search.
     """
 
     JSON: ClassVar[tuple[str, ...]] = (
@@ -162,22 +143,14 @@ class Outcome(Shown):
 
     Attributes
     ----------
-    name : str
-        What was asked for, e.g. ``"Harbour Black without potash feldspar"``.
     answers : tuple of Answer
         Empty where no batch has a unity formula or meets the conditions.
-    unmet : tuple of Unmet
-        For the best answer; empty where all that was asked for is met.
-    helps : tuple of Help
-        Single materials that would help most, best first.
-    target : Mapping
-        Oxide -> moles wanted, where that is one number.
-    wanted : Mapping
-        All that the target names: oxide, sum or ratio -> lowest and highest.
-    convention : Convention
+    unmet, helps : tuple of Unmet, tuple of Help
+        What the best answer misses, and the single materials that would help most, best first.
+    target, wanted : Mapping
+        Oxide -> moles wanted, where that is one number; oxide, sum or ratio -> lowest and highest, for all that is named.
     before : tuple of BatchLine
         The lines of the recipe as it was; empty where a target has none.
-    notices : tuple of Notice
     """
 
     PAGE: ClassVar[str] = "reformulate"
@@ -196,12 +169,8 @@ class Outcome(Shown):
     @property
     def asked(self) -> dict[str, float | tuple[float, float]]:
         """What the target names: label -> the number that is wanted, or both ends."""
-        return {label: _wanted(low, high) for label, (low, high) in self.wanted.items()}
+        return {label: low if low == high else (low, high) for label, (low, high) in self.wanted.items()}
 
     def __repr__(self) -> str:
         best = f", the best {self.answers[0].score:.2f} tolerances off" if self.answers else ""
         return f"<Outcome of {self.name}: {len(self.answers)} answers{best}>"
-
-
-def _wanted(low: float, high: float) -> float | tuple[float, float]:
-    return low if low == high else (low, high)

@@ -19,18 +19,9 @@ __all__ = ("AtHand", "at_hand", "general_use", "left_out_reason", "named")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AtHand:
-    """The materials that may be used.
+    """The materials that may be used, those of the recipe first, and what is `gone`: must not be used.
 
-    Attributes
-    ----------
-    materials : tuple of Material
-        Those of the recipe first.
-    on_top : frozenset of str
-        Ids of those that go on top of the base.
-    gone : tuple of Material
-        What must not be used.
-    unasked : bool
-        True where they come from the whole library and nobody named them.
+    Ids of `on_top` go on top of the base. `unasked` says that they come from the whole library and nobody named them.
     """
 
     materials: tuple[Material, ...]
@@ -47,20 +38,9 @@ class AtHand:
 def named(
     names: str | Iterable[str], library: MaterialLibrary, own: Sequence[Material] = ()
 ) -> tuple[list[Material], list[Notice]]:
-    """Return the materials that `names` mean, each once, with what is to be said about the names.
+    """Return the materials that `names` mean, each once, with what is to be said; a comma may part names.
 
-    Parameters
-    ----------
-    names : str or iterable of str
-        A comma may part them.
-    library : MaterialLibrary
-    own : sequence of Material
-        What the recipe has, where the names speak about its lines.
-
-    Raises
-    ------
-    UnknownNameError, AmbiguousNameError
-        For the first name that does not fit one material.
+    `own` is what the recipe has, where the names speak about its lines. Raise for the first name that does not fit one material.
     """
     found: dict[str, Material] = {}
     notices: list[Notice] = []
@@ -75,10 +55,7 @@ def named(
 
 
 def left_out_reason(material: Material, wanted: Collection[str]) -> str:
-    """Return why a material is not taken unasked from the whole library, or an empty text.
-
-    `wanted` holds the oxides that the target has.
-    """
+    """Return why a material is not taken unasked for a target of the oxides `wanted`, or an empty text."""
     trace = choice("poison_trace_percent")
     if material.kind in chosen_kinds("kinds_left_out"):
         return f"of the kind '{material.kind}'"
@@ -111,13 +88,12 @@ def general_use(library: MaterialLibrary, wanted: Collection[str]) -> tuple[list
         if key not in plainest or len(material.name) < len(plainest[key].name):
             plainest[key] = material
     ids = {material.id for material in plainest.values()}
+    kept = [material for material in taken if material.id in ids]
     counts = Counter(reason for reason in reasons.values() if reason)
-    counts["with the same analysis as a plainer one"] = len(taken) - len(ids)
-    text = "; ".join(f"{count} {reason}" for reason, count in counts.items() if count)
-    return [material for material in taken if material.id in ids], Notice(
-        "whole-library",
-        f"searched {len(ids)} materials of the library; left out unless named: {text}. Name what you own to search your shelf.",
-    )
+    counts["with the same analysis as a plainer one"] = len(taken) - len(kept)
+    left_out = "; ".join(f"{count} {reason}" for reason, count in counts.items() if count)
+    text = f"searched {len(kept)} materials of the library; left out unless named: {left_out}."
+    return kept, Notice("whole-library", f"{text} Name what you own to search your shelf.")
 
 
 def at_hand(
@@ -130,36 +106,20 @@ def at_hand(
     stock: str | Iterable[str] | Shelf,
     wanted: Collection[str],
 ) -> tuple[AtHand, list[Notice]]:
-    """Return the materials that may be used, those of the recipe first, and what is to be said about them.
+    """Return the materials that may be used, and what is to be said about them; raise where none is left.
 
-    Parameters
-    ----------
-    library : MaterialLibrary
-    own : sequence of Material
-        What the recipe has.
-    without, also, only : iterables of str
-        Names that must not be used, names added to what the recipe has, and names that are all there is.
-    stock : str, iterable of str, or Shelf
-        What is on the shelf. With none of `also`, `only` and `stock` the whole library is searched.
-    wanted : collection of str
-        Oxides of the target, which decide what of the whole library makes sense.
-
-    Raises
-    ------
-    CompositionError
-        Where nothing is left.
-    UnknownNameError, AmbiguousNameError
-        For names.
+    `own` is what the recipe has; `also` adds to it, `only` is all there is, `stock` what is on the shelf. With none of these
+    the whole library is searched, of which the oxides `wanted` decide what makes sense.
     """
     gone, notices = named(without, library, own)
     banned = {material.id for material in gone}
     also, only = the_names(also), the_names(only)
     shelf = stock.ids if isinstance(stock, Shelf) else the_names(stock)
     own_ids = [material.id for material in own]
-    foreign = [material.name for material in gone if own and material.id not in own_ids]
-    notices += [
-        Notice("not-in-recipe", f"{name} is not in the recipe; it is only kept out of the answers.") for name in foreign
-    ]
+    for material in gone:
+        if own and material.id not in own_ids:
+            text = f"{material.name} is not in the recipe; it is only kept out of the answers."
+            notices.append(Notice("not-in-recipe", text))
     more, said = named(also, library)
     notices += said
     chosen, said = named(only or shelf or (), library, own if only else ())
@@ -169,7 +129,10 @@ def at_hand(
         chosen = sorted([*chosen, *more], key=lambda m: own_ids.index(m.id) if m.id in own_ids else len(own_ids))
     elif shelf:
         chosen += more
-        notices += _not_in_stock(own, banned | {material.id for material in chosen})
+        known, kinds = banned | {material.id for material in chosen}, chosen_kinds("kinds_on_top")
+        if missing := [material.name for material in own if material.id not in known and material.kind not in kinds]:
+            text = f"in the recipe but not in the stock, so not used: {', '.join(missing)}."
+            notices.append(Notice("not-in-stock", text))
     elif also:
         chosen = [*own, *more]
     else:
@@ -180,11 +143,3 @@ def at_hand(
     if not left:
         raise CompositionError("no material is left to make a batch from.", "Name some with --also or --only.")
     return AtHand(materials=left, gone=tuple(gone), unasked=unasked), notices
-
-
-def _not_in_stock(own: Sequence[Material], there: Collection[str]) -> list[Notice]:
-    on_top = chosen_kinds("kinds_on_top")
-    missing = [material.name for material in own if material.id not in there and material.kind not in on_top]
-    if not missing:
-        return []
-    return [Notice("not-in-stock", f"in the recipe but not in the stock, so not used: {', '.join(missing)}.")]

@@ -23,12 +23,7 @@ def is_of(material: Material, oxide: str) -> bool:
 def less_cobalt(batch: Batch) -> tuple[Batch, list[Notice]]:
     """Return the batch with its cobalt at the low end of published iron blacks, and what is to be said.
 
-    Iron is raised to the low end of its range where it lies below.
-
-    Raises
-    ------
-    CompositionError
-        Where the recipe is no black of iron and cobalt.
+    Iron is raised to the low end of its range where it lies below. Raise where the recipe is no black of iron and cobalt.
     """
     data = load_data("reformulate_blacks.yaml")
     iron_low, iron_high = (float(end) for end in data["iron_percent"])
@@ -37,10 +32,8 @@ def less_cobalt(batch: Batch) -> tuple[Batch, list[Notice]]:
     cobalt = [line for line in batch.lines if is_of(line.material, "CoO")]
     iron = [line for line in batch.lines if line.material.kind == "colourant" and is_of(line.material, "Fe2O3")]
     if not cobalt or not iron:
-        raise CompositionError(
-            "'less cobalt' is for blacks of iron and cobalt; the recipe has no such pair.",
-            "Name the line instead: 'cobalt carbonate -0.5'.",
-        )
+        text = "'less cobalt' is for blacks of iron and cobalt; the recipe has no such pair."
+        raise CompositionError(text, "Name the line instead: 'cobalt carbonate -0.5'.")
     carbonate = math.fsum(line.parts * line.material.analysis["CoO"] for line in cobalt) / per_carbonate
     carbonate_now = carbonate / batch.base_total * 100.0
     iron_now = math.fsum(line.parts * line.material.analysis["Fe2O3"] for line in iron) / batch.base_total

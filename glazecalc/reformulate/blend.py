@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from glazecalc.check_report import check
@@ -21,6 +21,7 @@ from glazecalc.workshop.steps import round_to_step
 
 __all__ = ("Series", "blend")
 
+Rising = Mapping[str, tuple[float, float]]
 _DEFAULT = Convention()
 
 
@@ -42,10 +43,10 @@ def blend(
     ----------
     recipes : Recipe, mapping, or a sequence of them
         Two for a line, three for a triangle; one together with `rising`.
-    materials : MaterialLibrary
-        Where names are looked up.
+    materials, convention
+        As for `unity_formula`.
     side : int
-        Tiles along the line, or along each side of the triangle [tiles]; a triangle of n a side has n (n + 1) / 2.
+        Tiles along the line, or along each side of the triangle; a triangle of n a side has n (n + 1) / 2.
     rising : mapping, optional
         Material -> (from, to), additions in per cent of the base that rise together over one recipe.
     tile_g : float
@@ -56,8 +57,6 @@ def blend(
         Specific gravity of the slurry of each recipe, for blending wet; the volumes then hold equal dry weights [-].
     solids_density_g_cm3 : float, optional
         Density of the dry solids; by default from each recipe's materials [g/cm3].
-    convention : Convention
-        What counts as flux.
 
     Returns
     -------
@@ -76,24 +75,30 @@ def blend(
     Notes
     -----
     Shares are by dry weight, all-in. Wet: dry g per ml = (SG - 1) d / (d - 1), Brongniart's relation, for each slurry.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> materials = gc.load_materials("materials")
+    >>> clear, black = (gc.read_recipe(f"recipes/{name}.txt") for name in ("rill-clear", "harbour-black"))
+    >>> series = gc.blend([clear, black], materials, side=3)
+    >>> {line.name: line.mass_g for line in series.tiles[1].lines if line.addition}
+    {'Iron oxide, red': 3.7, 'Cobalt carbonate': 0.5}
     """
     given = [recipes] if isinstance(recipes, Recipe | Mapping) else recipes
     batches = [resolve(recipe, materials) for recipe in given]
-    _check(batches, side, rising or {}, tile_g, step_g, specific_gravities)
-    scale = _Scale(materials, tile_g, step_g, convention)
+    masses_g = {"weight of a tile": tile_g, "scale's step": step_g}
+    _check(batches, side, rising or {}, masses_g, specific_gravities)
     names = tuple(batch.recipe.name or f"recipe {i}" for i, batch in enumerate(batches, start=1))
-    contents: tuple[float, ...] = ()
-    said: list[Notice] = []
-    if specific_gravities:
-        contents, said = _contents(batches, specific_gravities, solids_density_g_cm3)
+    contents, said = _contents(batches, specific_gravities, solids_density_g_cm3)
+    plan = _Plan(materials, batches, names, contents, tile_g, step_g, convention)
+    needed: tuple[float, ...] = ()
     if rising:
         kind = "rising"
-        tiles, said = _rising(batches[0], rising, side, scale)
-        needed: tuple[float, ...] = ()
+        tiles, said = _rising(rising, side, plan)
     else:
         kind = "line" if len(batches) == 2 else "triaxial"
-        points = enumerate(_points(side, len(batches)), start=1)
-        tiles = [_tile(number, shares, batches, names, contents, scale) for number, shares in points]
+        tiles = [_tile(i, shares, plan) for i, shares in enumerate(_points(side, len(batches)), start=1)]
         needed = tuple(math.fsum(tile.corners_g[i] for tile in tiles) for i in range(len(batches)))
     return Series(
         kind=kind,
@@ -110,57 +115,48 @@ def blend(
 
 
 @dataclass(frozen=True, slots=True)
-class _Scale:
-    """What every tile of a series is made with."""
+class _Plan:
+    """What every tile of a series is made of and with; `contents` are the slurries' dry g per ml, empty without them."""
 
     library: MaterialLibrary
+    batches: Sequence[Batch]
+    names: tuple[str, ...]
+    contents: tuple[float, ...]
     tile_g: float
     step_g: float
     convention: Convention
 
 
 def _check(
-    batches: Sequence[Batch],
-    side: int,
-    rising: Mapping[str, tuple[float, float]],
-    tile_g: float,
-    step_g: float,
-    gravities: Sequence[float],
+    batches: Sequence[Batch], side: int, rising: Rising, masses_g: Mapping[str, float], gravities: Sequence[float]
 ) -> None:
     if rising and len(batches) != 1:
         raise CompositionError(f"rising additions go over one recipe; {len(batches)} were given.")
     if not rising and len(batches) not in (2, 3):
-        raise CompositionError(
-            f"a line has two recipes and a triangle three; {len(batches)} given.",
-            "For additions over one recipe say what rises.",
-        )
+        text = f"a line has two recipes and a triangle three; {len(batches)} given."
+        raise CompositionError(text, "For additions over one recipe say what rises.")
     if side < 2:
         raise CompositionError(f"{side} tile along a side is no series; two or more were expected.")
     count = side if rising or len(batches) == 2 else side * (side + 1) // 2
     most = int(choice("most_tiles"))
     if count > most:
         raise CompositionError(f"{count} tiles are more than one plan holds ({most}).", "Take fewer along a side.")
-    for what, value in (("weight of a tile", tile_g), ("scale's step", step_g)):
+    for what, value in masses_g.items():
         if not (math.isfinite(value) and value > 0):
             raise CompositionError(f"the {what} is {value:g} g; a number above zero was expected.")
     if gravities and (rising or len(gravities) != len(batches)):
-        raise CompositionError(
-            f"{len(gravities)} gravities for {len(batches)} recipes: one a slurry was expected, in the order of the recipes."
-        )
+        text = f"{len(gravities)} gravities for {len(batches)} recipes"
+        raise CompositionError(f"{text}: one a slurry was expected, in the order of the recipes.")
     for name, ends in rising.items():
         if not all(math.isfinite(end) and end >= 0 for end in ends):
             raise CompositionError(f"{name} rises from {ends[0]:g} to {ends[1]:g} %; zero or more was expected.")
 
 
-def _points(side: int, corners: int) -> Iterator[tuple[float, ...]]:
+def _points(side: int, corners: int) -> list[tuple[float, ...]]:
     last = side - 1
     if corners == 2:
-        for i in range(side):
-            yield (last - i) / last, i / last
-        return
-    for row in range(side):
-        for i in range(row + 1):
-            yield (last - row) / last, (row - i) / last, i / last
+        return [((last - i) / last, i / last) for i in range(side)]
+    return [((last - row) / last, (row - i) / last, i / last) for row in range(side) for i in range(row + 1)]
 
 
 def _contents(
@@ -169,6 +165,8 @@ def _contents(
     """Return the dry content of each slurry [g per ml], and what is to be said about it."""
     contents: list[float] = []
     notices: list[Notice] = []
+    if not gravities:
+        return (), notices
     for batch, gravity in zip(batches, gravities, strict=True):
         masses = [line.parts for line in batch.lines]
         solids = given_density(density) if density is not None else solids_density(masses, batch.materials)
@@ -188,91 +186,66 @@ def _volumes(masses_g: Sequence[float], contents: Sequence[float]) -> tuple[floa
     return tuple(g / content for g, content in zip(masses_g, contents, strict=True)) if contents else ()
 
 
-def _tile(
-    number: int,
-    shares: tuple[float, ...],
-    batches: Sequence[Batch],
-    names: Sequence[str],
-    contents: tuple[float, ...],
-    scale: _Scale,
-) -> Tile:
+def _tile(number: int, shares: tuple[float, ...], plan: _Plan) -> Tile:
     lines: dict[tuple[str, bool], BatchLine] = {}
-    for share, batch in zip(shares, batches, strict=True):
+    for share, batch in zip(shares, plan.batches, strict=True):
         for line in batch.lines:
             key = (line.material.id, line.addition)
             before = lines[key].parts if key in lines else 0.0
-            mass_g = share * scale.tile_g * line.parts / batch.all_in_total
+            mass_g = share * plan.tile_g * line.parts / batch.all_in_total
             lines[key] = replace(line, parts=before + mass_g)
-    corners_g = tuple(share * scale.tile_g for share in shares)
-    title = " + ".join(f"{100 * share:.0f} % {name}" for share, name in zip(shares, names, strict=True) if share > 0)
+    corners_g = tuple(share * plan.tile_g for share in shares)
+    named = zip(shares, plan.names, strict=True)
+    title = " + ".join(f"{100 * share:.0f} % {name}" for share, name in named if share > 0)
     code = "-".join(f"{100 * share:.0f}" for share in shares)
-    tile = _weighed(number, code, shares, list(lines.values()), title, batches[0].recipe, scale)
-    return replace(tile, corners_g=corners_g, corners_ml=_volumes(corners_g, contents))
+    tile = _weighed(number, code, shares, list(lines.values()), title, plan)
+    return replace(tile, corners_g=corners_g, corners_ml=_volumes(corners_g, plan.contents))
 
 
-def _rising(
-    batch: Batch, rising: Mapping[str, tuple[float, float]], side: int, scale: _Scale
-) -> tuple[list[Tile], list[Notice]]:
+def _rising(rising: Rising, side: int, plan: _Plan) -> tuple[list[Tile], list[Notice]]:
+    (batch,) = plan.batches
     notices: list[Notice] = []
     ends: dict[str, tuple[Material, float, float]] = {}
     for name, (low, high) in rising.items():
-        material, said = scale.library.find(name)
+        material, said = plan.library.find(name)
         notices.extend(said)
         if material.id in ends:
             raise CompositionError("one material rises twice.")
         ends[material.id] = (material, low, high)
-    replaced = [line.material.name for line in batch.additions if line.material.id in ends]
+    replaced = [line for line in batch.additions if line.material.id in ends]
     if replaced:
-        text = f"the recipe's own addition of {', '.join(replaced)} gives way to the rising one."
-        notices.append(Notice("addition-replaced", text))
+        names = ", ".join(line.material.name for line in replaced)
+        notices.append(
+            Notice("addition-replaced", f"the recipe's own addition of {names} gives way to the rising one.")
+        )
     kept = [
-        replace(line, parts=scale.tile_g * line.parts / batch.base_total)
-        for line in batch.lines
-        if not (line.addition and line.material.id in ends)
+        replace(line, parts=plan.tile_g * line.parts / batch.base_total) for line in batch.lines if line not in replaced
     ]
     tiles = []
     for i in range(side):
         place = i / (side - 1)
         amounts = [(material, low + place * (high - low)) for material, low, high in ends.values()]
-        risen = [BatchLine(material=m, parts=scale.tile_g * percent / 100.0, addition=True) for m, percent in amounts]
+        risen = [BatchLine(material=m, parts=plan.tile_g * percent / 100.0, addition=True) for m, percent in amounts]
         code = ", ".join(f"{material.name} {percent:.3g} %" for material, percent in amounts)
         title = f"{batch.recipe.name or 'The recipe'} + {code}"
-        tiles.append(_weighed(i + 1, code, (1 - place, place), [*kept, *risen], title, batch.recipe, scale))
+        tiles.append(_weighed(i + 1, code, (1 - place, place), [*kept, *risen], title, plan))
     return tiles, notices
 
 
 def _weighed(
-    number: int,
-    code: str,
-    shares: tuple[float, ...],
-    lines: Sequence[BatchLine],
-    title: str,
-    template: Recipe,
-    scale: _Scale,
+    number: int, code: str, shares: tuple[float, ...], lines: Sequence[BatchLine], title: str, plan: _Plan
 ) -> Tile:
     """Return the tile that `lines` [g] make."""
-    weighed = [
-        TileLine(
-            material=line.material.id,
-            name=line.material.name,
-            exact_g=line.parts,
-            mass_g=round_to_step(line.parts, scale.step_g),
-            addition=line.addition,
-        )
-        for line in sorted(lines, key=lambda line: line.addition)
-        if line.parts > 0
-    ]
+    weighed = []
+    for line in sorted(lines, key=lambda line: line.addition):
+        bag, exact, mass = line.material, line.parts, round_to_step(line.parts, plan.step_g)
+        if exact > 0:
+            weighed.append(TileLine(material=bag.id, name=bag.name, exact_g=exact, mass_g=mass, addition=line.addition))
     items = (Ingredient(material=one.name, amount=one.exact_g, unit="g", addition=one.addition) for one in weighed)
-    recipe = Recipe(
-        name=title,
-        cone=template.cone,
-        atmosphere=template.atmosphere,
-        body=template.body,
-        use=template.use,
-        based_on=template.name,
-        ingredients=tuple(items),
-    )
-    report = check(recipe, scale.library, convention=scale.convention)
+    first = plan.batches[0].recipe
+    header = replace(first, name=title, based_on=first.name, version="", notes="", text="", path="", notices=())
+    recipe = replace(header, ingredients=tuple(items))
+    report = check(recipe, plan.library, convention=plan.convention)
     return Tile(
         number=number,
         code=code,
@@ -282,7 +255,7 @@ def _weighed(
         unity=report.unity,
         estimates=report.estimates,
         cautions=report.cautions,
-        notices=_about_step(weighed, scale.step_g),
+        notices=_about_step(weighed, plan.step_g),
     )
 
 

@@ -17,10 +17,10 @@ from glazecalc.library import MaterialLibrary
 from glazecalc.oxides import AXIS, INDEX, VOLATILES, check_oxide
 from glazecalc.price import Shelf
 from glazecalc.recipe import Recipe
+from glazecalc.reformulate.answering import with_effects
 from glazecalc.reformulate.answers import Outcome
 from glazecalc.reformulate.at_hand import at_hand
-from glazecalc.reformulate.effects import with_effects
-from glazecalc.reformulate.question import Preference, Question, limits_of, wanted_of
+from glazecalc.reformulate.question import Preference, Question, limits_of, on_shelf, wanted_of
 from glazecalc.reformulate.search import search
 from glazecalc.target import Target
 
@@ -60,20 +60,16 @@ def match(
     target : Target, Recipe, UnityFormula, FiredAnalysis, MolePercent or mapping
         A plain mapping is a unity formula: oxide, sum (``"K2O+Na2O"``) or ratio (``"SiO2:Al2O3"``) -> number or range
         [mol per mol of flux]. Of a recipe the base is matched; its additions are carried over.
-    materials : MaterialLibrary
-        Where names are looked up.
-    without, also, only, stock
+    materials, convention
+        As for `unity_formula`.
+    without, also, only, stock, keep
         As in `substitute`; `also` adds to what a target recipe has.
-    keep : str or iterable of str
-        Oxides, sums and ratios to hold exactly where possible.
     colourants : mapping, optional
         Material name -> wt % on top of the base.
     total : float, optional
         Base total of the answers [parts]; by default that of a target recipe, or 100.
     max_materials, answers, tolerances, least, most, raw_clay, parts_step, prefer, prices, batch_mass_g, time_limit_s
         As in `substitute`.
-    convention : Convention
-        What counts as flux.
 
     Returns
     -------
@@ -83,13 +79,24 @@ def match(
     Raises
     ------
     CompositionError
-        For a target that is no unity formula, or where nothing is left to use.
+        For a target that is no unity formula, where nothing is left to use, or where a limit cannot be.
     FileFaultsError, UnknownNameError, AmbiguousNameError
         For names.
+    OutOfTimeError
+        Where the time is up before any batch is found.
 
     Notes
     -----
     The method is that of `substitute`. An oxide that the target does not name is wanted at zero.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> target = {"KNaO": 0.3, "CaO": 0.7, "Al2O3": 0.4, "SiO2": (3.2, 3.6)}
+    >>> shelf = ["potash feldspar", "whiting", "kaolin", "silica"]
+    >>> best = gc.match(target, gc.load_materials(), only=shelf).answers[0]
+    >>> {line.name: round(line.parts, 1) for line in best.lines}
+    {'Potash feldspar': 54.2, 'Whiting': 20.9, 'Silica': 18.4, 'Kaolin': 6.5}
     """
     batch: Batch | None = None
     try:
@@ -99,35 +106,20 @@ def match(
             asked = Target(name=target.name, unity=unity, total=batch.base_total)
         else:
             asked = _asked(target, convention)
-        wanted = wanted_of(asked.unity, keep=keep, tolerances=tolerances, convention=convention, base_only=True)
+        wanted = wanted_of(asked.unity, keep, tolerances, convention, base_only=True)
     except CompositionError as error:
         if isinstance(target, Target):
             error.where = error.where or target.path
         raise
-    asked = replace(
-        asked, total=asked.total if total is None else total, colourants={**asked.colourants, **(colourants or {})}
-    )
+    colours = {**asked.colourants, **(colourants or {})}
+    asked = replace(asked, total=asked.total if total is None else total, colourants=colours)
     fixed, notices = _on_top(batch, asked, materials)
     own = [line.material for line in batch.base] if batch is not None else []
     also, only = the_names(also), the_names(only)
     there, said = at_hand(materials, own=own, without=without, also=also, only=only, stock=stock, wanted=wanted.oxides)
-    named_lines = len(only or (also if batch is None else ()))
-    limits, about_limits = limits_of(
-        materials,
-        own,
-        stock,
-        usual_lines=max(len(own), named_lines),
-        max_materials=max_materials,
-        least=least,
-        most=most,
-        raw_clay=raw_clay,
-        parts_step=parts_step,
-        answers=answers,
-        prefer=prefer,
-        prices=prices,
-        batch_mass_g=batch_mass_g,
-        time_limit_s=time_limit_s,
-    )
+    lines = max(len(own), len(only or (also if batch is None else ())))
+    limits, about_limits = limits_of(materials, own, lines, max_materials, least=least, most=most, raw_clay=raw_clay)
+    stock_g, per_kg, about_shelf = on_shelf(materials, stock, prices, batch_mass_g)
     question = Question(
         name=f"{asked.name or 'The target'}, matched",
         template=Recipe(name=asked.name, cone=batch.recipe.cone if batch is not None else ""),
@@ -137,8 +129,15 @@ def match(
         fixed=tuple(fixed),
         base_total=asked.total,
         limits=limits,
+        parts_step=parts_step,
+        prices=per_kg,
+        stock_g=stock_g,
+        batch_mass_g=batch_mass_g,
+        answers=answers,
+        prefer=prefer,
+        time_limit_s=time_limit_s,
         batch=batch,
-        notices=(*(batch.notices if batch is not None else ()), *notices, *said, *about_limits),
+        notices=(*(batch.notices if batch is not None else ()), *notices, *said, *about_shelf, *about_limits),
     )
     return with_effects(search(question), batch, materials, all_in=batch is not None and not batch.additions)
 
@@ -156,10 +155,8 @@ def _asked(
         return Target(unity=_unity_of_fired(target, convention))
     if isinstance(target, UnityFormula):
         if target.convention != convention:
-            raise CompositionError(
-                f"the target stands on another convention ({target.convention.description}).",
-                "Match with the same convention.",
-            )
+            text = f"the target stands on another convention ({target.convention.description})."
+            raise CompositionError(text, "Match with the same convention.")
         return Target(unity=_moles(target) if target.moles else dict(target))
     return Target(unity=target)
 

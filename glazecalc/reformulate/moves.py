@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,9 +18,8 @@ from glazecalc.estimate.expansion import expansions
 from glazecalc.estimate.glass_points import softening_temperatures
 from glazecalc.material import Material
 from glazecalc.optimise.choices import choice
-from glazecalc.optimise.goals import tolerance_of
+from glazecalc.optimise.goals import row_of, tolerance_of
 from glazecalc.optimise.linear import Program
-from glazecalc.oxides import AXIS, INDEX
 from glazecalc.reformulate.wishes import Wish
 from glazecalc.target import check_label
 
@@ -34,17 +33,8 @@ _ROUNDS = 40
 class Bench:
     """The base lines that may move, and how moles follow from their parts: ``fixed + parts @ columns``.
 
-    Attributes
-    ----------
-    materials : tuple of Material
-    start : array (m,)
-        Parts before.
-    columns : array (m, k)
-        Moles that one part brings.
-    fixed : array (k,)
-        Moles of the lines that stay.
-    basis : boolean array (k,)
-        The fluxes.
+    `start` (m,) are the parts before, `columns` (m, k) the moles that one part brings, `fixed` (k,) those of the lines that
+    stay, `basis` (k,) the fluxes.
     """
 
     materials: tuple[Material, ...]
@@ -55,14 +45,12 @@ class Bench:
 
     def moles(self, parts: Floats) -> Floats:
         """Return the moles (k,) of the whole batch."""
-        result: Floats = self.fixed + parts @ self.columns
-        return result
+        return self.fixed + parts @ self.columns
 
 
 def moles_in(batch: Batch, convention: Convention) -> Floats:
     """Return the moles (k,) of a whole batch, iron in the convention's form."""
-    result: Floats = np.array([line.parts for line in batch.lines]) @ moles_of(batch.materials, convention)
-    return result
+    return np.array([line.parts for line in batch.lines]) @ moles_of(batch.materials, convention)
 
 
 def bench_of(batch: Batch, new: Sequence[Material], convention: Convention) -> Bench:
@@ -83,19 +71,10 @@ def bench_of(batch: Batch, new: Sequence[Material], convention: Convention) -> B
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Goal:
-    """One goal: ``value(moles) = wanted``.
+    """One goal: ``value(moles) = wanted``; a miss by `scale` is one tolerance.
 
-    Attributes
-    ----------
-    value : function
-        Moles (k,) -> number.
-    wanted : float
-    scale : float
-        A miss by so much is one tolerance.
-    coefficients : array (k,) or None
-        Where the value is ``coefficients . moles``; None for an estimate, which is a curve.
-    close : float
-        An estimate that misses by no more is met.
+    With `coefficients` (k,) the value is ``coefficients . moles``; without it is an estimate, a curve, which is met when it
+    misses by no more than `close`.
     """
 
     value: Callable[[Floats], float]
@@ -108,8 +87,7 @@ class Goal:
         """Return the change of the value with one part of each line (m,), around these parts."""
         if self.coefficients is not None:
             return bench.columns @ self.coefficients
-        width = 1e-4 * max(1.0, float(around.sum()))
-        slopes = []
+        width, slopes = 1e-4 * max(1.0, float(around.sum())), []
         for j in range(len(around)):
             ahead, back = around.copy(), around.copy()
             ahead[j] += width
@@ -130,8 +108,8 @@ def measure_of(wish: Wish, model: str, convention: Convention) -> Callable[[Floa
         return lambda moles: float(expansions(_mole_percent(moles), temperature_range_c=span, model=model)[0])
     if wish.kind == "softening":
         return lambda moles: float(softening_temperatures(_mole_percent(moles))[0])
-    above = _over(["SiO2"] if wish.kind == "ratio" else check_label(wish.name))
-    below = _over(["Al2O3"]) if wish.kind == "ratio" else basis_of(convention).astype(np.float64)
+    above = row_of(["SiO2"] if wish.kind == "ratio" else check_label(wish.name))
+    below = row_of(["Al2O3"]) if wish.kind == "ratio" else basis_of(convention).astype(np.float64)
 
     def share(moles: Floats) -> float:
         under = float(moles @ below)
@@ -144,20 +122,8 @@ def _mole_percent(moles: Floats) -> Floats:
     return arrays.shares_percent(folded(moles[None, :]))
 
 
-def _over(oxides: Iterable[str]) -> Floats:
-    row = np.zeros(len(AXIS))
-    row[[INDEX[oxide] for oxide in oxides]] = 1.0
-    return row
-
-
 def goal_of(wish: Wish, before: Floats, convention: Convention, model: str) -> Goal:
-    """Return the goal of a wish, given the moles `before` (k,).
-
-    Raises
-    ------
-    CompositionError
-        Where the wish makes no sense for this batch.
-    """
+    """Return the goal of a wish, given the moles `before` (k,); raise where it makes no sense for this batch."""
     measure = measure_of(wish, model, convention)
     wanted = wish.wanted(measure(before))
     if wish.kind in ("expansion", "softening"):
@@ -169,11 +135,11 @@ def goal_of(wish: Wish, before: Floats, convention: Convention, model: str) -> G
     if wish.kind == "ratio":
         if not math.isfinite(wanted):
             raise CompositionError(f"'{wish.text}': the recipe has no alumina, so no ratio.")
-        return _linear(_over(["SiO2"]) - wanted * _over(["Al2O3"]), wish.measure.tolerance * flux)
+        return _linear(row_of(["SiO2"]) - wanted * row_of(["Al2O3"]), wish.measure.tolerance * flux)
     if wanted < 0:
         raise CompositionError(f"'{wish.text}' asks for {wanted:.2f} of {wish.name}; it cannot fall below zero.")
     oxides = check_label(wish.name)
-    return _linear(_over(oxides) - wanted * basis, min(tolerance_of(oxide) for oxide in oxides) * flux)
+    return _linear(row_of(oxides) - wanted * basis, min(tolerance_of(oxide) for oxide in oxides) * flux)
 
 
 def _linear(coefficients: Floats, scale: float) -> Goal:

@@ -1,9 +1,8 @@
-"""The smallest change of a batch that does what is wished, by the estimates.
+"""The smallest change of a batch that does what is wished, by the estimates: the least sum of moves, the base total kept.
 
-Oxides and ratios are linear in the parts once they are multiplied out, the base total is kept, and the change is the sum of
-all moves. Estimates are not linear: they are taken as straight lines around the batch reached so far, the linear problem is
-solved, and that is repeated until the estimate itself stands where it was wished (successive linear programming). The
-result is checked by a fresh calculation.
+Oxides and ratios are linear in the parts once they are multiplied out. Estimates are not: they are taken as straight lines
+around the batch reached so far, the linear problem is solved, and that is repeated until the estimate itself stands where it
+was wished (successive linear programming). The result is checked by a fresh calculation.
 """
 
 from __future__ import annotations
@@ -28,11 +27,10 @@ from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.optimise.choices import choice
 from glazecalc.recipe import Recipe
-from glazecalc.reformulate.answering import recipe_of
+from glazecalc.reformulate.answering import changes_between, recipe_of
 from glazecalc.reformulate.answers import Effect, Line
 from glazecalc.reformulate.at_hand import named
 from glazecalc.reformulate.blacks import is_of, less_cobalt
-from glazecalc.reformulate.effects import cautions_between, effects_between
 from glazecalc.reformulate.moves import Bench, bench_of, goal_of, least_moves, measure_of, moles_in
 from glazecalc.reformulate.wishes import Kind, Wish, read_kept, read_wishes
 
@@ -64,23 +62,14 @@ class Nudge(Shown):
 
     Attributes
     ----------
-    recipe : Recipe
-    lines : tuple of Line
-        With the parts before.
     moved_percent : float
         Half the sum of all moves, per cent of the base total.
-    wishes : tuple of WishResult
-    unity_before, unity : UnityFormula
     change : Mapping
         Oxide -> change of the unity formula.
     effects : tuple of Effect
         Every estimate before and after.
-    new_cautions, vanished_cautions : tuple of Caution
-    base_total, total : float
     rounds : int
         How often the linear problem was solved.
-    convention : Convention
-    notices : tuple of Notice
     """
 
     PAGE: ClassVar[str] = "nudge"
@@ -129,23 +118,17 @@ def nudge(
 
     Parameters
     ----------
-    recipe : Recipe or mapping
-        A recipe, or material name -> parts.
-    materials : MaterialLibrary
-        Where names are looked up.
+    recipe, materials, convention
+        As for `unity_formula`.
     wishes : str or iterable of str
         E.g. ``"expansion down 0.4, ratio kept"``, ``"alumina +0.05"``, ``"softening 20 lower"``, ``"kaolin +3"``, ``"less cobalt"``.
         Expansion [1e-6 per K], softening temperature [deg C], oxides [mol per mol of flux], materials [parts].
-    also : str or iterable of str
-        Materials that may come in.
-    fixed : str or iterable of str
-        Lines of the recipe that must not move.
+    also, fixed : str or iterable of str
+        Materials that may come in; lines of the recipe that must not move.
     keep : str or iterable of str
         Oxides and sums whose moles per flux are kept, as in the wish ``"CaO kept"``.
     model : str
         The expansion model, ``"fitted"`` or ``"appen"``.
-    convention : Convention
-        What counts as flux.
 
     Returns
     -------
@@ -160,32 +143,39 @@ def nudge(
     FileFaultsError, UnknownNameError, AmbiguousNameError
         For names.
 
-    Notes
-    -----
-    Least sum of moves under linear conditions (HiGHS); estimates by successive linear programming with shrinking steps.
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> materials = gc.load_materials("materials")
+    >>> black = gc.read_recipe("recipes/harbour-black.txt")
+    >>> nudged = gc.nudge(black, materials, "expansion down 0.2, ratio kept")
+    >>> {line.name: round(line.parts - line.before, 1) for line in nudged.lines if abs(line.parts - line.before) > 0.05}
+    {'Whiting': -2.1, 'Kaolin': 0.8, 'Silica': 1.3}
     """
     batch = resolve(recipe, materials)
     own = [material for material, _ in batch.by_material()]
     asked, about_names = _with_ids((*read_wishes(wishes), *read_kept(keep)), own, materials)
-    still, about_fixed = _lines_named(fixed, own, materials)
+    still, about_fixed = named(fixed, materials, own)
+    if foreign := [material.name for material in still if material not in own]:
+        text = f"{foreign[0]} is not in the recipe: there is no line to keep still."
+        raise CompositionError(text, "Name a line of the recipe.")
     also_there, about_also = named(also, materials)
-    new = [material for material in also_there if material not in own]
     changed, given, about_wishes = _lines_wished(batch, asked)
-    bench = bench_of(changed, new, convention)
-    now = moles_in(batch, convention)
-    goals = [goal_of(wish, now, convention, model) for wish in asked if wish.kind not in ("material", "less")]
-    parts, rounds = least_moves(bench, goals, still, given) if goals or given else (bench.start, 0)
+    bench = bench_of(changed, [material for material in also_there if material not in own], convention)
+    moles = moles_in(batch, convention)
+    goals = [goal_of(wish, moles, convention, model) for wish in asked if wish.kind not in ("material", "less")]
+    fixed_ids = {material.id for material in still}
+    parts, rounds = least_moves(bench, goals, fixed_ids, given) if goals or given else (bench.start, 0)
     lines = _moved(batch, changed, bench, parts)
-    unit = "g" if batch.recipe.has_mass_units else ""
-    title = f"{batch.recipe.name or 'The recipe'}, nudged"
+    title, unit = f"{batch.recipe.name or 'The recipe'}, nudged", "g" if batch.recipe.has_mass_units else ""
     made = recipe_of(title, batch.recipe, lines, unit, based_on=batch.recipe.name)
     after = resolve(made, materials)
-    was, is_now = check(batch.recipe, materials), check(made, materials)
     results = tuple(_result(wish, batch, after, model, convention) for wish in asked)
-    effects = effects_between(was, is_now)
-    new_cautions, vanished = cautions_between(was, is_now)
+    effects, new, gone = changes_between(check(batch.recipe, materials), check(made, materials))
     unity_before, unity = unity_of(batch, convention), unity_of(after, convention)
-    moved = _moved_percent(batch, after)
+    was, now = ({(line.material.id, line.addition): line.parts for line in b.lines} for b in (batch, after))
+    moves = math.fsum(abs(now.get(key, 0.0) - was.get(key, 0.0)) for key in {*now, *was})
+    moved = moves / 2.0 / batch.base_total * 100.0
     notices = [*batch.notices, *about_names, *about_fixed, *about_also, *about_wishes, *_about_results(results, moved)]
     if any(wish.kind == "expansion" and not wish.kept for wish in asked):
         notices += _other_model(effects, model)
@@ -198,8 +188,8 @@ def nudge(
         unity=unity,
         change=FrozenDict({oxide: unity[oxide] - unity_before[oxide] for oxide in {**unity_before, **unity}}),
         effects=effects,
-        new_cautions=new_cautions,
-        vanished_cautions=vanished,
+        new_cautions=new,
+        vanished_cautions=gone,
         base_total=after.base_total,
         total=after.all_in_total,
         rounds=rounds,
@@ -209,7 +199,7 @@ def nudge(
 
 
 def _with_ids(
-    wishes: Sequence[Wish], own: Sequence[Material], library: MaterialLibrary
+    wishes: Iterable[Wish], own: Sequence[Material], library: MaterialLibrary
 ) -> tuple[list[Wish], list[Notice]]:
     """Return the wishes, those about a line with the id of its material for a name."""
     asked: list[Wish] = []
@@ -220,25 +210,11 @@ def _with_ids(
             continue
         material, said = library.find_in(wish.name, own)
         if material not in own:
-            raise CompositionError(
-                f"'{wish.text}': {material.name} is not in the recipe.",
-                "Name a line of the recipe, or bring it in with --also.",
-            )
+            hint = "Name a line of the recipe, or bring it in with --also."
+            raise CompositionError(f"'{wish.text}': {material.name} is not in the recipe.", hint)
         notices.extend(said)
         asked.append(replace(wish, name=material.id))
     return asked, notices
-
-
-def _lines_named(
-    names: str | Iterable[str], own: Sequence[Material], library: MaterialLibrary
-) -> tuple[set[str], list[Notice]]:
-    found, notices = named(names, library, own)
-    foreign = next((material for material in found if material not in own), None)
-    if foreign is not None:
-        raise CompositionError(
-            f"{foreign.name} is not in the recipe: there is no line to keep still.", "Name a line of the recipe."
-        )
-    return {material.id for material in found}, notices
 
 
 def _lines_wished(batch: Batch, asked: Sequence[Wish]) -> tuple[Batch, dict[str, float], list[Notice]]:
@@ -277,19 +253,11 @@ def _moved(before: Batch, changed: Batch, bench: Bench, parts: Floats) -> tuple[
     )
 
 
-def _moved_percent(before: Batch, after: Batch) -> float:
-    """Return half the sum of all moves, per cent of the base total."""
-    old, new = ({(line.material.id, line.addition): line.parts for line in b.lines} for b in (before, after))
-    moves = math.fsum(abs(new.get(key, 0.0) - old.get(key, 0.0)) for key in {*new, *old})
-    return moves / 2.0 / before.base_total * 100.0
-
-
 def _result(wish: Wish, before: Batch, after: Batch, model: str, convention: Convention) -> WishResult:
     if wish.kind in ("material", "less"):
-        chosen = {
-            m.id for m, _ in before.by_material() if m.id == wish.name or (wish.kind == "less" and is_of(m, "CoO"))
-        }
-        first, last = (math.fsum(p for m, p in batch.by_material() if m.id in chosen) for batch in (before, after))
+        own = [m for m, _ in before.by_material()]
+        chosen = [m for m in own if is_of(m, "CoO")] if wish.kind == "less" else [m for m in own if m.id == wish.name]
+        first, last = (math.fsum(p for m, p in batch.by_material() if m in chosen) for batch in (before, after))
     else:
         measure = measure_of(wish, model, convention)
         first, last = (measure(moles_in(batch, convention)) for batch in (before, after))
@@ -302,14 +270,11 @@ def _result(wish: Wish, before: Batch, after: Batch, model: str, convention: Con
 
 
 def _about_results(results: Sequence[WishResult], moved_percent: float) -> list[Notice]:
-    said = [
-        Notice(
-            "wish-not-met",
-            f"'{found.text}' is not met with these lines: {found.wanted:.3g} was wished, {found.reached:.3g} is the nearest found.",
-        )
-        for found in results
-        if not found.met
-    ]
+    said = []
+    for wish in results:
+        if not wish.met:
+            found = f"{wish.wanted:.3g} was wished, {wish.reached:.3g} is the nearest found"
+            said.append(Notice("wish-not-met", f"'{wish.text}' is not met with these lines: {found}."))
     if moved_percent > choice("far_percent"):
         text = f"{moved_percent:.0f} % of the base moves: that is another glaze rather than a nudge."
         said.append(Notice("far", text))
@@ -319,14 +284,11 @@ def _about_results(results: Sequence[WishResult], moved_percent: float) -> list[
 def _other_model(effects: Sequence[Effect], model: str) -> list[Notice]:
     changes = {e.model: e.change for e in effects if e.quantity == "expansion" and e.change is not None}
     mine = changes.get(model, 0.0)
-    said = [
-        Notice(
-            "models-disagree",
-            f"the other expansion model ({other}) moves by {change:+.2f}, against {mine:+.2f}: a test decides.",
-        )
-        for other, change in changes.items()
-        if other != model and (change * mine < 0 or abs(change) < choice("models_agree_share") * abs(mine))
-    ]
+    said = []
+    for other, change in changes.items():
+        if other != model and (change * mine < 0 or abs(change) < choice("models_agree_share") * abs(mine)):
+            text = f"the other expansion model ({other}) moves by {change:+.2f}, against {mine:+.2f}: a test decides."
+            said.append(Notice("models-disagree", text))
     if any(e.quantity == "expansion" and e.model == model and not e.in_window for e in effects):
         text = "the glaze lies outside the range that the expansion model was tested on: trust the direction, not the size."
         said.append(Notice("outside-window", text))

@@ -21,64 +21,23 @@ from glazecalc.recipe import Recipe
 from glazecalc.reformulate.at_hand import AtHand
 from glazecalc.target import parse_range
 
-__all__ = ("PREFERENCES", "Limits", "Preference", "Question", "Wanted", "limits_of", "wanted_of")
+__all__ = ("Limits", "Preference", "Question", "Wanted", "limits_of", "on_shelf", "wanted_of")
 
+Names = str | Iterable[str]
+Numbers = Mapping[str, float]
 Preference = Literal["fewest-new", "loss", "cost"]
-PREFERENCES: tuple[Preference, ...] = get_args(Preference)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
-    """How the batch may look.
-
-    Attributes
-    ----------
-    max_materials : int
-        At most so many base lines, fixed ones not counted.
-    least, most : Mapping
-        Material id -> parts per 100 of base.
-    raw_clay : tuple of float or None
-        Least and most raw clay [parts per 100 of base].
-    parts_step : float or None
-        Round the parts to this step [parts].
-    answers : int
-        How many structurally different answers at most.
-    prefer : str
-        The second aim, one of `PREFERENCES`.
-    prices : Mapping
-        Material id -> price of one kilogram, in any currency.
-    batch_mass_g : float or None
-        All-in mass of the batch to be mixed [g].
-    stock_g : Mapping
-        Material id -> what the shelf holds of it [g].
-    time_limit_s : float
-        For the search of all answers together [s].
-    """
+    """How the batch may look: base lines besides fixed ones, ends of a material's parts by its id and of raw clay, per 100 of base."""
 
     max_materials: int
-    least: Mapping[str, float] = field(default_factory=FrozenDict)
-    most: Mapping[str, float] = field(default_factory=FrozenDict)
+    least: Numbers = field(default_factory=FrozenDict)
+    most: Numbers = field(default_factory=FrozenDict)
     raw_clay: tuple[float, float] | None = None
-    parts_step: float | None = None
-    answers: int = 5
-    prefer: Preference = "fewest-new"
-    prices: Mapping[str, float] = field(default_factory=FrozenDict)
-    batch_mass_g: float | None = None
-    stock_g: Mapping[str, float] = field(default_factory=FrozenDict)
-    time_limit_s: float = 5.0
 
     def __post_init__(self) -> None:
-        if self.prefer not in PREFERENCES:
-            raise CompositionError(f"'{self.prefer}' is not a second aim.", f"Known: {', '.join(PREFERENCES)}.")
-        if self.answers < 1 or self.max_materials < 1:
-            raise CompositionError("the number of answers and of materials is 1 or more.")
-        for what, value, expected in (
-            ("step", self.parts_step, "a positive number of parts"),
-            ("mass of the batch", self.batch_mass_g, "a positive number of grams"),
-            ("time limit", self.time_limit_s, "a positive number of seconds"),
-        ):
-            if value is not None and not (math.isfinite(value) and value > 0):
-                raise CompositionError(f"the {what} is {value}; {expected} was expected.")
         for what, bounds in (("least", self.least), ("most", self.most)):
             for name, value in bounds.items():
                 if not 0 <= value <= 100:
@@ -87,23 +46,14 @@ class Limits:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
-    """What the batch is to come to.
+    """What the batch is to come to: all `terms` that count, those of oxides not wanted at all included.
 
-    Attributes
-    ----------
-    terms : tuple of Term
-        All that counts, what is not wanted at all included.
-    moles : Mapping
-        Oxide -> moles wanted, as far as it is one number.
-    ratios : Mapping
-        Ratio -> lowest and highest.
-    convention : Convention
-    base_only : bool
-        True where the target is that of the base alone; False where the additions count in the unity formula.
+    `moles` has the oxides that are wanted by one number, `ratios` the ends of each ratio. With `base_only` the additions do not
+    count in the unity formula.
     """
 
     terms: tuple[Term, ...]
-    moles: Mapping[str, float]
+    moles: Numbers
     ratios: Mapping[str, tuple[float, float]]
     convention: Convention
     base_only: bool
@@ -124,24 +74,9 @@ class Wanted:
 class Question:
     """Everything that a search needs.
 
-    Attributes
-    ----------
-    name : str
-        Title of the answers.
-    template : Recipe
-        Whose header they take over.
-    library : MaterialLibrary
-    wanted : Wanted
-    at_hand : AtHand
-        What the search may choose from; fixed lines are not among it.
-    fixed : tuple of BatchLine
-        Lines that keep their number, in the answers' measure.
-    base_total : float
-        Of the answers [parts].
-    limits : Limits
-    batch : Batch or None
-        The recipe as it was.
-    notices : tuple of Notice
+    The answers take over the header of `template` and have `base_total` parts of base, in steps of `parts_step`. The search may
+    choose from `at_hand`; the lines of `fixed` are not among it and keep their number. `prices` [per kg] and `stock_g` stand by
+    the id of a material, for a batch of `batch_mass_g`, all-in. `batch` is the recipe as it was.
     """
 
     name: str
@@ -152,8 +87,38 @@ class Question:
     fixed: tuple[BatchLine, ...]
     base_total: float
     limits: Limits
-    batch: Batch | None = None
-    notices: tuple[Notice, ...] = ()
+    parts_step: float | None
+    prices: Numbers
+    stock_g: Numbers
+    batch_mass_g: float | None
+    answers: int
+    prefer: Preference
+    time_limit_s: float
+    batch: Batch | None
+    notices: tuple[Notice, ...]
+
+    def __post_init__(self) -> None:
+        if self.prefer not in get_args(Preference):
+            known = ", ".join(get_args(Preference))
+            raise CompositionError(f"'{self.prefer}' is not a second aim.", f"Known: {known}.")
+        if self.answers < 1 or self.limits.max_materials < 1:
+            raise CompositionError("the number of answers and of materials is 1 or more.")
+        for what, value, unit in (
+            ("step", self.parts_step, "parts"),
+            ("mass of the batch", self.batch_mass_g, "grams"),
+            ("time limit", self.time_limit_s, "seconds"),
+        ):
+            if value is not None and not (math.isfinite(value) and value > 0):
+                raise CompositionError(f"the {what} is {value}; a positive number of {unit} was expected.")
+        if self.free_total <= 1e-9:
+            raise CompositionError("every line of the base is fixed: there is nothing to change.")
+        if self.parts_step is not None and self.parts_step > self.free_total / choice("fewest_steps"):
+            text = f"a step of {self.parts_step:g} parts is too coarse for a base of {self.free_total:g}."
+            raise CompositionError(text, "Take a finer step.")
+        ids = {material.id for material in self.at_hand.materials}
+        if absent := [self.library[name].name for name in self.limits.least if name not in ids]:
+            text = f"a least amount is asked of {absent[0]}, which the search may not choose."
+            raise CompositionError(text, "Bring it in with --also, or leave its line as it is.")
 
     @property
     def free_total(self) -> float:
@@ -169,120 +134,76 @@ class Question:
                 summed[line.material.id] = summed.get(line.material.id, 0.0) + line.parts
         return summed
 
-    @property
-    def unit(self) -> str:
-        """Unit of the answers' lines: that of the recipe."""
-        return "g" if self.batch is not None and self.batch.recipe.has_mass_units else ""
-
 
 def wanted_of(
-    unity: Mapping[str, object],
-    *,
-    keep: str | Iterable[str],
-    tolerances: Mapping[str, float] | None,
-    convention: Convention,
-    base_only: bool,
+    unity: Mapping[str, object], keep: Names, tolerances: Numbers | None, convention: Convention, *, base_only: bool
 ) -> Wanted:
-    """Return what a unity formula, and a list of what to keep exactly, ask for.
-
-    Raises
-    ------
-    CompositionError, UnknownNameError
-        For what is no unity formula.
-    """
+    """Return what a unity formula, and a list of what to keep exactly, ask for; raise for what is none."""
     terms = goal_terms(unity, convention=convention, tolerances=tolerances)
     ends = {label: parse_range(value, label) for label, value in unity.items()}
     moles = {label: low for label, (low, high) in ends.items() if low == high and label in INDEX}
-    return Wanted(
-        terms=hold(terms, keep, moles),
-        moles=FrozenDict(moles),
-        ratios=FrozenDict({label: pair for label, pair in ends.items() if ":" in label}),
-        convention=convention,
-        base_only=base_only,
-    )
+    ratios = FrozenDict({label: pair for label, pair in ends.items() if ":" in label})
+    held, numbers = hold(terms, keep, moles), FrozenDict(moles)
+    return Wanted(terms=held, moles=numbers, ratios=ratios, convention=convention, base_only=base_only)
 
 
 def limits_of(
     library: MaterialLibrary,
     own: Sequence[Material],
-    stock: object,
-    *,
     usual_lines: int,
     max_materials: int | None,
-    least: Mapping[str, float] | None,
-    most: Mapping[str, float] | None,
+    *,
+    least: Numbers | None,
+    most: Numbers | None,
     raw_clay: tuple[float, float] | None,
-    parts_step: float | None,
-    answers: int,
-    prefer: Preference,
-    prices: Mapping[str, float] | Shelf | None,
-    batch_mass_g: float | None,
-    time_limit_s: float,
 ) -> tuple[Limits, list[Notice]]:
-    """Return the limits that the arguments of `substitute` and `match` ask for, and what is to be said about them.
+    """Return the limits, with the names of materials looked up, and what is to be said about the names.
 
-    `usual_lines` is how many lines the batch may have where `max_materials` does not say it, if it is more than usual.
-
-    Raises
-    ------
-    CompositionError
-        For limits that cannot be, and for a batch mass without a shelf that says its amounts.
-    UnknownNameError, AmbiguousNameError
-        For names.
+    Without `max_materials` a batch may have `usual_lines`, if that is more than usual.
     """
-    shelf = stock if isinstance(stock, Shelf) else Shelf()
-    stock_g = {material: float(amount) for material, amount in shelf.stock_g.items() if amount is not None}
-    if batch_mass_g is not None and not stock_g:
-        raise CompositionError(
-            "the mass of the batch is held against the amounts on the shelf; none are given.",
-            "Give a stock with amounts: a list 'material,stock', or a Shelf.",
-        )
     lowest, about_least = _by_id(least, "least", library, own)
     highest, about_most = _by_id(most, "most", library, own)
-    per_kg, about_prices = _prices_per_kg(prices, shelf, library)
-    limits = Limits(
-        max_materials=max_materials if max_materials is not None else max(int(choice("most_lines")), usual_lines),
-        least=lowest,
-        most=highest,
-        raw_clay=None if raw_clay is None else parse_range(raw_clay, "the raw clay"),
-        parts_step=parts_step,
-        answers=answers,
-        prefer=prefer,
-        prices=per_kg,
-        batch_mass_g=batch_mass_g,
-        stock_g=FrozenDict(stock_g),
-        time_limit_s=time_limit_s,
-    )
-    return limits, [*shelf.notices, *about_least, *about_most, *about_prices]
+    lines = max(int(choice("most_lines")), usual_lines) if max_materials is None else max_materials
+    clay = None if raw_clay is None else parse_range(raw_clay, "the raw clay")
+    limits = Limits(max_materials=lines, least=lowest, most=highest, raw_clay=clay)
+    return limits, [*about_least, *about_most]
 
 
-def _prices_per_kg(
-    prices: Mapping[str, float] | Shelf | None, shelf: Shelf, library: MaterialLibrary
-) -> tuple[FrozenDict[str, float], list[Notice]]:
-    """Return material id -> price of one kilogram, the cheapest pack of each, and what is to be said.
+def on_shelf(
+    library: MaterialLibrary, stock: object, prices: Numbers | Shelf | None, batch_mass_g: float | None
+) -> tuple[FrozenDict[str, float], FrozenDict[str, float], list[Notice]]:
+    """Return what is on the shelf [g] and what it costs [per kg], by the id of each material, and what is to be said about it.
 
-    Without `prices` those of the `shelf` are taken, if they are in one currency.
+    Without `prices` those of the shelf are taken, the cheapest pack of each, if they are in one currency. A batch mass without
+    a stock that says its amounts is refused.
     """
+    shelf = stock if isinstance(stock, Shelf) else Shelf()
+    stock_g = FrozenDict({material: float(mass) for material, mass in shelf.stock_g.items() if mass is not None})
+    if batch_mass_g is not None and not stock_g:
+        text = "the mass of the batch is held against the amounts on the shelf; none are given."
+        raise CompositionError(text, "Give a stock with amounts: a list 'material,stock', or a Shelf.")
     if prices is not None and not isinstance(prices, Shelf):
-        return _by_id(prices, "price", library)
-    priced = shelf if prices is None else prices
-    cheapest = {material: packs[0] for material, packs in priced.prices.items()}
+        per_kg, said = _by_id(prices, "price", library)
+        return stock_g, per_kg, [*shelf.notices, *said]
+    cheapest = {material: packs[0] for material, packs in (prices or shelf).prices.items()}
+    per_kg = FrozenDict({material: float(price.per_kg) for material, price in cheapest.items()})
     currencies = sorted({price.currency for price in cheapest.values()})
-    said = [] if prices is None else list(priced.notices)
-    if not currencies:
-        return FrozenDict(), said if prices is None else [*said, Notice("no-prices", "the price list holds no prices.")]
+    said = [*shelf.notices, *(prices.notices if prices is not None else ())]
     if len(currencies) > 1:
         text = f"the prices are in {' and '.join(currencies)}; one currency was expected."
         if prices is not None:
             raise CompositionError(text, "Convert them by a rate of your own.")
-        return FrozenDict(), [Notice("several-currencies", f"{text} No cost is calculated.")]
-    text = f"costs are in {currencies[0]} per kg of dry batch; an answer with an unpriced material has none."
-    per_kg = {material: float(price.per_kg) for material, price in cheapest.items()}
-    return FrozenDict(per_kg), [*said, Notice("prices", text)]
+        return stock_g, FrozenDict(), [*said, Notice("several-currencies", f"{text} No cost is calculated.")]
+    if currencies:
+        text = f"costs are in {currencies[0]} per kg of dry batch; an answer with an unpriced material has none."
+        said.append(Notice("prices", text))
+    elif prices is not None:
+        said.append(Notice("no-prices", "the price list holds no prices."))
+    return stock_g, per_kg, said
 
 
 def _by_id(
-    numbers: Mapping[str, float] | None, what: str, library: MaterialLibrary, own: Sequence[Material] = ()
+    numbers: Numbers | None, what: str, library: MaterialLibrary, own: Sequence[Material] = ()
 ) -> tuple[FrozenDict[str, float], list[Notice]]:
     """Return material id -> number for material name -> number, and what is to be said about the names."""
     found: dict[str, float] = {}

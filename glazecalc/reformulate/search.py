@@ -9,15 +9,15 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.convert.moles import basis_of, moles_of
-from glazecalc.convert.unity import unity_of
-from glazecalc.errors import CompositionError, Notice
+from glazecalc.convert.batch import folded_moles
+from glazecalc.convert.moles import basis_of, counted, moles_of
+from glazecalc.errors import Notice
 from glazecalc.material import Material
 from glazecalc.optimise.batches import Fit, Problem, Shape, Sources, best_fits
 from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import Goals, Term
 from glazecalc.optimise.why import Help, Unmet, helps, unmet
-from glazecalc.oxides import AXIS, molar_mass
+from glazecalc.oxides import molar_mass
 from glazecalc.reformulate.answering import answer_of
 from glazecalc.reformulate.answers import Outcome
 from glazecalc.reformulate.at_hand import general_use
@@ -29,23 +29,20 @@ Floats = NDArray[np.float64]
 
 
 def search(question: Question) -> Outcome:
-    """Return the answers, best first, with what cannot be met and what would help.
-
-    Raises
-    ------
-    CompositionError
-        Where the fixed lines leave nothing to change.
-    """
-    _check(question)
+    """Return the answers, best first, with what cannot be met and what would help."""
     problem, fits = _best(question)
-    missing: tuple[Unmet, ...]
+    answers = [answer_of(question, problem, one) for one in fits]
+    if question.parts_step is not None:
+        answers.sort(key=lambda answer: answer.score)
+    notices = list(question.notices)
     if fits:
-        found = [answer_of(question, problem, one) for one in fits]
-        answers = sorted(found, key=lambda answer: answer.score) if question.limits.parts_step is not None else found
-        notices = _about_time(question, fits)
         missing = unmet(problem, fits[0], question.at_hand.materials, met_within=choice("met_within_mol"))
     else:
-        answers, notices, missing = [], [_why_nothing(question, problem)], _all_missing(question)
+        notice, missing = _nothing(question, problem)
+        notices.append(notice)
+    if any(found.stopped for found in fits):
+        text = f"the time limit of {question.time_limit_s:g} s ended the search: mind the gaps; more answers may exist."
+        notices.append(Notice("search-stopped", text))
     return Outcome(
         name=question.name,
         before=question.batch.lines if question.batch is not None else (),
@@ -55,28 +52,13 @@ def search(question: Question) -> Outcome:
         target=question.wanted.moles,
         wanted=question.wanted.ends,
         convention=question.wanted.convention,
-        notices=tuple(dict.fromkeys([*question.notices, *notices])),
+        notices=tuple(dict.fromkeys(notices)),
     )
-
-
-def _check(question: Question) -> None:
-    free, step = question.free_total, question.limits.parts_step
-    if free <= 1e-9:
-        raise CompositionError("every line of the base is fixed: there is nothing to change.")
-    if step is not None and step > free / choice("fewest_steps"):
-        raise CompositionError(f"a step of {step:g} parts is too coarse for a base of {free:g}.", "Take a finer step.")
-    ids = {material.id for material in question.at_hand.materials}
-    absent = next((question.library[name].name for name in question.limits.least if name not in ids), None)
-    if absent is not None:
-        raise CompositionError(
-            f"a least amount is asked of {absent}, which the search may not choose.",
-            "Bring it in with --also, or leave its line as it is.",
-        )
 
 
 def _best(question: Question) -> tuple[Problem, list[Fit]]:
     """Return the problem and its best batches; where the held terms cannot be met they weigh less, and it is solved anew."""
-    count, within = question.limits.answers, choice("alternatives_within_tolerances")
+    count, within = question.answers, choice("alternatives_within_tolerances")
     problem = _problem(question, question.at_hand.materials)
     fits = best_fits(problem, count, within)
     if fits:
@@ -91,30 +73,18 @@ def _best(question: Question) -> tuple[Problem, list[Fit]]:
 def _helps(question: Question, problem: Problem, best: Fit) -> tuple[Help, ...]:
     have = {material.id for material in question.at_hand.materials} | question.at_hand.banned
     others = [m for m in general_use(question.library, question.wanted.oxides)[0] if m.id not in have]
-
-    def widened(more: Material) -> Problem:
-        wide = _problem(question, (*question.at_hand.materials, more))
-        return replace(wide, goals=replace(wide.goals, hold_factor=problem.goals.hold_factor))
-
-    return helps(problem, best, others, widened)
+    return helps(problem, best, ((m, _problem(question, (*question.at_hand.materials, m))) for m in others))
 
 
 def _problem(question: Question, materials: Sequence[Material]) -> Problem:
     asked = "_unasked" if question.at_hand.unasked else ""
     sources = _sources(question, materials, choice(f"new_line_charge{asked}"))
-    goals = Goals(
-        terms=question.wanted.terms,
-        basis=basis_of(question.wanted.convention),
-        hold_factor=choice(f"hold_factor{asked}"),
-    )
-    flux = sources.moles[:, goals.basis].sum(axis=1)
-    return Problem(
-        sources=sources,
-        goals=goals,
-        shape=_shape(question, materials, sources, choice(f"least_parts{asked}"), most_flux=float(flux.max())),
-        time_limit_s=question.limits.time_limit_s,
-        slack=0.0 if len(materials) <= choice("small_shelf_materials") else choice("large_shelf_slack_tolerances"),
-    )
+    basis = basis_of(question.wanted.convention)
+    goals = Goals(terms=question.wanted.terms, basis=basis, hold_factor=choice(f"hold_factor{asked}"))
+    most_flux = float(sources.moles[:, basis].sum(axis=1).max())
+    shape = _shape(question, materials, sources, choice(f"least_parts{asked}"), most_flux)
+    slack = 0.0 if len(materials) <= choice("small_shelf_materials") else choice("large_shelf_slack_tolerances")
+    return Problem(sources=sources, goals=goals, shape=shape, time_limit_s=question.time_limit_s, slack=slack)
 
 
 def _sources(question: Question, materials: Sequence[Material], charge: float) -> Sources:
@@ -122,7 +92,7 @@ def _sources(question: Question, materials: Sequence[Material], charge: float) -
     in_base = np.array([material.id not in question.at_hand.on_top for material in materials], dtype=np.bool_)
     riders = [line for line in question.fixed if not (line.addition and question.wanted.base_only)]
     brought = np.array([line.parts for line in riders]) @ moles_of([line.material for line in riders], convention)
-    rider: Floats = brought / question.free_total
+    rider = brought / question.free_total
     return Sources(
         moles=moles_of(materials, convention) + in_base[:, None] * rider,
         rider=rider,
@@ -138,30 +108,21 @@ def _start(question: Question, materials: Sequence[Material]) -> Floats | None:
     """Return the parts of the recipe as it was (m,), per mole of flux."""
     if question.batch is None:
         return None
-    before = question.before
-    flux = _flux_moles(question)
+    before, convention = question.before, question.wanted.convention
+    moles = counted(folded_moles(question.batch, base_only=question.wanted.base_only), convention)
+    flux = moles[basis_of(convention)].sum()
     return np.array([before.get(material.id, 0.0) for material in materials]) / flux if flux > 0 else None
-
-
-def _flux_moles(question: Question) -> float:
-    assert question.batch is not None
-    convention = question.wanted.convention
-    unity = unity_of(question.batch, convention, base_only=question.wanted.base_only)
-    value = float(np.array([unity.moles.get(oxide, 0.0) for oxide in AXIS])[basis_of(convention)].sum())
-    if convention.iron_as_feo and convention.colourants_as_flux:
-        value += 2.0 * unity.moles.get("Fe2O3", 0.0)
-    return value
 
 
 def _side_cost(question: Question, materials: Sequence[Material], charge: float) -> Floats:
     """Return what one part of each material costs by the second aim (m,), too little to weigh against the fit."""
-    limits = question.limits
-    if limits.prefer == "loss":
+    prices = question.prices
+    if question.prefer == "loss":
         losses = np.array([max(0.0, m.loi_percent or 0.0) for m in materials])
         return charge * choice("loss_cost_share") * losses / 100.0
-    if limits.prefer == "cost" and limits.prices:
-        mean = math.fsum(limits.prices.values()) / len(limits.prices) or 1.0
-        return charge * choice("price_cost_share") * np.array([limits.prices.get(m.id, mean) for m in materials]) / mean
+    if question.prefer == "cost" and prices:
+        mean = math.fsum(prices.values()) / len(prices) or 1.0
+        return charge * choice("price_cost_share") * np.array([prices.get(m.id, mean) for m in materials]) / mean
     return np.zeros(len(materials))
 
 
@@ -170,17 +131,16 @@ def _shape(
 ) -> Shape:
     limits, share = question.limits, question.free_total / question.base_total
     # ends are per 100 of the whole base, the columns are the free part of it
-    least = [
-        limits.least.get(m.id, 0.0 if old else least_new) for m, old in zip(materials, sources.familiar, strict=True)
-    ]
-    most = [limits.most.get(material.id, 100.0) for material in materials]
+    chosen = zip(materials, sources.familiar, strict=True)
+    least = [limits.least.get(material.id, 0.0 if old else least_new) for material, old in chosen]
+    most = np.array([limits.most.get(material.id, 100.0) for material in materials])
     clay = np.array([material.is_raw_clay for material in materials], dtype=np.bool_) & sources.in_base
     low, high = limits.raw_clay or (0.0, 100.0)
     heaviest = math.fsum(_heaviest_mass(term) for term in question.wanted.terms if not term.is_ratio)
     factor = choice("heaviest_mass_factor")
     return Shape(
         least_share=np.minimum(np.array(least) / 100.0 / share, 1.0),
-        most_share=np.minimum(np.array(most) / 100.0 / share, 1.0),
+        most_share=np.minimum(most / 100.0 / share, 1.0),
         must=np.array([material.id in limits.least for material in materials], dtype=np.bool_),
         share_rows=((clay, low / 100.0 / share, high / 100.0 / share),) if limits.raw_clay is not None else (),
         most_lines=limits.max_materials,
@@ -195,24 +155,14 @@ def _heaviest_mass(term: Term) -> float:
     return most * max(molar_mass(oxide) for oxide in term.oxides)
 
 
-def _about_time(question: Question, fits: Sequence[Fit]) -> list[Notice]:
-    if not any(found.stopped for found in fits):
-        return []
-    limit = question.limits.time_limit_s
-    text = f"the time limit of {limit:g} s ended the search: mind the gaps; more answers may exist."
-    return [Notice("search-stopped", text)]
-
-
-def _why_nothing(question: Question, problem: Problem) -> Notice:
+def _nothing(question: Question, problem: Problem) -> tuple[Notice, tuple[Unmet, ...]]:
+    """Return why there is no batch, and all that is asked for as unmet."""
+    text = "no batch meets the least and most parts asked for: ease one of them, or allow more materials."
+    notice = Notice("limits-conflict", text)
     if not (problem.flux > 0).any():
         what = "alumina" if question.wanted.convention.unity_on_alumina else "flux (R2O or RO)"
         text = f"none of the materials at hand brings any {what}: no batch of them has a unity formula."
-        return Notice("no-flux", text)
-    text = "no batch meets the least and most parts asked for: ease one of them, or allow more materials."
-    return Notice("limits-conflict", text)
-
-
-def _all_missing(question: Question) -> tuple[Unmet, ...]:
+        notice = Notice("no-flux", text)
     why = "no batch of the materials at hand meets the conditions."
     asked = [t for t in question.wanted.terms if t.stated and 0 < t.low < math.inf and not t.is_ratio]
-    return tuple(Unmet(oxide=t.label, shortfall=t.low, code="no-batch", why=why) for t in asked)
+    return notice, tuple(Unmet(oxide=t.label, shortfall=t.low, code="no-batch", why=why) for t in asked)

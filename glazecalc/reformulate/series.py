@@ -42,25 +42,12 @@ class Tile:
 
     Attributes
     ----------
-    number : int
-        From 1.
     code : str
         For the back of the tile: shares in per cent, or the amounts of the rising addition.
     shares : tuple of float
         Dry weight of each corner in the tile [0-1]; for a rising series the place between its ends.
-    corners_g : tuple of float
-        Dry mix of each corner to weigh [g]; empty for a rising series.
-    corners_ml : tuple of float
-        Slurry of each corner to measure [ml]; empty where they are blended dry.
-    lines : tuple of TileLine
-        The tile weighed from its materials.
-    recipe : Recipe
-        The tile as a recipe, on its own scale.
-    unity : UnityFormula or None
-        None where the tile has no flux.
-    estimates : tuple of Estimate
-    cautions : tuple of Caution
-    notices : tuple of Notice
+    corners_g, corners_ml : tuple of float
+        Dry mix [g] or slurry [ml] of each corner; no grams for a rising series, no millilitres where they are blended dry.
     """
 
     JSON: ClassVar[tuple[str, ...]] = (
@@ -92,20 +79,13 @@ class Series(Shown):
     Attributes
     ----------
     kind : str
-        ``line``, ``triaxial`` or ``rising``.
-    corners : tuple of str
-        Names of the ends.
-    tiles : tuple of Tile
+        ``line``, ``triaxial`` or ``rising``; `corners` are the names of its ends.
     tile_g, step_g : float
         Dry weight of a tile (of its base, where additions rise), and the scale's step [g].
-    needed_g : tuple of float
-        Dry mix of each corner for the whole series [g]; empty for a rising series.
-    needed_ml : tuple of float
-        Slurry of each corner for the whole series [ml]; empty where they are blended dry.
+    needed_g, needed_ml : tuple of float
+        Dry mix [g] and slurry [ml] of each corner for the whole series; empty as those of its tiles.
     dry_g_per_ml : tuple of float
         Dry content of each slurry; empty where they are blended dry.
-    convention : Convention
-    notices : tuple of Notice
     """
 
     PAGE: ClassVar[str] = "blend"

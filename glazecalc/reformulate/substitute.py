@@ -13,16 +13,15 @@ from glazecalc.convert.unity import unity_array_of, unity_of
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.files.shipped import load_data
 from glazecalc.library import MaterialLibrary
-from glazecalc.material import Material
 from glazecalc.optimise.choices import choice, chosen_kinds
 from glazecalc.optimise.goals import Term
 from glazecalc.oxides import AXIS, INDEX
 from glazecalc.price import Shelf
 from glazecalc.recipe import Recipe
+from glazecalc.reformulate.answering import with_effects
 from glazecalc.reformulate.answers import Outcome
 from glazecalc.reformulate.at_hand import AtHand, at_hand
-from glazecalc.reformulate.effects import with_effects
-from glazecalc.reformulate.question import Preference, Question, limits_of, wanted_of
+from glazecalc.reformulate.question import Preference, Question, limits_of, on_shelf, wanted_of
 from glazecalc.reformulate.search import search
 
 __all__ = ("substitute",)
@@ -57,25 +56,19 @@ def substitute(
 
     Parameters
     ----------
-    recipe : Recipe or mapping
-        A recipe, or material name -> parts.
-    materials : MaterialLibrary
-        Where names are looked up.
-    without : str or iterable of str
-        Materials that must not be used.
-    also : str or iterable of str
-        Materials at hand besides those of the recipe.
-    only : str or iterable of str
-        The materials that may be used at all.
+    recipe, materials, convention
+        As for `unity_formula`.
+    without, also, only : str or iterable of str
+        Materials that must not be used, that are at hand besides those of the recipe, and that may be used at all.
     stock : str, iterable of str, or Shelf
         What is on the shelf: as `only`, and what of the recipe is not on it is said. Without `also`, `only` and `stock` the
         whole library is searched.
     keep : str or iterable of str
         Oxides, sums and ratios to hold exactly where possible, e.g. ``["K2O+Na2O", "Al2O3"]``.
     max_materials : int, optional
-        At most so many base lines [lines]; by default six, or as many as the recipe has if that is more.
+        At most so many base lines; by default six, or as many as the recipe has if that is more.
     answers : int
-        At most so many structurally different answers [answers].
+        At most so many structurally different answers.
     tolerances : mapping, optional
         Oxide -> deviation that weighs 1 [mol per mol of flux], over the default ones.
     least, most : mapping, optional
@@ -92,8 +85,6 @@ def substitute(
         Material name -> price of one kilogram; by default those of a Shelf.
     batch_mass_g : float, optional
         All-in mass of the batch to be mixed, held against what a Shelf says it has [g].
-    convention : Convention
-        What counts as flux.
     time_limit_s : float
         For the search of all answers together [s].
 
@@ -107,19 +98,30 @@ def substitute(
     FileFaultsError, UnknownNameError, AmbiguousNameError
         For names.
     CompositionError
-        Where the recipe has no unity formula or nothing is left to use.
+        Where the recipe has no unity formula, nothing is left to use, or a limit cannot be.
+    OutOfTimeError
+        Where the time is up before any batch is found.
 
     Notes
     -----
     Parts are scaled to fluxes of one mole, so that each deviation is linear in them. The sum of the deviations, each over its
     tolerance, is least (a mixed-integer linear problem, solved by HiGHS); oxides of `keep` weigh a thousand times as much.
     Tolerances and their reasons: ``glazecalc/data/reformulate_tolerances.yaml``.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> materials = gc.load_materials("materials")
+    >>> black = gc.read_recipe("recipes/harbour-black.txt")
+    >>> best = gc.substitute(black, materials, without="potash feldspar", also="soda feldspar").answers[0]
+    >>> {line.name: round(line.parts, 1) for line in best.lines if not line.before}
+    {'Soda feldspar': 36.0}
     """
     written = the_recipe(recipe)
     batch = resolve(written, materials)
     unity = unity_array_of(unity_of(batch, convention))
     target = {oxide: float(moles) for oxide, moles in zip(AXIS, unity, strict=True) if moles > 0}
-    wanted = wanted_of(target, keep=keep, tolerances=tolerances, convention=convention, base_only=False)
+    wanted = wanted_of(target, keep, tolerances, convention, base_only=False)
     own = [material for material, _ in batch.by_material()]
     there, notices = at_hand(materials, own=own, without=without, also=also, only=only, stock=stock, wanted=set(target))
     fixed = [] if free_colourants else _fixed(batch, there.banned)
@@ -128,30 +130,18 @@ def substitute(
     if stand_in is not None:
         fixed.append(stand_in)
         terms = [term for term in terms if term.held or term.oxides != ("ZrO2",)]
-    if there.unasked and raw_clay is None and _clay_share(batch) >= choice("least_clay_parts"):
+    clay = 100.0 * math.fsum(line.parts for line in batch.base if line.material.is_raw_clay) / batch.base_total
+    if there.unasked and raw_clay is None and clay >= choice("least_clay_parts"):
         raw_clay = (choice("least_clay_parts"), 100.0)
-        text = (
-            f"from the whole library at least {raw_clay[0]:g} parts of raw clay are asked for, as the recipe has clay."
-        )
-        notices.append(Notice("clay-asked", text))
-    limits, said = limits_of(
-        materials,
-        own,
-        stock,
-        usual_lines=len(batch.base),
-        max_materials=max_materials,
-        least=least,
-        most=most,
-        raw_clay=raw_clay,
-        parts_step=parts_step,
-        answers=answers,
-        prefer=prefer,
-        prices=prices,
-        batch_mass_g=batch_mass_g,
-        time_limit_s=time_limit_s,
+        text = f"at least {raw_clay[0]:g} parts of raw clay are asked for, as the recipe has clay."
+        notices.append(Notice("clay-asked", f"from the whole library {text}"))
+    limits, about_limits = limits_of(
+        materials, own, len(batch.base), max_materials, least=least, most=most, raw_clay=raw_clay
     )
+    gone = ", ".join(material.name.lower() for material in there.gone)
+    stock_g, per_kg, about_shelf = on_shelf(materials, stock, prices, batch_mass_g)
     question = Question(
-        name=_title(written, there.gone),
+        name=(written.name or "The recipe") + (f" without {gone}" if gone else ", reworked"),
         template=written,
         library=materials,
         wanted=replace(wanted, terms=tuple(terms)),
@@ -159,19 +149,17 @@ def substitute(
         fixed=tuple(fixed),
         base_total=batch.base_total,
         limits=limits,
+        parts_step=parts_step,
+        prices=per_kg,
+        stock_g=stock_g,
+        batch_mass_g=batch_mass_g,
+        answers=answers,
+        prefer=prefer,
+        time_limit_s=time_limit_s,
         batch=batch,
-        notices=(*batch.notices, *notices, *said),
+        notices=(*batch.notices, *notices, *about_shelf, *about_limits),
     )
     return with_effects(search(question), batch, materials)
-
-
-def _clay_share(batch: Batch) -> float:
-    return 100.0 * math.fsum(line.parts for line in batch.base if line.material.is_raw_clay) / batch.base_total
-
-
-def _title(recipe: Recipe, gone: Sequence[Material]) -> str:
-    words = f" without {', '.join(m.name.lower() for m in gone)}" if gone else ", reworked"
-    return (recipe.name or "The recipe") + words
 
 
 def _fixed(batch: Batch, gone: Collection[str]) -> list[BatchLine]:
@@ -189,25 +177,13 @@ def _rides(term: Term, fixed: Sequence[BatchLine], batch: Batch) -> bool:
 
 
 def _free(batch: Batch, there: AtHand, fixed: Sequence[BatchLine]) -> AtHand:
-    """Return what the search may choose from: all that is at hand and does not stand in a fixed line already.
-
-    Raises
-    ------
-    CompositionError
-        Where none of it belongs in a base.
-    """
-    fixed_ids = {line.material.id for line in fixed}
-    base_ids = {line.material.id for line in batch.base}
-    gone_lines = [line for line in batch.lines if line.material.id in there.banned]
-    all_gone_on_top = bool(gone_lines) and all(line.addition for line in gone_lines)
-    old_ids, on_top_kinds = {line.material.id for line in batch.lines}, chosen_kinds("kinds_on_top")
+    """Return what the search may choose from: all that is at hand and does not stand in a fixed line already."""
+    gone = [line for line in batch.lines if line.material.id in there.banned]
+    all_gone_on_top = bool(gone) and all(line.addition for line in gone)
+    kinds = chosen_kinds("kinds_on_top") if all_gone_on_top else ()
+    fixed_ids, base_ids, old_ids = ({line.material.id for line in lines} for lines in (fixed, batch.base, batch.lines))
     free = tuple(material for material in there.materials if material.id not in fixed_ids)
-    on_top = {
-        material.id
-        for material in free
-        if material.id not in base_ids
-        and (material.id in old_ids or (material.kind in on_top_kinds and all_gone_on_top))
-    }
+    on_top = {m.id for m in free if m.id not in base_ids and (m.id in old_ids or m.kind in kinds)}
     if len(on_top) == len(free):
         raise CompositionError("no base material is left to make a batch from.", "Name some with --also or --only.")
     return replace(there, materials=free, on_top=frozenset(on_top))

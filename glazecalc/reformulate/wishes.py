@@ -22,6 +22,9 @@ _PATTERN = re.compile(
     rf"(?P<way>up|down|by)?\s*(?P<delta>{_NUMBER})\s*(?:deg\s*c|c|parts|%)?\s*(?P<after>lower|higher|less|more|down|up)?)$",
     re.IGNORECASE,
 )
+_LESS_COBALT = re.compile(
+    r"less\s+cobalt(?:\s+\(?same black\)?)?|same black(?: within published ranges)?", re.IGNORECASE
+)
 _BY_WORD = {word: oxide for oxide, words in OXIDE_WORDS.items() for word in words}
 _EXAMPLES = (
     "Write 'expansion down 0.4', 'softening 20 lower', 'alumina +0.05', 'ratio kept', 'kaolin +3' or 'less cobalt'."
@@ -30,19 +33,10 @@ _EXAMPLES = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measure:
-    """How wishes of one kind are measured.
+    """How wishes of one kind are measured, and printed.
 
-    Attributes
-    ----------
-    unit : str
-    decimals : int
-        For printing.
-    tolerance : float
-        A miss by so much costs one; 0 where the oxide or line has its own.
-    settled_within : float
-        An estimate is solved as closely as this.
-    met_within : float
-        The wish is met where it misses by no more.
+    A miss by `tolerance` costs one (0 where the oxide or line has its own). An estimate is solved to `settled_within`; the wish
+    is met where it misses by no more than `met_within`.
     """
 
     unit: str
@@ -54,21 +48,10 @@ class Measure:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wish:
-    """One wish.
+    """One wish, about the oxide, sum or material of this `name`: a `change` of it, a `value`, or with neither it is kept.
 
-    Attributes
-    ----------
-    text : str
-        As written.
-    kind : str
-        ``expansion`` [1e-6 per K], ``softening`` [deg C], ``ratio`` (SiO2:Al2O3), ``oxide`` [mol per mol of flux], ``material``
-        [parts of the recipe], or ``less`` (as little of a colourant as published).
-    name : str
-        The oxide, sum or material it is about.
-    change : float or None
-        Wanted change.
-    value : float or None
-        Wanted value; with neither the value is kept.
+    Kinds: ``expansion`` [1e-6 per K], ``softening`` [deg C], ``ratio`` (SiO2:Al2O3), ``oxide`` [mol per mol of flux], ``material``
+    [parts of the recipe], or ``less`` (as little of a colourant as published).
     """
 
     text: str
@@ -89,19 +72,11 @@ class Wish:
 
     def wanted(self, before: float) -> float:
         """Return the value that is wanted, given the one `before`."""
-        if self.value is not None:
-            return self.value
-        return before + (self.change or 0.0)
+        return before + (self.change or 0.0) if self.value is None else self.value
 
 
 def read_wishes(texts: str | Iterable[str]) -> tuple[Wish, ...]:
-    """Read wishes; commas part them.
-
-    Raises
-    ------
-    CompositionError
-        For words that are no wish, and for a list without any change.
-    """
+    """Read wishes; commas part them. Raise for words that are no wish, and for a list without any change."""
     wishes = tuple(_read(part) for part in split_list(texts))
     if not wishes or all(wish.kept for wish in wishes):
         raise CompositionError("no change is wished for.", _EXAMPLES)
@@ -113,13 +88,7 @@ def read_wishes(texts: str | Iterable[str]) -> tuple[Wish, ...]:
 
 
 def read_kept(labels: str | Iterable[str]) -> tuple[Wish, ...]:
-    """Read a keep list, e.g. ``"CaO,K2O+Na2O"``: each as in the wish "CaO kept".
-
-    Raises
-    ------
-    UnknownNameError
-        For what is no oxide, sum or ratio.
-    """
+    """Read a keep list, e.g. ``"CaO,K2O+Na2O"``: each as in the wish "CaO kept". Raise for what is no oxide, sum or ratio."""
     found = []
     for label in split_list(labels):
         kind, name = _what(label)
@@ -131,9 +100,7 @@ def read_kept(labels: str | Iterable[str]) -> tuple[Wish, ...]:
 
 def _read(text: str) -> Wish:
     plain = text.replace("\u2212", "-").replace("°", " deg ").strip()
-    if re.fullmatch(
-        r"less\s+cobalt(?:\s+\(?same black\)?)?|same black(?: within published ranges)?", plain, re.IGNORECASE
-    ):
+    if _LESS_COBALT.fullmatch(plain):
         return Wish(text=text, kind="less", name="cobalt", change=0.0)
     match = _PATTERN.match(plain)
     if match is None:
@@ -149,10 +116,8 @@ def _read(text: str) -> Wish:
     if (down or up) and ("-" in match["delta"] or "+" in match["delta"] or (down and up)):
         raise CompositionError(f"'{text}' gives the direction twice.", "Write 'down 0.4' or '-0.4'.")
     if not (down or up or "-" in match["delta"] or "+" in match["delta"] or "by" in words):
-        raise CompositionError(
-            f"'{text}': is {match['delta']} the change or the value?",
-            "Write '+0.4' for a change, 'to 6.4' for a value.",
-        )
+        hint = "Write '+0.4' for a change, 'to 6.4' for a value."
+        raise CompositionError(f"'{text}': is {match['delta']} the change or the value?", hint)
     return Wish(text=text, kind=kind, name=name, change=-delta if down else delta)
 
 

@@ -182,8 +182,6 @@ def test_answers_differ_in_structure_and_are_ranked():
     for one, other in combinations(fits, 2):
         assert not one.support <= other.support
         assert not other.support <= one.support
-    for found in fits:
-        assert found.score == pytest.approx(problem.goals.score(found.parts @ moles))
 
 
 def test_the_same_call_gives_the_same_answer():
