@@ -6,11 +6,18 @@ Built from the event stream of PyYAML's C parser, so that deep nesting meets our
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass, field
 from typing import Any
 
 import yaml
+from yaml.events import (
+    AliasEvent,
+    DocumentStartEvent,
+    MappingEndEvent,
+    MappingStartEvent,
+    ScalarEvent,
+    SequenceEndEvent,
+    SequenceStartEvent,
+)
 
 from glazecalc.errors import Fault, FileFaultsError
 
@@ -24,29 +31,39 @@ MOST_VALUES = 100_000
 _LOADER = getattr(yaml, "CLoader", yaml.Loader)
 _INT = re.compile(r"[-+]?[0-9]+\Z|0o[0-7]+\Z|0x[0-9a-fA-F]+\Z")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?\Z")
-_SPECIAL = re.compile(r"[-+]?\.(inf|Inf|INF)\Z|\.(nan|NaN|NAN)\Z")
+_BEGIN_NUMBERS = frozenset("-+.0123456789")
+_WORDS: dict[str, Any] = dict.fromkeys(("", "~", "null", "Null", "NULL"))
+_WORDS |= {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
+_WORDS |= {f"{sign}.{word}": float(sign + word) for sign in ("", "+", "-") for word in ("inf", "Inf", "INF")}
+_WORDS |= {f".{word}": float(word) for word in ("nan", "NaN", "NAN")}
+
+_STARTS = {SequenceStartEvent, MappingStartEvent}
+_ENDS = {SequenceEndEvent, MappingEndEvent}
+_VALUES = {ScalarEvent, AliasEvent, *_STARTS}
+_NO_KEYS: dict[str, int] = {}  # of a scalar and a list; nothing is ever added
 
 
-@dataclass(slots=True)
 class YamlValue:
     """One value of a YAML text with the line (1-based) it starts on.
 
     `value` is a scalar (str, int, float, bool or None), a list of YamlValue, or a dict of str -> YamlValue; `raw` is the
-    text of a scalar as written.
+    text of a scalar as written, `key_lines` the line of each key of a dict.
     """
 
-    value: Any
-    line: int
-    raw: str = ""
-    key_lines: dict[str, int] = field(default_factory=dict)
+    __slots__ = ("key_lines", "line", "raw", "value")
+
+    def __init__(self, value: Any, line: int, raw: str = "", key_lines: dict[str, int] = _NO_KEYS) -> None:
+        self.value = value
+        self.line = line
+        self.raw = raw
+        self.key_lines = key_lines
 
     def plain(self) -> Any:
         """Return the value with all wrappers taken off."""
-        if isinstance(self.value, dict):
-            return {key: item.plain() for key, item in self.value.items()}
-        if isinstance(self.value, list):
-            return [item.plain() for item in self.value]
-        return self.value
+        value = self.value
+        if isinstance(value, dict):
+            return {key: item.plain() for key, item in value.items()}
+        return [item.plain() for item in value] if isinstance(value, list) else value
 
 
 def read_yaml(text: str, path: str, *, largest_bytes: int = LARGEST_BYTES) -> YamlValue:
@@ -72,7 +89,7 @@ def read_yaml(text: str, path: str, *, largest_bytes: int = LARGEST_BYTES) -> Ya
         )
     faults: list[Fault] = []
     try:
-        root = _build(yaml.parse(text.lstrip("\ufeff"), Loader=_LOADER), path, faults)
+        root = _build(text.lstrip("\ufeff"), path, faults)
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         problem = getattr(error, "problem", None) or str(error).splitlines()[0]
@@ -93,119 +110,99 @@ def read_yaml(text: str, path: str, *, largest_bytes: int = LARGEST_BYTES) -> Ya
     return root
 
 
-def _line(event: yaml.Event) -> int:
-    mark = event.start_mark
-    return mark.line + 1 if mark is not None else 1
-
-
 def _stop(path: str, line: int, message: str, hint: str = "") -> FileFaultsError:
     return FileFaultsError(path, [Fault(line, message, hint)])
 
 
-def _build(events: Iterator[yaml.Event], path: str, faults: list[Fault]) -> YamlValue | None:
+def _build(text: str, path: str, faults: list[Fault]) -> YamlValue | None:
     root: YamlValue | None = None
-    stack: list[tuple[YamlValue, list[YamlValue | None]]] = []  # container, [pending key]
+    within: YamlValue | None = None  # the list or mapping that is open
+    key: YamlValue | None = None  # of it, waiting for its value
+    outer: list[YamlValue | None] = []  # those that are open around it
     anchors: dict[str, YamlValue] = {}
-    for event in _content(events, path):
-        if isinstance(event, (yaml.SequenceEndEvent, yaml.MappingEndEvent)):
-            stack.pop()
+    values = aliases = 0
+    for event in iter(_LOADER(text).get_event, None):
+        kind = type(event)
+        if kind in _ENDS:
+            within = outer.pop()
             continue
-        item = _item(event, anchors, path)
-        if stack:
-            _attach(item, stack[-1], path, faults)
-        else:
+        if kind not in _VALUES:
+            if kind is DocumentStartEvent and root is not None:
+                line = event.start_mark.line + 1
+                raise _stop(path, line, "a second YAML document starts here.", "One document a file.")
+            continue
+        line = event.start_mark.line + 1
+        values += 1
+        aliases += kind is AliasEvent
+        if values > MOST_VALUES:
+            raise _stop(path, line, f"the file holds more than {MOST_VALUES} values.")
+        if aliases > MOST_ALIASES:
+            raise _stop(path, line, f"the file uses more than {MOST_ALIASES} aliases.", "Write the values out.")
+        item = _item(event, line, anchors, path)
+        if within is None:
             root = item
-        if isinstance(event, (yaml.SequenceStartEvent, yaml.MappingStartEvent)):
-            if len(stack) >= DEEPEST:
+        elif type(within.value) is list:
+            within.value.append(item)
+        elif key is not None:
+            _add(key, item, within, faults)
+            key = None
+        elif isinstance(item.value, list | dict):
+            raise _stop(path, item.line, "a list or mapping cannot be a key.")
+        else:
+            key = item
+        if kind in _STARTS:
+            if len(outer) >= DEEPEST:
                 raise _stop(path, item.line, f"values are nested deeper than {DEEPEST} levels.")
-            stack.append((item, [None]))
+            outer.append(within)
+            within = item
     return root
 
 
-def _content(events: Iterator[yaml.Event], path: str) -> Iterator[yaml.Event]:
-    """Yield the events of values, and refuse what is too many."""
-    documents = aliases = values = 0
-    for event in events:
-        if isinstance(event, yaml.DocumentStartEvent):
-            documents += 1
-            if documents > 1:
-                raise _stop(path, _line(event), "a second YAML document starts here.", "One document a file.")
-        elif isinstance(event, yaml.NodeEvent):
-            values += 1
-            aliases += isinstance(event, yaml.AliasEvent)
-            if values > MOST_VALUES:
-                raise _stop(path, _line(event), f"the file holds more than {MOST_VALUES} values.")
-            if aliases > MOST_ALIASES:
-                many = f"the file uses more than {MOST_ALIASES} aliases."
-                raise _stop(path, _line(event), many, "Write the values out.")
-            yield event
-        elif isinstance(event, yaml.CollectionEndEvent):
-            yield event
-
-
-def _item(event: yaml.Event, anchors: dict[str, YamlValue], path: str) -> YamlValue:
-    line = _line(event)
-    if isinstance(event, yaml.AliasEvent):
-        if event.anchor not in anchors:
-            raise _stop(path, line, f"the alias *{event.anchor} has no anchor.")
-        item = anchors[event.anchor]
-        if isinstance(item.value, (list, dict)):
-            raise _stop(path, line, f"the alias *{event.anchor} repeats a list or mapping.", "Write the values out.")
-        return item
-    tag = getattr(event, "tag", None)
-    if tag and tag != "!":
-        raise _stop(path, line, f"the tag {tag} is not used here.", "Take it away.")
-    if isinstance(event, yaml.ScalarEvent):
+def _item(event: Any, line: int, anchors: dict[str, YamlValue], path: str) -> YamlValue:
+    kind = type(event)
+    if kind is ScalarEvent:
         item = YamlValue(_scalar(event), line, event.value)
+    elif kind is MappingStartEvent:
+        item = YamlValue({}, line, "", {})
+    elif kind is SequenceStartEvent:
+        item = YamlValue([], line)
     else:
-        item = YamlValue([] if isinstance(event, yaml.SequenceStartEvent) else {}, line)
-    anchor = getattr(event, "anchor", None)
-    if anchor:
-        anchors[anchor] = item
+        return _repeated(event.anchor, line, anchors, path)
+    if event.tag and event.tag != "!":
+        raise _stop(path, line, f"the tag {event.tag} is not used here.", "Take it away.")
+    if event.anchor:
+        anchors[event.anchor] = item
     return item
 
 
-def _attach(item: YamlValue, frame: tuple[YamlValue, list[YamlValue | None]], path: str, faults: list[Fault]) -> None:
-    container, pending = frame
-    if isinstance(container.value, list):
-        container.value.append(item)
-        return
-    if pending[0] is None:
-        if isinstance(item.value, (list, dict)):
-            raise _stop(path, item.line, "a list or mapping cannot be a key.")
-        pending[0] = item
-        return
-    key_item = pending[0]
-    key = key_item.raw
-    if key in container.value:
-        first = container.key_lines[key]
-        faults.append(
-            Fault(key_item.line, f"the key '{key[:60]}' stands twice (first on line {first}).", "Keep one of them.")
-        )
-    else:
-        container.value[key] = item
-        container.key_lines[key] = key_item.line
-    pending[0] = None
+def _repeated(anchor: str, line: int, anchors: dict[str, YamlValue], path: str) -> YamlValue:
+    if anchor not in anchors:
+        raise _stop(path, line, f"the alias *{anchor} has no anchor.")
+    item = anchors[anchor]
+    if isinstance(item.value, list | dict):
+        raise _stop(path, line, f"the alias *{anchor} repeats a list or mapping.", "Write the values out.")
+    return item
 
 
-def _scalar(event: yaml.ScalarEvent) -> Any:
+def _add(key: YamlValue, item: YamlValue, mapping: YamlValue, faults: list[Fault]) -> None:
+    name = key.raw
+    if name not in mapping.value:
+        mapping.value[name] = item
+        mapping.key_lines[name] = key.line
+        return
+    first = mapping.key_lines[name]
+    faults.append(Fault(key.line, f"the key '{name[:60]}' stands twice (first on line {first}).", "Keep one of them."))
+
+
+def _scalar(event: ScalarEvent) -> Any:
     text: str = event.value
     if not event.implicit[0]:  # quoted or block text
         return text
-    if text in ("", "~", "null", "Null", "NULL"):
-        return None
-    first = text[0]
-    if first in "-+.0123456789":
+    if text[:1] in _BEGIN_NUMBERS:
         if _INT.match(text):
             if len(text) > 400:
                 return text
             return int(text, 0) if text[:2] in ("0o", "0x") else int(text)
         if _FLOAT.match(text):
             return float(text)
-        if _SPECIAL.match(text):
-            return float(text.lower().replace(".", ""))
-    if text in ("true", "True", "TRUE"):
-        return True
-    if text in ("false", "False", "FALSE"):
-        return False
-    return text
+    return _WORDS.get(text, text)
