@@ -56,6 +56,15 @@ def calibrate(
         Where no firing is on the body, or recipe files cannot be found or used: all at once, each with its line.
     CompositionError
         For firings on several bodies without a name, or none at all.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> recipes = ("recipes/rill-clear.txt", "recipes/harbour-black.txt")
+    >>> firings = [gc.Firing(recipe=recipe, body="Slate Quay", result="sound") for recipe in recipes]
+    >>> fit = gc.calibrate(firings, gc.load_materials("materials"))
+    >>> [round(end, 1) for end in fit.good]
+    [5.0, 5.7]
     """
     rows = tuple(firings)
     bodies = sorted({row.body for row in rows})
@@ -93,17 +102,9 @@ def _fired(
         except FileFaultsError as error:
             faults.append(Fault(row.line, str(error)))
             continue
-        fired.append(
-            FiredResult(
-                recipe=row.recipe,
-                body=row.body,
-                cone=row.cone,
-                result=row.result,
-                note=row.note,
-                model=model,
-                expansion=calculated[row.recipe],
-            )
-        )
+        said = {"cone": row.cone, "result": row.result, "note": row.note}
+        found = calculated[row.recipe]
+        fired.append(FiredResult(recipe=row.recipe, body=row.body, **said, model=model, expansion=found))
     if faults:
         raise FileFaultsError(str(path), faults)
     return fired

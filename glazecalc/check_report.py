@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
-from glazecalc.arguments import the_convention, the_names
+from glazecalc.arguments import the_names
 from glazecalc.body import ClayBody
 from glazecalc.caution.bench import handling_cautions
 from glazecalc.caution.caution import Caution, sort_cautions
@@ -29,40 +29,14 @@ from glazecalc.convert.unity import (
 )
 from glazecalc.display import Shown
 from glazecalc.errors import CompositionError, Notice
-from glazecalc.estimate.all_models import estimates_of, on_arrays
+from glazecalc.estimate.all_models import estimates_of
 from glazecalc.estimate.result import Estimate
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import USES, Recipe, Use, unknown_use
 
-if TYPE_CHECKING:
-    from glazecalc.estimate.spread import Spread
-
-__all__ = ("CheckReport", "CheckedLine", "CheckedRecipe", "check", "spread_of")
+__all__ = ("CheckReport", "check")
 
 _DEFAULT = Convention()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckedLine:
-    """One line of the recipe: `material` its id, `parts`, their share of the base, and the oxides it `brings` [parts]."""
-
-    material: str
-    name: str
-    parts: float
-    addition: bool
-    percent_of_base: float
-    brings: Mapping[str, float]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CheckedRecipe:
-    """What was looked at: the recipe's name and firing, the use, and every line."""
-
-    name: str
-    cone: str
-    atmosphere: str
-    use: str
-    lines: tuple[CheckedLine, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,29 +45,19 @@ class CheckReport(Shown):
 
     Attributes
     ----------
-    batch : Batch
-        The recipe with its materials.
-    convention : Convention
-        In force for `unity`.
     unity : UnityFormula or None
         Moles per mole of flux, all-in; None where the batch has nothing to divide by (said in `notices`).
-    fired : FiredAnalysis
-        wt % of the fired glaze, all-in.
-    mole_percent : MolePercent
-        mol % of the fired glaze, all-in.
+    fired, mole_percent : FiredAnalysis, MolePercent
+        The fired glaze, all-in.
     cone, atmosphere, use : str
         As given in the call, else in the recipe; empty where neither says.
-    body : ClayBody or None
-    estimates : tuple of Estimate
     cautions : tuple of Caution
         Gravest first.
-    notices : tuple of Notice
-        What was assumed, read with care, or could not be done.
     """
 
     PAGE: ClassVar[str] = "check"
     JSON: ClassVar[tuple[str, ...]] = (
-        "recipe=checked_recipe", "convention", "unity=unity_moles", "mole_percent", "silica_alumina_ratio", "r2o", "ro",
+        "recipe=_checked_recipe", "convention", "unity=unity_moles", "mole_percent", "silica_alumina_ratio", "r2o=unity.r2o", "ro=unity.ro",
         "fired_analysis_percent=fired", "base_total=batch.base_total", "additions_total=batch.additions_total", "all_in_total=batch.all_in_total",
         "loi_percent_base", "loi_percent_all_in", "raw_clay_percent", "soluble_percent", "slightly_soluble_percent", "estimates", "cautions", "notices",
     )  # fmt: skip
@@ -116,23 +80,22 @@ class CheckReport(Shown):
         return f"<CheckReport of {name}: {len(self.estimates)} estimates, {len(self.cautions)} cautions>"
 
     @property
-    def checked_recipe(self) -> CheckedRecipe:
-        """The lines with their shares of the base and what each brings."""
+    def _checked_recipe(self) -> dict[str, Any]:
+        """Name and firing, and each line with its share of the base and the oxides that it brings [parts]."""
         batch = self.batch
-        lines = tuple(
-            CheckedLine(
-                material=line.material.id,
-                name=line.material.name,
-                parts=line.parts,
-                addition=line.addition,
-                percent_of_base=100 * line.parts / batch.base_total,
-                brings=named(brought),
-            )
+        lines = [
+            {
+                "material": line.material.id,
+                "name": line.material.name,
+                "parts": line.parts,
+                "addition": line.addition,
+                "percent_of_base": 100 * line.parts / batch.base_total,
+                "brings": named(brought),
+            }
             for line, brought in zip(batch.lines, batch.contributions(), strict=True)
-        )
-        return CheckedRecipe(
-            name=batch.recipe.name, cone=self.cone, atmosphere=self.atmosphere, use=self.use, lines=lines
-        )
+        ]
+        firing = {"cone": self.cone, "atmosphere": self.atmosphere, "use": self.use}
+        return {"name": batch.recipe.name, **firing, "lines": lines}
 
     @property
     def unity_moles(self) -> Mapping[str, float]:
@@ -143,16 +106,6 @@ class CheckReport(Shown):
     def silica_alumina_ratio(self) -> float | None:
         """SiO2 : Al2O3 by moles, boron placed by the convention; None without alumina or unity formula."""
         return self.unity.silica_alumina_ratio if self.unity is not None else None
-
-    @property
-    def r2o(self) -> float | None:
-        """Moles of alkalis in the unity formula."""
-        return self.unity.r2o if self.unity is not None else None
-
-    @property
-    def ro(self) -> float | None:
-        """Moles of alkaline earths, zinc and lead in the unity formula."""
-        return self.unity.ro if self.unity is not None else None
 
     @property
     def loi_percent_base(self) -> float:
@@ -205,7 +158,7 @@ def check(
     use : str, optional
         One of `USES`; by default the recipe's own, else a food surface is assumed and said.
     surfaces : iterable of str
-        How the fired surface is, where it is known: crawled, crazed, pinholed, rough, ... (`SURFACES`).
+        How the fired surface is, where it is known: crawled, crazed, pinholed, rough, ...
     convention : Convention
         What counts as flux in the unity formula.
 
@@ -218,12 +171,8 @@ def check(
     ------
     FileFaultsError, CompositionError
         Where the recipe cannot be used.
-    UnknownNameError
-        For a use or a surface that is not known.
-    ConeError
-        For a cone that is none.
-    ArgumentError
-        For an argument of the wrong kind.
+    UnknownNameError, ConeError, ArgumentError
+        For a use, surface or cone that is none, or an argument of the wrong kind.
 
     Examples
     --------
@@ -232,7 +181,6 @@ def check(
     >>> round(report.unity["SiO2"], 2), report.cautions[0].code
     (4.2, 'release-not-known')
     """
-    convention = the_convention(convention)
     batch = resolve(recipe, materials)
     notices = list(batch.notices)
     cone = str(parse_cone(cone)) if cone else batch.recipe.cone
@@ -241,11 +189,8 @@ def check(
         raise unknown_use(use_of_ware)
     fired = fired_analysis_of(batch)
     mole_percent = mole_percent_of(batch)
-    unity: UnityFormula | None = None
-    try:
-        unity = unity_of(batch, convention)
-    except CompositionError as error:
-        notices.append(Notice("no-unity-formula", f"{error.message} {error.hint}".strip()))
+    unity, why_none = _unity(batch, convention)
+    notices += why_none
     if unity is not None and unity.silica_alumina_ratio is None:
         notices.append(Notice("no-alumina", "the batch holds no alumina: there is no SiO2:Al2O3 ratio."))
     if not use_of_ware:
@@ -258,7 +203,7 @@ def check(
             "'glazecalc calibrate' places a glaze among your own firings."
         )
         notices.append(Notice("body-not-compared", text))
-    by_default = unity if convention == _DEFAULT else _unity_by_default(batch)
+    by_default = unity if convention == _DEFAULT else _unity(batch, _DEFAULT)[0]  # cautions are written for it
     meant = use_of_ware or None
     cautions = [
         *food_cautions(batch, by_default, fired, use=meant, cone=cone),
@@ -285,36 +230,9 @@ def check(
     )
 
 
-def _unity_by_default(batch: Batch) -> UnityFormula | None:
-    # cautions are written for the default convention
+def _unity(batch: Batch, convention: Convention) -> tuple[UnityFormula | None, list[Notice]]:
+    """Return the unity formula, or None and why there is none."""
     try:
-        return unity_of(batch)
-    except CompositionError:
-        return None
-
-
-def spread_of(
-    report: CheckReport,
-    *,
-    samples: int = 2000,
-    seed: int = 1,
-    step_g: float = 0.0,
-    batch_mass_g: float = 0.0,
-    moisture_percent: float = 0.0,
-) -> Spread:
-    """Return what the tolerance of analyses, the scale and moisture make of a report's numbers and estimates; see `spread`."""
-    from glazecalc.estimate.spread import Sampling, spread_of_batch  # only where it is asked for
-
-    functions = {estimate.name: on_arrays(estimate) for estimate in report.estimates}
-    return spread_of_batch(
-        report.batch,
-        Sampling(
-            samples=samples,
-            seed=seed,
-            step_g=step_g,
-            batch_mass_g=batch_mass_g,
-            moisture_percent=moisture_percent,
-        ),
-        estimates={name: function for name, function in functions.items() if function is not None},
-        convention=report.convention,
-    )
+        return unity_of(batch, convention), []
+    except CompositionError as error:
+        return None, [Notice("no-unity-formula", f"{error.message} {error.hint}".strip())]

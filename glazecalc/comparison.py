@@ -41,20 +41,9 @@ class LineDifference:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Difference:
-    """Every number of the second recipe less that of the first.
+    """Every number of the second recipe less that of the first; None or empty where one of the two has none.
 
-    Attributes
-    ----------
-    convention : Convention
-        In force for both.
-    lines : tuple of LineDifference
-    unity, fired_analysis_percent, mole_percent : Mapping
-        Oxide -> difference; `unity` is empty where one of the two has none.
-    silica_alumina_ratio : float or None
-        None where one of the two has none.
-    loi_percent_base, loi_percent_all_in, raw_clay_percent, soluble_percent : float
-    viscosity : ViscosityDifference or None
-        How the second melts against the first at the cone of the first; None without a cone or for two cones.
+    `viscosity` says how the second melts against the first at the cone of the first; None without a cone or for two cones.
     """
 
     convention: Convention
@@ -108,6 +97,7 @@ def compare(
     Returns
     -------
     Comparison
+        Both reports, and their `difference`, second minus first.
 
     Raises
     ------
@@ -117,10 +107,10 @@ def compare(
     Examples
     --------
     >>> import glazecalc as gc
-    >>> first = {"potash feldspar": 40, "whiting": 18, "kaolin": 12, "silica": 30}
-    >>> both = gc.compare(first, first | {"silica": 25}, gc.load_materials())
-    >>> round(both.difference.unity["SiO2"], 2)
-    -0.39
+    >>> materials = gc.load_materials("materials")
+    >>> clear, black = (gc.read_recipe(f"recipes/{name}.txt") for name in ("rill-clear", "harbour-black"))
+    >>> round(gc.compare(clear, black, materials).difference.silica_alumina_ratio, 1)
+    -0.5
     """
     first, second = (check(recipe, materials, use=use, convention=convention) for recipe in (a, b))
     return Comparison(a=first, b=second, difference=_difference(first, second))
@@ -145,8 +135,8 @@ def _difference(a: CheckReport, b: CheckReport) -> Difference:
 
 def _lines(a: CheckReport, b: CheckReport) -> tuple[LineDifference, ...]:
     left, right = (
-        {(line.material, line.name, line.addition): line.percent_of_base for line in report.checked_recipe.lines}
-        for report in (a, b)
+        {(of.material.id, of.material.name, of.addition): 100 * of.parts / batch.base_total for of in batch.lines}
+        for batch in (a.batch, b.batch)
     )
     return tuple(
         LineDifference(material=key[0], name=key[1], addition=key[2], first=left.get(key), second=right.get(key))

@@ -10,13 +10,8 @@ __all__ = ("Shown",)
 class Shown:
     """What a value needs to show itself: as the page that the command prints, and as plain values for JSON.
 
-    Attributes
-    ----------
-    PAGE : str
-        Module of `glazecalc.show` whose ``page(value, **options)`` prints it; empty where it has no page of its own.
-    JSON : tuple of str
-        Its keys in JSON, in order: ``"name"`` for an attribute, ``"key=path.to.attribute"`` where they differ. Empty: the fields
-        of the dataclass.
+    `PAGE` is the module of `glazecalc.show` whose ``page(value, **options)`` prints it, empty where it has none. `JSON` are its keys,
+    ``"name"`` for an attribute or ``"key=path.to.attribute"``, in order; empty for the fields of the dataclass.
     """
 
     __slots__ = ()

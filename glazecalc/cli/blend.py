@@ -18,25 +18,11 @@ __all__ = ("command",)
 @click.command("blend")
 @click.argument("recipes", nargs=-1, required=True)
 @click.option(
-    "--side",
-    type=click.IntRange(2),
-    default=5,
-    show_default=True,
-    help="Tiles along the line, or along each side of the triangle.",
+    "--side", type=click.IntRange(2), default=5, show_default=True, help="Tiles along the line, or along each side."
 )
+@click.option("--rise", multiple=True, type=NAMED_RANGE, help="An addition that rises, in % of the base; may repeat.")
 @click.option(
-    "--rise",
-    multiple=True,
-    type=NAMED_RANGE,
-    metavar="NAME=LOW..HIGH",
-    help="An addition that rises, in % of the base; may repeat.",
-)
-@click.option(
-    "--tile",
-    type=MASS,
-    default="100g",
-    show_default=True,
-    help="Dry weight of a tile (of its base where an addition rises).",
+    "--tile", type=MASS, default="100g", show_default=True, help="Dry weight of a tile, or of its base with --rise."
 )
 @click.option("--step", type=MASS, default="0.1g", show_default=True, help="The scale's step.")
 @click.option(
@@ -90,4 +76,4 @@ def command(
 
         write_text_atomically(csv_file, series_csv(series))
         notices.append(Notice("plan-written", f"the plan is in {csv_file}."))
-    reply(series, lambda: str(series), as_json=as_json, notices=notices)
+    reply(series, as_json=as_json, notices=notices)

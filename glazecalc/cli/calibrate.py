@@ -19,12 +19,8 @@ __all__ = ("command",)
 
 @click.command("calibrate")
 @click.argument("results")
-@click.option(
-    "--body-name", metavar="NAME", help="The clay body, as the results name it; needed where they name several."
-)
-@click.option(
-    "--place", "places", multiple=True, metavar="RECIPE", help="A recipe to place among the results; may repeat."
-)
+@click.option("--body-name", metavar="NAME", help="The clay, as the results name it; needed where they name several.")
+@click.option("--place", "places", multiple=True, metavar="RECIPE", help="A recipe to place there; may repeat.")
 @click.option(
     "--model",
     type=click.Choice(["fitted", "appen"]),
@@ -40,7 +36,6 @@ def command(
     places: tuple[str, ...],
     model: ExpansionModel,
     materials: tuple[str, ...],
-    *,
     as_json: bool,
 ) -> None:
     """Read your own results (recipe,body,cone,result: crazed, sound or shivered) into ranges for one clay.
@@ -59,5 +54,4 @@ def command(
         raise click.UsageError(f"the results are of several bodies: {', '.join(bodies)}. Say which with --body-name.")
     new = [read_recipe(path) for path in places]
     fit = calibrate(firings, library, path=results, body_name=body_name, model=model, new=new)
-    fit = replace(fit, notices=(*said, *fit.notices))
-    reply(fit, lambda: str(fit), as_json=as_json, notices=fit.notices)
+    reply(replace(fit, notices=(*said, *fit.notices)), as_json=as_json)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from typing import Any
 
 import click
 
@@ -11,26 +12,20 @@ from glazecalc.errors import Notice
 __all__ = ("reply",)
 
 
-def reply(value: object, page: Callable[[], str], *, as_json: bool, notices: Iterable[Notice] = ()) -> None:
-    """Print `value` as JSON, or its page, and the notices to standard error.
+def reply(
+    value: Any, page: Callable[[], str] | None = None, *, as_json: bool, notices: Iterable[Notice] | None = None
+) -> None:
+    """Print `value` as JSON or its page (by default its own), and the notices (by default its own) to standard error.
 
-    Parameters
-    ----------
-    value : object
-        Any value of the program, or a mapping of them; NaN and infinities are refused rather than printed.
-    page : function
-        Makes the page; called only where the page is wanted.
-    as_json : bool
-    notices : iterable of Notice
+    NaN and infinities in JSON are refused rather than printed.
     """
-    click.echo(_as_json(value) if as_json else page())
-    for notice in notices:
+    if as_json:
+        import json
+
+        from glazecalc.show.plain import plain
+
+        click.echo(json.dumps(plain(value), indent=2, ensure_ascii=False, allow_nan=False))
+    else:
+        click.echo(page() if page is not None else str(value))
+    for notice in getattr(value, "notices", ()) if notices is None else notices:
         click.echo(f"note: {notice.message}", err=True)
-
-
-def _as_json(value: object) -> str:
-    import json
-
-    from glazecalc.show.plain import plain
-
-    return json.dumps(plain(value), indent=2, ensure_ascii=False, allow_nan=False)

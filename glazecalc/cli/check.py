@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from glazecalc.caution.surface import SURFACES, Surface
 from glazecalc.cli.call import reply
-from glazecalc.cli.options import (
-    convention_option,
-    gathered,
-    json_option,
-    materials_option,
-    use_option,
-)
+from glazecalc.cli.options import convention_option, gathered, json_option, materials_option, use_option
 from glazecalc.cli.quantities import MASS, PERCENT, TEMPERATURE
 from glazecalc.cones import parse_cone
 from glazecalc.convention import Convention
@@ -33,94 +27,67 @@ if TYPE_CHECKING:
 
 __all__ = ("command",)
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Sampling:
-    samples: int | None
-    step: float | None
-    batch_mass: float | None
-    moisture: float | None
-
-    def of(self, report: CheckReport) -> Spread | None:
-        """Return the spread that was asked for."""
-        if self.samples is None:
-            if self.step or self.batch_mass or self.moisture:
-                raise click.UsageError("--step, --batch-mass and --moisture go with --spread.")
-            return None
-        from glazecalc.check_report import spread_of
-
-        return spread_of(
-            report,
-            samples=self.samples,
-            step_g=self.step or 0.0,
-            batch_mass_g=self.batch_mass or 0.0,
-            moisture_percent=self.moisture or 0.0,
-        )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Measured:
-    glaze_expansion: float | None
-    glaze_range: str | None
-    set_point: float | None
-
-    def on(self, body: ClayBody | None) -> Mismatch | None:
-        """Return the fit of the measured glaze on the measured body."""
-        if self.glaze_expansion is None:
-            if self.glaze_range or self.set_point:
-                raise click.UsageError("--glaze-range and --set-point go with --glaze-expansion.")
-            return None
-        from glazecalc.estimate.stress import measured_mismatch
-
-        if body is None or body.expansion_1e6_per_k is None or body.expansion_range_c is None:
-            raise click.UsageError(
-                "--glaze-expansion needs --body with a measured expansion_1e6_per_k and its expansion_range_c."
-            )
-        given = self.glaze_range or ""
-        try:
-            low, high = (float(end) for end in given.lower().rstrip("c ").split("-"))
-        except ValueError:
-            raise click.UsageError(f"--glaze-range '{given}' is not two temperatures. Write it like 20-500.") from None
-        return measured_mismatch(
-            glaze_1e6_per_k=self.glaze_expansion,
-            body_1e6_per_k=body.expansion_1e6_per_k,
-            glaze_range_c=(low, high),
-            body_range_c=body.expansion_range_c,
-            set_point_c=self.set_point,
-        )
-
-
+_SAMPLES = click.IntRange(1000, 1_000_000)
+_SAMPLES_HELP = "Low and high beside each number, from the tolerance of the analyses, by N samples (2000)."
 _SAMPLING = (
     click.option(
-        "--spread",
-        "samples",
-        is_flag=False,
-        flag_value=2000,
-        type=click.IntRange(1000, 1_000_000),
-        metavar="[N]",
-        help="Low and high beside each number, from the tolerance of the analyses, by N samples (2000).",
+        "--spread", "samples", is_flag=False, flag_value=2000, type=_SAMPLES, metavar="[N]", help=_SAMPLES_HELP
     ),
-    click.option("--step", type=MASS, metavar="G", help="With --spread: the step of your scale, e.g. 1g."),
+    click.option("--step", "step_g", type=MASS, metavar="G", help="With --spread: the step of your scale, e.g. 1g."),
     click.option(
-        "--batch-mass",
-        type=MASS,
-        metavar="G",
-        help="With --spread and --step: the size of the all-in batch, e.g. 300g.",
+        "--batch-mass", "batch_mass_g", type=MASS, metavar="G", help="With --step: the all-in batch, e.g. 300g."
     ),
     click.option(
-        "--moisture", type=PERCENT, metavar="P", help="With --spread: unknown water in clays, up to, e.g. 3%."
+        "--moisture", "moisture_percent", type=PERCENT, metavar="P", help="With --spread: water in clays, e.g. 3%."
     ),
 )
 _MEASURED = (
     click.option(
-        "--glaze-expansion",
-        type=float,
-        metavar="X",
-        help="The glaze's own measured expansion, 1e-6 per K; with --body.",
+        "--glaze-expansion", type=float, metavar="X", help="Its own measured expansion, 1e-6 per K; with --body."
     ),
     click.option("--glaze-range", metavar="A-B", help="The temperatures of that measurement, e.g. 20-500."),
     click.option("--set-point", type=TEMPERATURE, metavar="C", help="Where the glaze stiffens, e.g. 520C."),
 )
+_SURFACES_HELP = f"How the fired surface is; may repeat: {', '.join(SURFACES)}."
+
+
+def _spread(report: CheckReport, asked: Mapping[str, Any]) -> Spread | None:
+    given = {name: value for name, value in asked.items() if value}
+    if not given:
+        return None
+    if "samples" not in given:
+        raise click.UsageError("--step, --batch-mass and --moisture go with --spread.")
+    from glazecalc.estimate.all_models import on_arrays
+    from glazecalc.estimate.spread import Sampling, spread_of_batch
+
+    functions = {e.name: function for e in report.estimates if (function := on_arrays(e)) is not None}
+    return spread_of_batch(report.batch, Sampling(**given), estimates=functions, convention=report.convention)
+
+
+def _mismatch(
+    body: ClayBody | None, glaze_expansion: float | None, glaze_range: str | None, set_point: float | None
+) -> Mismatch | None:
+    if glaze_expansion is None:
+        if glaze_range or set_point:
+            raise click.UsageError("--glaze-range and --set-point go with --glaze-expansion.")
+        return None
+    if body is None or body.expansion_1e6_per_k is None or body.expansion_range_c is None:
+        needed = "--body with a measured expansion_1e6_per_k and its expansion_range_c"
+        raise click.UsageError(f"--glaze-expansion needs {needed}.")
+    from glazecalc.estimate.stress import measured_mismatch
+
+    given = glaze_range or ""
+    try:
+        low, high = (float(end) for end in given.lower().rstrip("c ").split("-"))
+    except ValueError:
+        raise click.UsageError(f"--glaze-range '{given}' is not two temperatures. Write it like 20-500.") from None
+    return measured_mismatch(
+        glaze_1e6_per_k=glaze_expansion,
+        body_1e6_per_k=body.expansion_1e6_per_k,
+        glaze_range_c=(low, high),
+        body_range_c=body.expansion_range_c,
+        set_point_c=set_point,
+    )
 
 
 def _cone(_ctx: click.Context, _param: click.Parameter, text: str) -> str:
@@ -134,22 +101,15 @@ def _cone(_ctx: click.Context, _param: click.Parameter, text: str) -> str:
 @click.argument("recipe")
 @materials_option
 @convention_option
-@click.option("--body", "body", metavar="FILE", help="The clay body, a YAML file.")
+@click.option("--body", metavar="FILE", help="The clay body, a YAML file.")
 @click.option("--cone", metavar="C", default="", callback=_cone, help="The cone, e.g. 6 or 06; else the recipe's own.")
 @use_option
-@click.option(
-    "--surface",
-    "surfaces",
-    multiple=True,
-    type=click.Choice(SURFACES),
-    metavar="WORD",
-    help=f"How the fired surface is; may repeat: {', '.join(SURFACES)}.",
-)
+@click.option("--surface", "surfaces", multiple=True, type=click.Choice(SURFACES), metavar="WORD", help=_SURFACES_HELP)
 @click.option("--tests", is_flag=True, help="The tests that settle what the recipe leaves open, for this use and body.")
 @click.option("--full", is_flag=True, help="Every caution whole: what, why, what to do, on whose authority.")
 @click.option("--working", is_flag=True, help="The calculation laid out by hand.")
-@gathered("sampling", _Sampling, *_SAMPLING)
-@gathered("measured", _Measured, *_MEASURED)
+@gathered("sampling", dict, *_SAMPLING)
+@gathered("measured", dict, *_MEASURED)
 @json_option
 def command(
     recipe: str,
@@ -159,9 +119,8 @@ def command(
     cone: str,
     use: Use | None,
     surfaces: tuple[Surface, ...],
-    sampling: _Sampling,
-    measured: _Measured,
-    *,
+    sampling: Mapping[str, Any],
+    measured: Mapping[str, Any],
     tests: bool,
     full: bool,
     working: bool,
@@ -179,17 +138,11 @@ def command(
         from glazecalc.files.bodies import read_body
 
         clay = read_body(body)
+    library = load_materials(*materials)
     report = check(
-        read_recipe(recipe),
-        load_materials(*materials),
-        body=clay,
-        cone=cone,
-        use=use or "",
-        surfaces=surfaces,
-        convention=convention,
+        read_recipe(recipe), library, body=clay, cone=cone, use=use or "", surfaces=surfaces, convention=convention
     )
-    spread, mismatch = sampling.of(report), measured.on(clay)
-    plan = None
+    spread, mismatch, plan = _spread(report, sampling), _mismatch(clay, **measured), None
     if tests:
         from glazecalc.caution.test_plan import plan_tests
 

@@ -23,7 +23,7 @@ __all__ = ("command",)
 @use_option
 @json_option
 def command(
-    first: str, second: str, materials: tuple[str, ...], convention: Convention, use: Use | None, *, as_json: bool
+    first: str, second: str, materials: tuple[str, ...], convention: Convention, use: Use | None, as_json: bool
 ) -> None:
     """Show two recipes side by side with their differences, second minus first.
 
@@ -39,4 +39,4 @@ def command(
         for letter, report in (("A", found.a), ("B", found.b))
         for notice in report.notices
     ]
-    reply(found, lambda: str(found), as_json=as_json, notices=notices)
+    reply(found, as_json=as_json, notices=notices)

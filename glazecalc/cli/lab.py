@@ -17,6 +17,8 @@ from glazecalc.show import pages
 
 __all__ = ("command",)
 
+_PLACES = click.Choice(tuple(places()), case_sensitive=False)
+
 
 def _size(_ctx: click.Context, _param: click.Parameter, size: float | None) -> Fraction | None:
     if size is None:
@@ -30,20 +32,11 @@ def _size(_ctx: click.Context, _param: click.Parameter, size: float | None) -> F
 @click.argument("file", type=click.Path())
 @click.option("--ware", required=True, type=click.Choice(WARES, case_sensitive=False), help="What was tested.")
 @click.option(
-    "--depth",
-    type=LENGTH,
-    callback=_size,
-    metavar="18mm",
-    help="From the lowest inner point to the plane of the overflow.",
+    "--depth", type=LENGTH, callback=_size, metavar="18mm", help="From the lowest inner point to where it overflows."
 )
 @click.option("--area", type=AREA, callback=_size, metavar="2.8dm2", help="Surface that the acid wetted.")
 @click.option("--volume", type=VOLUME, callback=_size, metavar="0.4l", help="Filling volume.")
-@click.option(
-    "--where",
-    multiple=True,
-    type=click.Choice(tuple(places()), case_sensitive=False),
-    help="Only the texts of this place; may repeat. All by default.",
-)
+@click.option("--where", multiple=True, type=_PLACES, help="Only the texts of this place; may repeat. All by default.")
 @click.option("--full", is_flag=True, help="Class, sampling rule, conversion and source of every row.")
 @json_option
 def command(
@@ -80,5 +73,4 @@ def command(
     )
     report = lab_report(results, tested, where=where)
     report = replace(report, notices=(*notices, *report.notices))
-    name = Path(file).name
-    reply(report, lambda: pages.page(report, of=name, full=full), as_json=as_json, notices=report.notices)
+    reply(report, lambda: pages.page(report, of=Path(file).name, full=full), as_json=as_json)

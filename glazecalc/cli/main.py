@@ -8,27 +8,27 @@ import sys
 
 import click
 
-from glazecalc.errors import ArgumentError, GlazeError
+from glazecalc.errors import ArgumentError, GlazeError, did_you_mean
 
 __all__ = ("main", "run")
 
-# verb -> (module that holds `command`, one line for the list)
+# verb -> one line for the list; the module of that name holds its `command`
 VERBS = {
-    "check": ("glazecalc.cli.check", "A recipe's chemistry, estimates and cautions."),
-    "compare": ("glazecalc.cli.compare", "Two recipes side by side, with differences."),
-    "materials": ("glazecalc.cli.materials", "List the materials, or show one with its source."),
-    "scale": ("glazecalc.cli.scale", "A weighing list: to a mass, a bucket, pieces or what is left."),
-    "slurry": ("glazecalc.cli.slurry", "Dry content of a slurry, and what to add."),
-    "mend": ("glazecalc.cli.mend", "What to add after a slip at the scale."),
-    "cost": ("glazecalc.cli.cost", "What a batch costs, a litre, a piece; what runs out first."),
-    "size": ("glazecalc.cli.size", "Shrinkage, how large to throw, clay weight, absorption."),
-    "substitute": ("glazecalc.cli.substitute", "Batches without a material, the unity formula kept."),
-    "match": ("glazecalc.cli.match", "A batch for a target formula, analysis or recipe."),
-    "calibrate": ("glazecalc.cli.calibrate", "Your own firings on one clay, and where a new glaze lies."),
-    "nudge": ("glazecalc.cli.nudge", "The smallest change that does what is wished."),
-    "blend": ("glazecalc.cli.blend", "A line, a triangle or a rising series of tests, dry or wet."),
-    "cone": ("glazecalc.cli.cone", "Temperature for a cone, cone for a temperature."),
-    "lab": ("glazecalc.cli.lab", "Release results against the limits of each jurisdiction."),
+    "check": "A recipe's chemistry, estimates and cautions.",
+    "compare": "Two recipes side by side, with differences.",
+    "materials": "List the materials, or show one with its source.",
+    "scale": "A weighing list: to a mass, a bucket, pieces or what is left.",
+    "slurry": "Dry content of a slurry, and what to add.",
+    "mend": "What to add after a slip at the scale.",
+    "cost": "What a batch costs, a litre, a piece; what runs out first.",
+    "size": "Shrinkage, how large to throw, clay weight, absorption.",
+    "substitute": "Batches without a material, the unity formula kept.",
+    "match": "A batch for a target formula, analysis or recipe.",
+    "calibrate": "Your own firings on one clay, and where a new glaze lies.",
+    "nudge": "The smallest change that does what is wished.",
+    "blend": "A line, a triangle or a rising series of tests, dry or wet.",
+    "cone": "Temperature for a cone, cone for a temperature.",
+    "lab": "Release results against the limits of each jurisdiction.",
 }
 
 
@@ -39,22 +39,20 @@ class _Verbs(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in VERBS:
             return None
-        command: click.Command = importlib.import_module(VERBS[cmd_name][0]).command
+        command: click.Command = importlib.import_module(f"glazecalc.cli.{cmd_name}").command
         return command
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         if args and args[0] not in VERBS:
-            from glazecalc.errors import did_you_mean
-
             hint = did_you_mean(args[0], VERBS) or f"Known: {', '.join(VERBS)}."
             raise click.UsageError(f"'{args[0]}' is not a command. {hint}", ctx)
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
-            formatter.write_dl([(verb, text) for verb, (_, text) in VERBS.items()])
+            formatter.write_dl(list(VERBS.items()))
 
 
 @click.group(cls=_Verbs, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -87,12 +85,9 @@ def main() -> None:
     except click.ClickException as error:
         error.show()
         sys.exit(2)
-    except ArgumentError as error:
-        click.echo(f"glazecalc: {error}", err=True)
-        sys.exit(2)
     except GlazeError as error:
         click.echo(f"glazecalc: {error}", err=True)
-        sys.exit(1)
+        sys.exit(2 if isinstance(error, ArgumentError) else 1)
     except BrokenPipeError:
         sys.stderr.close()
         sys.exit(0)

@@ -2,45 +2,38 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import click
 
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import convention_option, json_option, materials_option
-from glazecalc.cli.reformulate_options import PAIR, Choices, NameLists, choice_options
+from glazecalc.cli.reformulate_options import PAIR, NameLists, choice_options, with_shelves
 from glazecalc.convention import Convention
 from glazecalc.files.materials import load_materials
 from glazecalc.show import pages
 
 __all__ = ("command",)
 
+_POSITIVE = click.FloatRange(min=0, min_open=True)
+
 
 @click.command("match", cls=NameLists)
 @click.argument("target")
 @choice_options
 @click.option(
-    "--colourant",
-    "colourants",
-    multiple=True,
-    type=PAIR,
-    metavar="NAME=PERCENT",
-    help="On top of the base, wt %; may repeat.",
+    "--colourant", "colourants", multiple=True, type=PAIR, metavar="NAME=PERCENT", help="On top of the base, wt %."
 )
-@click.option(
-    "--total",
-    type=click.FloatRange(min=0, min_open=True),
-    metavar="PARTS",
-    help="Base total of the answers; 100 by default.",
-)
+@click.option("--total", type=_POSITIVE, metavar="PARTS", help="Base total of the answers; 100 by default.")
 @click.option("--full", is_flag=True, help="Show every answer whole.")
 @materials_option
 @convention_option
 @json_option
 def command(
     target: str,
-    choices: Choices,
+    choices: dict[str, Any],
     colourants: tuple[tuple[str, float], ...],
     total: float | None,
-    *,
     full: bool,
     materials: tuple[str, ...],
     convention: Convention,
@@ -64,6 +57,6 @@ def command(
 
     library = load_materials(*materials)
     wanted = read_target(target)
-    given = choices.arguments(library)
+    given = with_shelves(choices, library)
     outcome = match(wanted, library, colourants=dict(colourants), total=total, convention=convention, **given)
-    reply(outcome, lambda: pages.page(outcome, full=full), as_json=as_json, notices=outcome.notices)
+    reply(outcome, lambda: pages.page(outcome, full=full), as_json=as_json)

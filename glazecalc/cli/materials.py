@@ -19,7 +19,7 @@ __all__ = ("command",)
 @click.argument("name", nargs=-1)
 @materials_option
 @json_option
-def command(name: tuple[str, ...], materials: tuple[str, ...], *, as_json: bool) -> None:
+def command(name: tuple[str, ...], materials: tuple[str, ...], as_json: bool) -> None:
     """List the materials, or show one with its analysis, source and hazards.
 
     \b

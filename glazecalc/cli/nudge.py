@@ -50,7 +50,6 @@ def command(
     from glazecalc.files.recipes import read_recipe
     from glazecalc.reformulate.nudge import nudge
 
-    written = read_recipe(recipe)
-    library = load_materials(*materials)
+    written, library = read_recipe(recipe), load_materials(*materials)
     found = nudge(written, library, wishes, also=also, fixed=fixed, keep=keep, model=model, convention=convention)
-    reply(found, lambda: str(found), as_json=as_json, notices=found.notices)
+    reply(found, as_json=as_json)

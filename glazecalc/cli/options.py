@@ -12,39 +12,9 @@ from glazecalc.convention import CONVENTION_OPTIONS, Convention, ConventionName
 from glazecalc.errors import ConventionError
 from glazecalc.recipe import USES
 
-__all__ = (
-    "convention_option",
-    "gathered",
-    "json_option",
-    "materials_option",
-    "use_option",
-)
+__all__ = ("convention_option", "gathered", "json_option", "materials_option", "use_option")
 
 F = TypeVar("F", bound=Callable[..., Any])
-
-
-def materials_option(function: F) -> F:
-    """Add ``--materials DIR`` (may repeat): `materials`, a tuple of folders."""
-    return click.option(
-        "--materials",
-        "materials",
-        multiple=True,
-        metavar="DIR",
-        help="A folder of your own material files over the bundled ones; may repeat.",
-    )(function)
-
-
-def convention_option(function: F) -> F:
-    """Add ``--convention NAME`` (may repeat): `convention`, a Convention; an unknown name is a wrong call (exit 2)."""
-    names = ", ".join(CONVENTION_OPTIONS)
-    return click.option(
-        "--convention",
-        "convention",
-        multiple=True,
-        metavar="NAME",
-        callback=_convention,
-        help=f"How unity is counted; may repeat: {names}.",
-    )(function)
 
 
 def _convention(_ctx: click.Context, _param: click.Parameter, names: tuple[str, ...]) -> Convention:
@@ -54,16 +24,13 @@ def _convention(_ctx: click.Context, _param: click.Parameter, names: tuple[str, 
         raise click.UsageError(str(error)) from None
 
 
-def json_option(function: F) -> F:
-    """Add ``--json``: `as_json`."""
-    return click.option("--json", "as_json", is_flag=True, help="Print the result as JSON, numbers unrounded.")(
-        function
-    )
+_FOLDERS = "A folder of your own material files over the bundled ones; may repeat."
+_COUNTED = f"How unity is counted; may repeat: {', '.join(CONVENTION_OPTIONS)}."
 
-
-def use_option(function: F) -> F:
-    """Add ``--use``: `use`, what the ware is for, or None."""
-    return click.option("--use", "use", type=click.Choice(USES), help="What the ware is for.")(function)
+materials_option = click.option("--materials", multiple=True, metavar="DIR", help=_FOLDERS)
+convention_option = click.option("--convention", multiple=True, metavar="NAME", callback=_convention, help=_COUNTED)
+json_option = click.option("--json", "as_json", is_flag=True, help="Print the result as JSON, numbers unrounded.")
+use_option = click.option("--use", type=click.Choice(USES), help="What the ware is for.")
 
 
 def gathered(name: str, into: Callable[..., Any], *options: Callable[[F], F]) -> Callable[[F], F]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import click
 
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import convention_option, json_option, materials_option
-from glazecalc.cli.reformulate_options import Choices, NameLists, choice_options
+from glazecalc.cli.reformulate_options import NameLists, choice_options, with_shelves
 from glazecalc.convention import Convention
 from glazecalc.files.materials import load_materials
 from glazecalc.show import pages
@@ -24,8 +26,7 @@ __all__ = ("command",)
 @json_option
 def command(
     recipe: str,
-    choices: Choices,
-    *,
+    choices: dict[str, Any],
     free_colourants: bool,
     full: bool,
     materials: tuple[str, ...],
@@ -46,6 +47,6 @@ def command(
 
     library = load_materials(*materials)
     written = read_recipe(recipe)
-    given = choices.arguments(library, resolve(written, library).materials)
+    given = with_shelves(choices, library, own=resolve(written, library).materials)
     outcome = substitute(written, library, free_colourants=free_colourants, convention=convention, **given)
-    reply(outcome, lambda: pages.page(outcome, full=full), as_json=as_json, notices=outcome.notices)
+    reply(outcome, lambda: pages.page(outcome, full=full), as_json=as_json)

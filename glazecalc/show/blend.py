@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
+from glazecalc.estimate.result import Estimate
 from glazecalc.reformulate.series import Series, Tile
 from glazecalc.show.cautions import caution_headline
 from glazecalc.show.notices import notice_lines
@@ -24,53 +25,48 @@ def series_csv(series: Series) -> str:
     materials = _materials(series)
     out = io.StringIO()
     sheet = csv.writer(out, lineterminator="\n")
-    corners = list(series.corners) if series.kind != "rising" else []
-    head = ["tile", "code", *(f"{name} share %" for name in corners)]
-    head += [f"{name} dry g" for name in corners]
+    corners = series.corners if series.kind != "rising" else ()
+    head = ["tile", "code", *(f"{name} share %" for name in corners), *(f"{name} dry g" for name in corners)]
     head += [f"{name} ml" for name in corners] if series.needed_ml else []
     head += [f"{'+ ' if added else ''}{name} g" for (_, added), name in materials.items()]
     head += [f"expansion {e.model} {e.unit}" for e in series.tiles[0].estimates if e.quantity == "expansion"]
     sheet.writerow(head)
     for tile in series.tiles:
-        row: list[object] = [tile.number, tile.code]
+        row = [str(tile.number), tile.code]
         if corners:
-            row += (
-                [f"{100 * share:.1f}" for share in tile.shares]
-                + [f"{g:.1f}" for g in tile.corners_g]
-                + [f"{ml:.1f}" for ml in tile.corners_ml]
-            )
-        masses = {(line.material, line.addition): line.mass_g for line in tile.lines}
-        row += [f"{masses.get(key, 0.0):g}" for key in materials]
+            row += [f"{100 * share:.1f}" for share in tile.shares]
+            row += [f"{amount:.1f}" for amount in (*tile.corners_g, *tile.corners_ml)]
+        row += [f"{mass:g}" for mass in _masses(tile, materials)]
         row += [f"{e.value:.2f}" for e in tile.estimates if e.quantity == "expansion"]
         sheet.writerow(row)
     return out.getvalue()
 
 
 def _materials(series: Series) -> dict[tuple[str, bool], str]:
-    found: dict[tuple[str, bool], str] = {}
-    for added in (False, True):
-        for tile in series.tiles:
-            for line in tile.lines:
-                if line.addition == added:
-                    found.setdefault((line.material, added), line.name)
-    return found
+    """Return (id, addition) -> name of everything that is weighed, the base first."""
+    lines = [line for tile in series.tiles for line in tile.lines]
+    return {(line.material, line.addition): line.name for line in sorted(lines, key=lambda line: line.addition)}
+
+
+def _masses(tile: Tile, materials: Iterable[tuple[str, bool]]) -> list[float]:
+    masses = {(line.material, line.addition): line.mass_g for line in tile.lines}
+    return [masses.get(key, 0.0) for key in materials]
 
 
 def page(series: Series) -> str:
     """Return the plan: what to weigh for each tile, what is calculated of it, and the cautions."""
-    lines = [*wrapped(f"{_WHAT[series.kind]}: {' / '.join(series.corners)}", indent=0, hang=2), "=" * 40]
-    lines.append(
-        f"{len(series.tiles)} tiles of {series.tile_g:g} g{' base' if series.kind == 'rising' else ' dry'}; weights to {series.step_g:g} g."
-    )
-    if series.kind != "rising":
-        lines += ["", "Mixing from the ends", *_mixing(series)]
+    of = " base" if series.kind == "rising" else " dry"
+    tiles = f"{len(series.tiles)} tiles of {series.tile_g:g} g{of}; weights to {series.step_g:g} g."
+    lines = [*wrapped(f"{_WHAT[series.kind]}: {' / '.join(series.corners)}", indent=0, hang=2), "=" * 40, tiles, ""]
+    if series.kind == "rising":
+        lines += ["Tiles", *table([[str(tile.number), tile.code] for tile in series.tiles], left=(1,))]
+    else:
+        lines += ["Mixing from the ends", *_mixing(series)]
         dry = ", ".join(f"{name} {g:.0f} g" for name, g in zip(series.corners, series.needed_g, strict=True))
         lines += wrapped(f"In all: {dry} dry, and some to spare.", hang=4)
         if series.needed_ml:
             wet = ", ".join(f"{name} {ml:.0f} ml" for name, ml in zip(series.corners, series.needed_ml, strict=True))
             lines += wrapped(f"Wet: {wet}. Stir each bucket before every draw.", hang=4)
-    else:
-        lines += ["", "Tiles", *table([[str(tile.number), tile.code] for tile in series.tiles], left=(1,))]
     lines += ["", "Weighing each tile from its materials, g", *_weights(series)]
     lines += ["", "Calculated", *_calculated(series)]
     if any(not e.in_window for tile in series.tiles for e in tile.estimates if e.quantity in _SHOWN):
@@ -78,25 +74,15 @@ def page(series: Series) -> str:
     lines += _cautions(series.tiles)
     coarse = [tile for tile in series.tiles if tile.notices]
     if coarse:
-        lines += [
-            "",
-            *wrapped(
-                f"Tile {', '.join(str(tile.number) for tile in coarse)}: {coarse[0].notices[0].message}",
-                indent=0,
-                hang=2,
-            ),
-        ]
-    lines += notice_lines(series.notices)
-    return "\n".join(lines)
+        numbers = ", ".join(str(tile.number) for tile in coarse)
+        lines += ["", *wrapped(f"Tile {numbers}: {coarse[0].notices[0].message}", indent=0, hang=2)]
+    return "\n".join([*lines, *notice_lines(series.notices)])
 
 
 def _mixing(series: Series) -> list[str]:
     head = ["tile", "code %", *(f"{name} g" for name in series.corners)]
     head += [f"{name} ml" for name in series.corners] if series.needed_ml else []
-    tiles = [
-        [str(t.number), t.code, *(f"{g:.1f}" for g in t.corners_g), *(f"{ml:.1f}" for ml in t.corners_ml)]
-        for t in series.tiles
-    ]
+    tiles = [[str(t.number), t.code, *(f"{x:.1f}" for x in (*t.corners_g, *t.corners_ml))] for t in series.tiles]
     return table([head, *tiles], left=(1,), wrap=range(2, len(head)))
 
 
@@ -106,13 +92,10 @@ def _weights(series: Series) -> list[str]:
     lines: list[str] = []
     for start in range(0, len(series.tiles), _COLUMNS):
         tiles = series.tiles[start : start + _COLUMNS]
+        masses = [_masses(tile, materials) for tile in tiles]
         rows = [["tile", *(str(tile.number) for tile in tiles)]]
-        for (key, added), name in materials.items():
-            masses = [
-                next((line.mass_g for line in tile.lines if (line.material, line.addition) == (key, added)), 0.0)
-                for tile in tiles
-            ]
-            rows.append([f"{'+ ' if added else ''}{name}", *(f"{mass:.{digits}f}" if mass else "-" for mass in masses)])
+        for ((_, added), name), row in zip(materials.items(), zip(*masses, strict=True), strict=True):
+            rows.append([f"{'+ ' if added else ''}{name}", *(f"{mass:.{digits}f}" if mass else "-" for mass in row)])
         rows.append(["total", *(f"{sum(line.mass_g for line in tile.lines):.{digits}f}" for tile in tiles)])
         lines += [*table(rows), ""]
     return lines[:-1]
@@ -120,41 +103,33 @@ def _weights(series: Series) -> list[str]:
 
 def _calculated(series: Series) -> list[str]:
     models = [(e.quantity, e.model) for e in series.tiles[0].estimates if e.quantity in _SHOWN]
-    oxides = [
-        o for o in ("Al2O3", "B2O3", "SiO2") if any(t.unity is not None and t.unity[o] > 0.005 for t in series.tiles)
-    ]
-    heads = [
-        f"{_SHOWN[quantity]} {model}" if quantity == "expansion" else _SHOWN[quantity] for quantity, model in models
-    ]
+    unities = [tile.unity for tile in series.tiles if tile.unity is not None]
+    oxides = [oxide for oxide in ("Al2O3", "B2O3", "SiO2") if any(unity[oxide] > 0.005 for unity in unities)]
+    heads = [f"expansion {model}" if quantity == "expansion" else _SHOWN[quantity] for quantity, model in models]
     coded = series.kind != "rising"  # where an addition rises, the tiles are listed by it above
     rows = [["tile", *(["code"] if coded else []), *oxides, "SiO2:Al2O3", *heads]]
     for tile in series.tiles:
-        unity = tile.unity
-        ratio = unity.silica_alumina_ratio if unity is not None else None
-        cells = [f"{unity[o]:.2f}" if unity is not None else "-" for o in oxides] + [
-            f"{ratio:.1f}" if ratio is not None else "-"
-        ]
+        ratio = tile.unity.silica_alumina_ratio if tile.unity is not None else None
+        row = [str(tile.number), *([tile.code] if coded else [])]
+        row += [f"{tile.unity[oxide]:.2f}" if tile.unity is not None else "-" for oxide in oxides]
+        row.append(f"{ratio:.1f}" if ratio is not None else "-")
         found = {(e.quantity, e.model): e for e in tile.estimates}
-        cells += [
-            f"{found[m].value:.{decimals(found[m].unit)}f}{'' if found[m].in_window else ' ?'}" if m in found else "-"
-            for m in models
-        ]
-        rows.append([str(tile.number), *([tile.code] if coded else []), *cells])
+        row += [_estimate(found[model]) if model in found else "-" for model in models]
+        rows.append(row)
     return table(rows, left=(1,) if coded else (), wrap=range(len(rows[0]) - len(models), len(rows[0])))
 
 
+def _estimate(estimate: Estimate) -> str:
+    return f"{estimate.value:.{decimals(estimate.unit)}f}{'' if estimate.in_window else ' ?'}"
+
+
 def _cautions(tiles: Sequence[Tile]) -> list[str]:
-    where: dict[tuple[int, str], list[int]] = {}
+    where: dict[tuple[int, str], list[str]] = {}
     for tile in tiles:
-        for caution in tile.cautions:
-            where.setdefault((caution.severity.rank, caution_headline(caution)), []).append(tile.number)
+        for found in dict.fromkeys((caution.severity.rank, caution_headline(caution)) for caution in tile.cautions):
+            where.setdefault(found, []).append(str(tile.number))
     lines = ["", "Cautions (glazecalc check shows each whole)"]
-    for (_, text), found in sorted(where.items(), key=lambda entry: entry[0][0]):
-        numbers = list(dict.fromkeys(found))
-        which = (
-            "all tiles"
-            if len(numbers) == len(tiles)
-            else f"tile{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
-        )
-        lines += wrapped(f"{which}, {text}", hang=4)
+    for (_, text), numbers in sorted(where.items(), key=lambda entry: entry[0][0]):
+        which = f"tile{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}"
+        lines += wrapped(f"{'all tiles' if len(numbers) == len(tiles) else which}, {text}", hang=4)
     return lines if where else []

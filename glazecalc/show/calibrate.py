@@ -15,29 +15,23 @@ def page(fit: FitRange) -> str:
     rows = [["expansion", "result", "recipe", "cone", "note"]]
     rows += [[f"{r.expansion:.1f}", r.result, r.recipe, r.cone, r.note] for r in fit.results]
     lines += table(rows, left=(1, 2, 3, 4), wrap=(2, 4))
-    lines.append("")
-    lines.append(f"  sound       {fit.good[0]:.1f} to {fit.good[1]:.1f}" if fit.good else "  sound       none so far")
-    lines.append(
-        f"  shivered    up to {fit.shivered_up_to:.1f}"
-        if fit.shivered_up_to is not None
-        else "  shivered    none so far"
-    )
-    lines.append(
-        f"  crazed      from {fit.crazed_from:.1f}" if fit.crazed_from is not None else "  crazed      none so far"
-    )
+    shivered, crazed, none = fit.shivered_up_to, fit.crazed_from, "none so far"
+    lines += [
+        "",
+        f"  sound       {f'{fit.good[0]:.1f} to {fit.good[1]:.1f}' if fit.good else none}",
+        f"  shivered    {f'up to {shivered:.1f}' if shivered is not None else none}",
+        f"  crazed      {f'from {crazed:.1f}' if crazed is not None else none}",
+    ]
     lines += [f"  unknown     {low:.1f} to {high:.1f}" for low, high in fit.unknown]
     if fit.contradictions:
         lines += ["", "CONTRADICTIONS  shown, not fitted away: look at thickness, firing and the clay's batch"]
         for text in fit.contradictions:
             lines += wrapped(text)
     if fit.placed:
-        lines += ["", "NEW"]
-        lines += table([[new.recipe, f"{new.expansion:.1f}", new.place] for new in fit.placed], left=(0, 2))
-    lines += [
-        "",
-        *wrapped(
-            "Thickness, cooling and an underfired clay craze and shiver too. Shivered glaze sheds shards: keep such ware from food.",
-            indent=0,
-        ),
-    ]
-    return "\n".join(lines)
+        lines += [
+            "",
+            "NEW",
+            *table([[new.recipe, f"{new.expansion:.1f}", new.place] for new in fit.placed], left=(0, 2)),
+        ]
+    last = "Thickness, cooling and an underfired clay craze and shiver too. Shivered glaze sheds shards: keep such ware from food."
+    return "\n".join([*lines, "", *wrapped(last, indent=0)])

@@ -16,7 +16,7 @@ from glazecalc.show.table import table
 from glazecalc.show.text import decimals, heading, number, rule, wrapped
 
 if TYPE_CHECKING:
-    from glazecalc.estimate.spread import Spread
+    from glazecalc.estimate.spread import SampledRange, Spread
     from glazecalc.estimate.stress import Mismatch
 
 __all__ = ("page",)
@@ -25,78 +25,42 @@ __all__ = ("page",)
 def page(
     report: CheckReport, *, full: bool = False, spread: Spread | None = None, mismatch: Mismatch | None = None
 ) -> str:
-    """Return the page.
-
-    Parameters
-    ----------
-    report : CheckReport
-    full : bool
-        Print every caution whole: what was seen, why, what to do, on whose authority.
-    spread : Spread, optional
-        Print low and high beside each number.
-    mismatch : Mismatch, optional
-        The fit of a glaze and a body that were both measured.
-    """
+    """Return the page: `full` prints every caution whole, `spread` low and high beside each number, `mismatch` a measured fit."""
     lines = [*heading(report.batch.recipe.name or "(no title)", _firing(report)), rule()]
-    lines += _recipe_block(report)
-    lines.append("")
+    lines += [*_recipe_block(report), ""]
     if report.unity is not None:
-        lines += unity_block(report.unity)
-        lines += _ratio_block(report.unity)
+        lines += [*unity_block(report.unity), *_ratio_block(report.unity), ""]
     else:
-        lines += ["UNITY FORMULA", "  none: the batch holds nothing to divide by. See mole per cent."]
-    lines.append("")
-    lines += _fired_block(report)
-    lines.append("")
-    lines += _estimate_block(report, full=full)
-    lines.append("")
+        lines += ["UNITY FORMULA", "  none: the batch holds nothing to divide by. See mole per cent.", ""]
+    lines += [*_fired_block(report), "", *_estimate_block(report, full=full), ""]
     if mismatch is not None:
         lines += [*_mismatch_block(mismatch), ""]
     if spread is not None:
         lines += [*_spread_block(report, spread), ""]
-    lines += _caution_block(report, full=full)
-    lines += [
-        "",
-        *wrapped(
-            "Calculated from the analyses named above. A calculation shows no release and no durability: only tests of fired ware do.",
-            indent=0,
-        ),
-        *notice_lines(report.notices),
-    ]
+    last = "Calculated from the analyses named above. A calculation shows no release and no durability: only tests of fired ware do."
+    lines += [*_caution_block(report, full=full), "", *wrapped(last, indent=0), *notice_lines(report.notices)]
     return "\n".join(lines)
 
 
 def _firing(report: CheckReport) -> str:
-    parts = [
-        f"cone {report.cone}" if report.cone else "cone not given",
-        report.atmosphere,
-        f"use: {report.use}" if report.use else "use not given",
-    ]
-    if report.body is not None:
-        parts.append(f"on {report.body.name}")
-    return ", ".join(part for part in parts if part)
+    cone = f"cone {report.cone}" if report.cone else "cone not given"
+    use = f"use: {report.use}" if report.use else "use not given"
+    body = f"on {report.body.name}" if report.body is not None else ""
+    return ", ".join(part for part in (cone, report.atmosphere, use, body) if part)
 
 
 def _recipe_block(report: CheckReport) -> list[str]:
     batch = report.batch
-    unit = "g" if batch.recipe.has_mass_units else "parts"
-    rows = [["RECIPE", unit, "% of base", "% all-in"]]
-    rows += [
-        [
-            f"  {'+ ' if line.addition else ''}{line.material.name}",
-            _amount(line.parts),
-            number(100 * line.parts / batch.base_total, 1),
-            number(100 * line.parts / batch.all_in_total, 1),
-        ]
-        for line in batch.lines
-    ]
-    lines = table(rows, indent=0, gap=4)
-    lines.append(
+    rows = [["RECIPE", "g" if batch.recipe.has_mass_units else "parts", "% of base", "% all-in"]]
+    for line in batch.lines:
+        shares = (number(100 * line.parts / total, 1) for total in (batch.base_total, batch.all_in_total))
+        rows.append([f"  {'+ ' if line.addition else ''}{line.material.name}", _amount(line.parts), *shares])
+    totals = (
         f"  base {_amount(batch.base_total)}, additions {_amount(batch.additions_total)}, all in {_amount(batch.all_in_total)}"
         f"   of all in: raw clay {number(report.raw_clay_percent, 1)} %, soluble {number(report.soluble_percent, 1)} %,"
         f" slightly {number(report.slightly_soluble_percent, 1)} %"
     )
-    return lines
+    return [*table(rows, indent=0, gap=4), totals]
 
 
 def _amount(value: float) -> str:
@@ -113,10 +77,9 @@ def _ratio_block(unity: UnityFormula) -> list[str]:
         name = "(SiO2+B2O3):Al2O3"
     elif unity.convention.boron_with_alumina:
         name = "SiO2:(Al2O3+B2O3)"
-    lines = [f"{text}   {name} {number(ratio, 1)}. Conventions disagree on its name, and firing decides:"]
-    readings = ratio_readings(unity)
-    lines += wrapped("; ".join(reading.text for reading in readings) + ".", indent=4)
-    return lines
+    readings = "; ".join(reading.text for reading in ratio_readings(unity))
+    head = f"{text}   {name} {number(ratio, 1)}. Conventions disagree on its name, and firing decides:"
+    return [head, *wrapped(f"{readings}.", indent=4)]
 
 
 def _fired_block(report: CheckReport) -> list[str]:
@@ -130,11 +93,9 @@ def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:
     for estimate in report.estimates:
         if full or estimate.quantity != "surface tension" or estimate.model == "kucuk":
             lines += _estimate_lines(estimate, full=full)
-    if full:
-        lines += _tension_parts(report)
     if not report.estimates:
         lines.append("  none")
-    return lines
+    return lines + _tension_parts(report) if full else lines
 
 
 def _estimate_lines(estimate: Estimate, *, full: bool) -> list[str]:
@@ -157,68 +118,49 @@ def _estimate_lines(estimate: Estimate, *, full: bool) -> list[str]:
 
 
 def _mismatch_block(mismatch: Mismatch) -> list[str]:
-    lines = ["FIT  of glaze and body, both measured on one range"]
-    lines.append(
+    seen = (
         f"  body minus glaze {mismatch.difference_1e6_per_k:+.1f} 1e-6 per K; strain {mismatch.strain_percent:+.3f} %; "
         f"stress in the glaze {mismatch.stress_mpa:+.0f} MPa ({mismatch.state})"
     )
-    lines += wrapped("assumed: " + "; ".join(mismatch.assumptions) + ".", indent=6)
-    lines += wrapped(
-        f"No stress at which a glaze must craze or shiver is established; test pieces decide. Source: {mismatch.source}.",
-        indent=6,
-    )
-    return lines
+    assumed = f"assumed: {'; '.join(mismatch.assumptions)}."
+    limits = f"No stress at which a glaze must craze or shiver is established; test pieces decide. Source: {mismatch.source}."
+    head = "FIT  of glaze and body, both measured on one range"
+    return [head, seen, *wrapped(assumed, indent=6), *wrapped(limits, indent=6)]
 
 
 def _tension_parts(report: CheckReport) -> list[str]:
-    moved = [
-        (oxide, mn_per_m)
-        for oxide, mn_per_m in surface_tension_parts(report.mole_percent).items()
-        if abs(mn_per_m) >= 1
-    ]
-    text = ", ".join(f"{oxide} {mn_per_m:+.0f}" for oxide, mn_per_m in moved[:8])
-    if not text:
-        return []
-    return wrapped(f"what moves surface tension, against silica in its place, mN/m (kucuk): {text}", indent=6)
+    parts = surface_tension_parts(report.mole_percent)
+    moved = [f"{oxide} {mn_per_m:+.0f}" for oxide, mn_per_m in parts.items() if abs(mn_per_m) >= 1][:8]
+    text = f"what moves surface tension, against silica in its place, mN/m (kucuk): {', '.join(moved)}"
+    return wrapped(text, indent=6) if moved else []
 
 
 def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
-    lines = [
-        f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} samples (seed {spread.seed}); from the bags and the scale, not from the models"
-    ]
+    head = (
+        f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} samples (seed {spread.seed}); "
+        "from the bags and the scale, not from the models"
+    )
     rows = [["", "value", "low", "high"]]
     unity = report.unity_moles
-    rows += [
-        [o, number(unity[o], 2), number(r.low, 2), number(r.high, 2)]
-        for o, r in spread.unity.items()
-        if unity[o] >= 0.005
-    ]
+    rows += [_drawn(oxide, unity[oxide], drawn, 2) for oxide, drawn in spread.unity.items() if unity[oxide] >= 0.005]
     ratio = report.silica_alumina_ratio
     if ratio is not None and spread.silica_alumina_ratio is not None:
-        rows.append(
-            [
-                "SiO2:Al2O3",
-                number(ratio, 1),
-                number(spread.silica_alumina_ratio.low, 1),
-                number(spread.silica_alumina_ratio.high, 1),
-            ]
-        )
+        rows.append(_drawn("SiO2:Al2O3", ratio, spread.silica_alumina_ratio, 1))
     for estimate in report.estimates:
         drawn = spread.estimates.get(estimate.name)
         if drawn is not None:
-            digits = decimals(estimate.unit) + (1 if decimals(estimate.unit) else 0)
-            cells = [number(value, digits) for value in (estimate.value, drawn.low, drawn.high)]
-            rows.append([f"{estimate.name} [{estimate.unit}]", *cells])
-    lines += table(rows)
-    for text in spread.basis:
-        lines += wrapped(f"{text}.", indent=2)
-    return lines
+            digits = 2 if decimals(estimate.unit) else 0
+            rows.append(_drawn(f"{estimate.name} [{estimate.unit}]", estimate.value, drawn, digits))
+    return [head, *table(rows), *(line for text in spread.basis for line in wrapped(f"{text}."))]
+
+
+def _drawn(label: str, value: float, drawn: SampledRange, digits: int) -> list[str]:
+    return [label, *(number(figure, digits) for figure in (value, drawn.low, drawn.high))]
 
 
 def _caution_block(report: CheckReport, *, full: bool) -> list[str]:
-    lines = [
-        "LOOK AT  stop: settle first; look: settle by test or change; know: habit" + ("" if full else ". More: --full")
-    ]
+    more = "" if full else ". More: --full"
+    lines = [f"LOOK AT  stop: settle first; look: settle by test or change; know: habit{more}"]
     if not report.cautions:
         lines.append("  nothing that this program looks for was found; that is no clearance")
     for caution in report.cautions:

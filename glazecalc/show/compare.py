@@ -21,45 +21,28 @@ def page(comparison: Comparison) -> str:
         *heading(f"B  {name_b}", f"cone {b.cone}" if b.cone else ""),
         rule(),
     ]
-    rows = [["RECIPE  % of base", "A", "B", "B - A"]]
-    rows += [
-        _row(("+ " if line.addition else "") + line.name, line.first, line.second, 1)
-        for line in sorted(difference.lines, key=lambda line: line.addition)
-    ]
-    lines += _aligned(rows)
+    ordered = sorted(difference.lines, key=lambda line: line.addition)
+    rows = [_row(("+ " if line.addition else "") + line.name, line.first, line.second, 1) for line in ordered]
+    lines += _block("RECIPE  % of base", rows)
     if a.unity is not None and b.unity is not None:
-        unity_rows = [["UNITY FORMULA", "A", "B", "B - A"]]
-        unity_rows += [_row(oxide, a.unity.get(oxide), b.unity.get(oxide), 2) for oxide in difference.unity]
-        unity_rows += [
+        rows = [_row(oxide, a.unity.get(oxide), b.unity.get(oxide), 2) for oxide in difference.unity]
+        rows += [
             _row("SiO2:Al2O3", a.unity.silica_alumina_ratio, b.unity.silica_alumina_ratio, 1),
             _row("R2O", a.unity.r2o, b.unity.r2o, 2),
             _row("RO", a.unity.ro, b.unity.ro, 2),
         ]
-        lines += ["", *_aligned(unity_rows), *wrapped(f"{a.convention.description}.")]
+        lines += ["", *_block("UNITY FORMULA", rows), *wrapped(f"{a.convention.description}.")]
     else:
         lines += ["", "UNITY FORMULA  not for both: a batch without flux has none"]
-    fired_rows = [["FIRED ANALYSIS  wt %", "A", "B", "B - A"]]
-    fired_rows += [
-        _row(oxide, a.fired.get(oxide), b.fired.get(oxide), 1) for oxide in difference.fired_analysis_percent
-    ]
-    lines += ["", *_aligned(fired_rows)]
-    other = [["BATCH", "A", "B", "B - A"]]
-    other += [
-        _row("loss on ignition, all in %", a.batch.loss_percent(), b.batch.loss_percent(), 1),
+    rows = [_row(oxide, a.fired.get(oxide), b.fired.get(oxide), 1) for oxide in difference.fired_analysis_percent]
+    lines += ["", *_block("FIRED ANALYSIS  wt %", rows)]
+    rows = [
+        _row("loss on ignition, all in %", a.loi_percent_all_in, b.loi_percent_all_in, 1),
         _row("raw clay %", a.raw_clay_percent, b.raw_clay_percent, 1),
         _row("soluble %", a.soluble_percent, b.soluble_percent, 1),
     ]
-    lines += [
-        "",
-        *_aligned(other),
-        "",
-        *_estimates(a, b),
-        *_melt(comparison),
-        "",
-        *_cautions(a, b),
-        *notice_lines([*a.notices, *b.notices]),
-    ]
-    return "\n".join(lines)
+    lines += ["", *_block("BATCH", rows), "", *_estimates(a, b), *_melt(comparison), "", *_cautions(a, b)]
+    return "\n".join([*lines, *notice_lines([*a.notices, *b.notices])])
 
 
 def _row(label: str, left: float | None, right: float | None, digits: int) -> list[str]:
@@ -68,11 +51,13 @@ def _row(label: str, left: float | None, right: float | None, digits: int) -> li
     return [f"  {label}", *("-" if not value else number(value, digits) for value in (left, right)), shown]
 
 
-def _aligned(rows: list[list[str]], *, left: tuple[int, ...] = (0,)) -> list[str]:
+def _block(head: str, rows: list[list[str]], *, left: tuple[int, ...] = (0,)) -> list[str]:
     # all blocks of the page stand in the same columns
-    return table(
-        [[row[0].ljust(40), *(cell.rjust(9) for cell in row[1:4]), *row[4:]] for row in rows], left=left, indent=0
-    )
+    cells = [
+        [first.ljust(40), *(cell.rjust(9) for cell in row[:3]), *row[3:]]
+        for first, *row in [[head, "A", "B", "B - A"], *rows]
+    ]
+    return table(cells, left=left, indent=0)
 
 
 def _estimates(a: CheckReport, b: CheckReport) -> list[str]:
@@ -85,18 +70,12 @@ def _estimates(a: CheckReport, b: CheckReport) -> list[str]:
         digits = decimals(left.unit)
         widths = [e.high - e.low for e in (left, right) if e.high is not None and e.low is not None]
         small = bool(widths) and abs(right.value - left.value) < max(widths) / 2
-        rows.append(
-            [
-                f"  {left.name} [{left.unit}]",
-                number(left.value, digits),
-                number(right.value, digits),
-                f"{right.value - left.value:+.{digits}f}",
-                "  *" if small else "",
-            ]
-        )
+        values = [number(e.value, digits) for e in (left, right)]
+        change = f"{right.value - left.value:+.{digits}f}"
+        rows.append([f"  {left.name} [{left.unit}]", *values, change, "  *" if small else ""])
     if not rows:
         return ["ESTIMATES", "  none for both"]
-    return _aligned([["ESTIMATES  * less than the error of one", "A", "B", "B - A"], *rows], left=(0, 4))
+    return _block("ESTIMATES  * less than the error of one", rows, left=(0, 4))
 
 
 def _melt(comparison: Comparison) -> list[str]:
@@ -104,14 +83,10 @@ def _melt(comparison: Comparison) -> list[str]:
     if found is None:
         return []
     error = f"; the error of such a difference is {found.half_width:.1f}" if found.half_width is not None else ""
-    words = (
-        "no clear difference in the melt"
-        if found.verdict == "no clear difference"
-        else f"B melts {found.verdict} than A"
-    )
-    return wrapped(
-        f"At cone {cone} ({found.temperature_c:.0f} C): {words} ({found.difference:+.1f} log10 Pa s{error})."
-    )
+    clear = found.verdict != "no clear difference"
+    words = f"B melts {found.verdict} than A" if clear else "no clear difference in the melt"
+    figures = f"({found.difference:+.1f} log10 Pa s{error})"
+    return wrapped(f"At cone {cone} ({found.temperature_c:.0f} C): {words} {figures}.")
 
 
 def _cautions(a: CheckReport, b: CheckReport) -> list[str]:

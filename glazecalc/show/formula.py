@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import zip_longest
 
 from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula
-from glazecalc.show.text import columns, number, wrapped
+from glazecalc.show.text import number, wrapped
 
 __all__ = ("page", "percent_block", "unity_block")
 
@@ -29,8 +30,7 @@ def percent_block(head: str, percents: Mapping[str, float]) -> list[str]:
 def unity_block(unity: UnityFormula) -> list[str]:
     """Return the unity formula as stacked moles under their groups, traces on a line of their own."""
     lines = ["UNITY FORMULA", *wrapped(f"{unity.convention.description}.")]
-    stacks = []
-    traces = []
+    stacks, traces = [], []
     for group, oxides in unity.groups().items():
         stack = [group]
         for oxide, value in oxides.items():
@@ -38,10 +38,7 @@ def unity_block(unity: UnityFormula) -> list[str]:
                 traces.append(f"{oxide} {value:.1g}")
             else:
                 stack.append(f"{oxide:6s} {value:5.2f}")
-        if len(stack) == 1 and not oxides:
-            stack.append("none")
-        stacks.append(stack)
-    lines += columns(stacks, width=24)
-    if traces:
-        lines += wrapped("traces: " + ", ".join(traces))
-    return lines
+        stacks.append(stack if oxides else [group, "none"])
+    rows = zip_longest(*stacks, fillvalue="")
+    lines += [("  " + "".join(f"{cell:24s}" for cell in row)).rstrip() for row in rows]
+    return lines + wrapped("traces: " + ", ".join(traces)) if traces else lines

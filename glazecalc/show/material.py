@@ -8,6 +8,8 @@ from glazecalc.show.text import heading, number, rule, wrapped
 
 __all__ = ("page",)
 
+_SOLUBLE = {"no": "not soluble in water", "slightly": "slightly soluble in water", "yes": "soluble in water"}
+
 
 def page(material: Material) -> str:
     """Return one material with its analysis, source and hazards."""
@@ -22,26 +24,15 @@ def page(material: Material) -> str:
     lines += wrapped("   ".join(cells) or "no oxide stays")
     loss = "not reported" if material.loi_percent is None else f"{number(material.loi_percent, 2)} %"
     parts = ", ".join(f"{part} {number(value, 2)}" for part, value in material.loss.items())
-    lines.append(
-        f"  loss on ignition {loss}"
-        + (f" ({parts})" if parts else "")
-        + f"   total {number(material.total_percent, 2)} %"
-    )
-    lines.append(
-        "  an oxide that is not named was not reported"
-        if not material.formula
-        else "  other oxides: none by the ideal formula, some in any real bag"
-    )
+    total = f"total {number(material.total_percent, 2)} %"
+    lines.append(f"  loss on ignition {loss}{f' ({parts})' if parts else ''}   {total}")
+    ideal = "other oxides: none by the ideal formula, some in any real bag"
+    lines.append(f"  {ideal if material.formula else 'an oxide that is not named was not reported'}")
     if material.tolerance:
-        lines += wrapped(
-            "tolerance as stated, wt %: " + ", ".join(f"{o} +-{v:g}" for o, v in material.tolerance.items())
-        )
-    facts = [
-        f"density {material.density_g_cm3:g} g/cm3" if material.density_g_cm3 else "density not known",
-        {"no": "not soluble in water", "slightly": "slightly soluble in water", "yes": "soluble in water"}.get(
-            material.solubility or "", "solubility not known"
-        ),
-    ]
+        stated = ", ".join(f"{oxide} +-{value:g}" for oxide, value in material.tolerance.items())
+        lines += wrapped(f"tolerance as stated, wt %: {stated}")
+    facts = [f"density {material.density_g_cm3:g} g/cm3" if material.density_g_cm3 else "density not known"]
+    facts.append(_SOLUBLE.get(material.solubility or "", "solubility not known"))
     if material.moisture_percent is not None:
         facts.append(f"moisture {material.moisture_percent:g} % of the dry weight")
     lines += ["", "  " + "   ".join(facts)]

@@ -13,12 +13,8 @@ __all__ = ("page",)
 
 def page(nudge: Nudge) -> str:
     """Return the page."""
-    lines = [
-        *wrapped(nudge.recipe.name, indent=0),
-        "=" * 40,
-        *wrapped(f"{nudge.convention.description}.", indent=0),
-        "",
-    ]
+    counted = wrapped(f"{nudge.convention.description}.", indent=0)
+    lines = [*wrapped(nudge.recipe.name, indent=0), "=" * 40, *counted, ""]
     rows = [["wish", "before", "wished", "reached", ""]]
     for wish in nudge.wishes:
         figures = [f"{value:.{wish.decimals}f}" for value in (wish.before, wish.wanted, wish.reached)]

@@ -13,23 +13,11 @@ from glazecalc.show.text import WIDTH, wrapped
 
 __all__ = ("page",)
 
-_IN_SHORT = (
-    "stand-in",
-    "little",
-    "new",
-    "more-than-stock",
-)  # notices of an answer that stand on the short page too: codes begin so
+_IN_SHORT = ("stand-in", "little", "new", "more-than-stock")  # how the codes begin of notices on the short page too
 
 
 def page(outcome: Outcome, *, full: bool = False) -> str:
-    """Return the page.
-
-    Parameters
-    ----------
-    outcome : Outcome
-    full : bool
-        Show every answer whole; else the first whole and the others by their lines.
-    """
+    """Return the page: every answer whole if `full`, else the first whole and the others by their lines."""
     count = len(outcome.answers)
     lines = [*wrapped(outcome.name, indent=0), "=" * min(len(outcome.name), WIDTH)]
     lines += wrapped(f"{outcome.convention.description}.", indent=0)
@@ -48,11 +36,8 @@ def page(outcome: Outcome, *, full: bool = False) -> str:
             lines += wrapped(f"{entry.oxide:9s} {_moles(abs(entry.shortfall))} {word}: {entry.why}", hang=12)
     if outcome.helps:
         lines += ["", "One more material that would help most"]
-        rows = [
-            [entry.name, f"deviation {entry.score_before:.1f} -> {entry.score_after:.1f} tolerances"]
-            for entry in outcome.helps
-        ]
-        lines += table(rows, left=(0, 1))
+        change = "deviation {0.score_before:.1f} -> {0.score_after:.1f} tolerances"
+        lines += table([[entry.name, change.format(entry)] for entry in outcome.helps], left=(0, 1))
     if any(not effect.in_window for answer in outcome.answers for effect in answer.effects):
         lines += ["", "? outside the range that its model was tested on."]
     last = "Chemistry kept is not behaviour kept: mix 100 g and fire a tile beside the old one before you change the bucket."
@@ -62,19 +47,15 @@ def page(outcome: Outcome, *, full: bool = False) -> str:
 def _answer(answer: Answer, before: Sequence[BatchLine], whole: bool) -> list[str]:
     lines = _parts(answer, before)
     lines += wrapped(f"Reached  {_formula(answer.unity)}", hang=11)
-    off = "  ".join(
-        f"{oxide} {_moles(value, sign=True)}" for oxide, value in answer.deviation.items() if abs(value) >= 0.0005
-    )
+    seen = {oxide: value for oxide, value in answer.deviation.items() if abs(value) >= 0.0005}
+    off = "  ".join(f"{oxide} {_moles(value, sign=True)}" for oxide, value in seen.items())
     lines += wrapped(f"Off by   {off or 'nothing that shows (below 0.0005 everywhere)'}", hang=11)
     if answer.within_spread is not None:
         text = "yes" if answer.within_spread else "no: " + ", ".join(answer.beyond_spread)
         lines += wrapped(f"Within what the old batch's own analyses leave open: {text}", hang=11)
     if answer.kept:
-        text = "  ".join(
-            f"{k.label} {k.reached:.2f} ({'held' if abs(k.deviation) < 1e-6 else _moles(k.deviation, sign=True)})"
-            for k in answer.kept
-        )
-        lines += wrapped(f"Held     {text}", hang=11)
+        held = [(k, "held" if abs(k.deviation) < 1e-6 else _moles(k.deviation, sign=True)) for k in answer.kept]
+        lines += wrapped("Held     " + "  ".join(f"{k.label} {k.reached:.2f} ({off})" for k, off in held), hang=11)
     lines += [effect_line(e) for e in answer.effects if whole or e.quantity in ("expansion", "softening temperature")]
     lines += caution_changes(answer.new_cautions, answer.vanished_cautions, compared=bool(before))
     if answer.cost is not None:
@@ -113,10 +94,9 @@ def _formula(unity: Mapping[str, float]) -> str:
 
 
 def _wanted(ends: Mapping[str, tuple[float, float]]) -> str:
+    shown = ((label, low, high) for label, (low, high) in ends.items() if high >= 0.005)
     return "  ".join(
-        f"{label} {low:.2f}" if low == high else f"{label} {low:g} to {high:g}"
-        for label, (low, high) in ends.items()
-        if high >= 0.005
+        f"{label} {low:.2f}" if low == high else f"{label} {low:g} to {high:g}" for label, low, high in shown
     )
 
 

@@ -22,20 +22,10 @@ def table(
     wrap: int | Collection[int] | None = None,
     below: Sequence[Sequence[str]] = (),
 ) -> list[str]:
-    """Return rows of cells in aligned columns, within `width`.
+    """Return rows of cells in aligned columns, within `width`; a short row is filled up with empty cells.
 
-    Parameters
-    ----------
-    rows : sequence of rows of str
-        A short row is filled up with empty cells.
-    left : collection of int
-        The columns that stand to the left; the others stand to the right.
-    indent, gap, width : int
-        Spaces before a row and between columns, and the length of a line [characters].
-    wrap : int or collection of int, optional
-        The columns whose cells go on below where a row would be longer than `width`; by default the first of `left`.
-    below : sequence of lines, optional
-        For each row the lines that stand under it.
+    The columns of `left` stand to the left, the others to the right. Where a row would be longer than `width`, the cells of the columns
+    `wrap` (by default the first of `left`) go on below. `below` holds for each row the lines that stand under it.
     """
     count = max(map(len, rows), default=0)
     filled = [[*row, *[""] * (count - len(row))] for row in rows]
@@ -46,10 +36,8 @@ def table(
     for number, row in enumerate(filled):
         cells = [_broken(cell, widths[i], i in left) for i, cell in enumerate(row)]
         for k in range(max(map(len, cells), default=0)):
-            shown = [
-                f"{part[k] if k < len(part) else '':{'<' if i in left else '>'}{widths[i]}s}"
-                for i, part in enumerate(cells)
-            ]
+            parts = [part[k] if k < len(part) else "" for part in cells]
+            shown = [part.ljust(widths[i]) if i in left else part.rjust(widths[i]) for i, part in enumerate(parts)]
             lines.append((" " * indent + (" " * gap).join(shown)).rstrip())
         lines += below[number] if below else ()
     return lines

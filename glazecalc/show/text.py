@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
 
-__all__ = ("WIDTH", "bullet", "columns", "decimals", "heading", "number", "rule", "wrapped")
+__all__ = ("WIDTH", "bullet", "decimals", "heading", "number", "rule", "wrapped")
 
 WIDTH = 100
 
@@ -37,13 +36,8 @@ def rule() -> str:
 
 def wrapped(text: str, *, indent: int = 2, hang: int | None = None) -> list[str]:
     """Return `text` broken at 100 columns, later lines indented by `hang`."""
-    return textwrap.wrap(
-        text,
-        WIDTH,
-        initial_indent=" " * indent,
-        subsequent_indent=" " * (indent if hang is None else hang),
-        break_on_hyphens=False,
-    )
+    first, later = " " * indent, " " * (indent if hang is None else hang)
+    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=later, break_on_hyphens=False)
 
 
 def bullet(lead: str, text: str, *, width: int = 18, most_lines: int | None = None) -> list[str]:
@@ -53,15 +47,4 @@ def bullet(lead: str, text: str, *, width: int = 18, most_lines: int | None = No
         body = body[:most_lines]
         room = WIDTH - width - 4
         body[-1] = (body[-1] if len(body[-1]) <= room else body[-1][:room].rsplit(" ", 1)[0]) + " ..."
-    lines = [f"{lead:{width}s}{body[0]}".rstrip()]
-    lines.extend(f"{'':{width}s}{line}" for line in body[1:])
-    return lines
-
-
-def columns(stacks: Sequence[Sequence[str]], *, indent: int = 2, width: int = 22) -> list[str]:
-    """Return stacks of lines side by side."""
-    height = max((len(stack) for stack in stacks), default=0)
-    return [
-        (" " * indent + "".join(f"{stack[i] if i < len(stack) else '':{width}s}" for stack in stacks)).rstrip()
-        for i in range(height)
-    ]
+    return [f"{lead:{width}s}{body[0]}".rstrip(), *(f"{'':{width}s}{line}" for line in body[1:])]

@@ -22,13 +22,12 @@ def page(report: CheckReport) -> str:
     present = [oxide for oxide in AXIS if brought[:, INDEX[oxide]].sum() > 0]
     lines = [*heading(f"Working: {batch.recipe.name or '(no title)'}"), rule()]
     lines += ["1. WHAT EACH MATERIAL BRINGS  parts x wt % / 100"]
-    matrix = analysis_matrix(batch.materials)
-    for row, line in enumerate(batch.lines):
+    for line, percents, parts in zip(batch.lines, analysis_matrix(batch.materials), brought, strict=True):
         material = line.material
         made_of = ", ".join(
-            f"{oxide} {matrix[row, INDEX[oxide]]:.2f} % = {brought[row, INDEX[oxide]]:.3f}"
+            f"{oxide} {percents[INDEX[oxide]]:.2f} % = {parts[INDEX[oxide]]:.3f}"
             for oxide in present
-            if matrix[row, INDEX[oxide]] > 0
+            if percents[INDEX[oxide]] > 0
         )
         basis = f" [{material.formula}]" if material.formula else ""
         loss = f"; loss {material.loi_percent:.2f} %" if material.loi_percent else ""
@@ -37,19 +36,15 @@ def page(report: CheckReport) -> str:
     moles = masses / molar_mass_array()
     lines += ["", "2. MOLES  sum of the parts / molar mass (periodictable)"]
     rows = [["oxide", "parts", "g/mol", "moles"]]
-    rows += [
-        [oxide, f"{masses[INDEX[oxide]]:.4f}", f"{molar_mass(oxide):.3f}", f"{moles[INDEX[oxide]]:.5f}"]
-        for oxide in present
-    ]
+    for oxide in present:
+        mass, found = masses[INDEX[oxide]], moles[INDEX[oxide]]
+        rows.append([oxide, f"{mass:.4f}", f"{molar_mass(oxide):.3f}", f"{found:.5f}"])
     lines += table(rows)
     if "FeO" in present:
         lines.append("  FeO is counted as Fe2O3: two FeO make one Fe2O3 (mass x 1.1113).")
-    lines += _division(report, moles)
-    lines += ["", "4. LOSS ON IGNITION  sum of parts x loss % / total"]
-    for name, base_only in (("base", True), ("all in", False)):
-        lines.append(
-            f"  {name}: {batch.loss_percent(base_only=base_only):.2f} % of {(batch.base_total if base_only else batch.all_in_total):g}"
-        )
+    lines += [*_division(report, moles), "", "4. LOSS ON IGNITION  sum of parts x loss % / total"]
+    lines += [f"  base: {report.loi_percent_base:.2f} % of {batch.base_total:g}"]
+    lines += [f"  all in: {report.loi_percent_all_in:.2f} % of {batch.all_in_total:g}"]
     return "\n".join(lines)
 
 
