@@ -21,7 +21,7 @@ from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.moles import analysis_matrix, folded, molar_mass_array, unity_moles
 from glazecalc.display import Shown
 from glazecalc.errors import CompositionError
-from glazecalc.files.shipped import load_data
+from glazecalc.files.shipped import load_data, read_entry
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
@@ -234,6 +234,7 @@ def _grams_per_part(batch: Batch, mass_g: float) -> float:
 
 def _draw(material: Material, generator: np.random.Generator, samples: int) -> Floats:
     # (samples, k) analyses whose total with loss is that of the sheet
+    typical = _typical()
     centre = analysis_matrix([material])[0]
     loss = material.loi_percent or 0.0
     total = centre.sum() + loss
@@ -248,9 +249,10 @@ def _draw(material: Material, generator: np.random.Generator, samples: int) -> F
             noise[:, place] = generator.uniform(-stated, stated, samples)
         else:
             share = float(centre[column])
-            noise[:, place] = generator.normal(0.0, share * _typical().sd_percent(material, share) / 100.0, samples)
+            noise[:, place] = generator.normal(0.0, share * typical.of_oxide(material, share) / 100.0, samples)
     values = np.maximum(centre[columns] + noise, 0.0)
-    lost = loss + generator.normal(0.0, abs(loss) * _typical().loss / 100.0, samples) if loss else 0.0
+    loss_sd = abs(loss) * typical.relative_sd_percent_loss / 100.0
+    lost = loss + generator.normal(0.0, loss_sd, samples) if loss else 0.0
     if total > 0:
         values *= (total / np.maximum(values.sum(axis=1) + lost, 1e-9))[:, None]
     drawn[:, columns] = values
@@ -261,31 +263,25 @@ def _draw(material: Material, generator: np.random.Generator, samples: int) -> F
 class _TypicalTolerance:
     """Relative standard deviations [%] of an analysis whose sheet states no tolerance."""
 
-    by_share: tuple[tuple[float, float], ...]  # above this share of the material [wt %], this
-    loss: float
-    refined_main_oxide: float
+    relative_sd_percent_by_share: tuple[Mapping[str, float], ...]  # above this share of the material [wt %], this
+    relative_sd_percent_loss: float
+    relative_sd_percent_refined_main_oxide: float
     refined_kinds: tuple[str, ...]
-    ash: float
+    relative_sd_percent_ash: float
 
-    def sd_percent(self, material: Material, share: float) -> float:
-        """Return the relative standard deviation [%] of an oxide that is `share` [wt %] of a material."""
+    def of_oxide(self, material: Material, share: float) -> float:
+        """Return that of an oxide that is `share` [wt %] of a material."""
         if material.kind == "ash":
-            return self.ash
+            return self.relative_sd_percent_ash
         if material.kind in self.refined_kinds and share == max(material.analysis.values()):
-            return self.refined_main_oxide
-        return next(sd for above, sd in self.by_share if share > above or above == 0)
+            return self.relative_sd_percent_refined_main_oxide
+        rows = self.relative_sd_percent_by_share
+        return next(row["sd"] for row in rows if share > row["above"] or row["above"] == 0)
 
 
 @cache
 def _typical() -> _TypicalTolerance:
-    data = load_data("analysis_spread.yaml")
-    return _TypicalTolerance(
-        by_share=tuple((row["above"], row["sd"]) for row in data["relative_sd_percent_by_share"]),
-        loss=data["relative_sd_percent_loss"],
-        refined_main_oxide=data["relative_sd_percent_refined_main_oxide"],
-        refined_kinds=tuple(data["refined_kinds"]),
-        ash=data["relative_sd_percent_ash"],
-    )
+    return read_entry(_TypicalTolerance, load_data("analysis_spread.yaml"), "analysis_spread.yaml")
 
 
 def _analysis_basis(batch: Batch) -> str:
