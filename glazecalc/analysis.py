@@ -1,8 +1,4 @@
-"""What the numbers of a material may be, what follows from them, and what about them is worth saying.
-
-A formula gives analysis and loss. A printed analysis stands as it is: nothing is normalised, and what is odd but possible
-is told in a notice.
-"""
+"""What the numbers of a material may be, what follows from them, and what about them is worth saying."""
 
 from __future__ import annotations
 
@@ -16,12 +12,12 @@ from glazecalc.formula import formula_yield
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import VOLATILES, check_oxide, molar_mass
 
-__all__ = ("StatedAnalysis", "check_composition", "is_below_detection", "remarks")
+__all__ = ("StatedAnalysis", "check_composition", "remarks")
 
 _BELOW_DETECTION = ("trace", "tr", "tr.", "n.d.", "nd", "n.d", "not detected", "bdl", "below detection")
 _LOSSES = ("H2O", "CO2", "SO3", "F", "Cl", "N2O5", "organic", "O2")
 
-# The bounds below are this program's own choice, but for the range of a sound total, which the design names.
+# The bounds below are this program's own choice.
 _LARGEST_SHARE = 100.5  # wt % of one oxide; rounding carries a pure one a little over 100
 _LARGEST_SUM = 150.0  # wt %; beyond it the numbers are no shares of one material
 _LARGEST_BOUND = 2.0  # wt %; a detection limit lies well below, above it stands a specification
@@ -43,12 +39,8 @@ class StatedAnalysis:
     tolerance: Mapping[str, float]
 
 
-def is_below_detection(text: str) -> bool:
-    """Return True for what a sheet prints in place of a number: ``trace``, ``n.d.``, ``<0.05``."""
-    return text.strip().lower() in _BELOW_DETECTION or _bound(text) is not None
-
-
 def _bound(text: str) -> float | None:
+    """Return the detection limit [wt %] of ``<0.05``, or None for any other text."""
     if not text.strip().startswith(("<", "≤")):
         return None
     try:
@@ -61,17 +53,12 @@ def _bound(text: str) -> float | None:
 def check_composition(given: StatedAnalysis, checks: FieldChecks) -> StatedAnalysis:
     """Return the numbers checked, copied and completed: from the formula, or the loss from its parts.
 
-    Parameters
-    ----------
-    given : StatedAnalysis
-        As given. A text such as ``n.d.`` in the analysis goes to `below_detection`.
-    checks : FieldChecks
-        Gathers what will not do.
+    Nothing is normalised. A text in the analysis such as ``n.d.`` or ``<0.05`` goes to `below_detection`.
     """
     below = dict(checks.mapping("below_detection", given.below_detection))
     percents: dict[str, object] = {}
     for oxide, value in checks.mapping("analysis", given.analysis).items():
-        if isinstance(value, str) and is_below_detection(value):
+        if isinstance(value, str) and (value.strip().lower() in _BELOW_DETECTION or _bound(value) is not None):
             below[oxide] = value.strip()
         else:
             percents[oxide] = value
@@ -81,18 +68,16 @@ def check_composition(given: StatedAnalysis, checks: FieldChecks) -> StatedAnaly
     loss: Mapping[str, float] = checks.numbers("loss", given.loss, -50, 100)
     loi = checks.number("loi_percent", given.loi_percent, -50, 100)
     formula = None if given.formula is None else checks.text("formula", given.formula).strip() or None
-    _check_names(checks, analysis=analysis, below_detection=below, tolerance=tolerance)
+    _check_oxides(checks, analysis=analysis, below_detection=below, tolerance=tolerance)
     for part in loss:
         if part not in _LOSSES:
             checks.fault(f"loss: {part}", f"'loss: {part}' is not a part of the loss.", f"Known: {', '.join(_LOSSES)}.")
     bounds = {oxide: checks.text(f"below_detection: {oxide}", text) for oxide, text in below.items()}
     for oxide, text in bounds.items():
         if (_bound(text) or 0.0) > _LARGEST_BOUND:
-            checks.fault(
-                f"analysis: {oxide}",
-                f"'analysis: {oxide}' is given as a maximum of {_bound(text):g} %; a measured number was expected.",
-                "A specification is no analysis: give what was measured.",
-            )
+            field = f"analysis: {oxide}"
+            said = f"'{field}' is given as a maximum of {_bound(text):g} %; a measured number was expected."
+            checks.fault(field, said, "A specification is no analysis: give what was measured.")
     if formula is not None:
         analysis, loss, loi = _by_formula(formula, analysis, checks)
     else:
@@ -104,7 +89,7 @@ def check_composition(given: StatedAnalysis, checks: FieldChecks) -> StatedAnaly
     )  # fmt: skip
 
 
-def _check_names(checks: FieldChecks, **fields: Mapping[str, object]) -> None:
+def _check_oxides(checks: FieldChecks, **fields: Mapping[str, object]) -> None:
     for field, entries in fields.items():
         for oxide in entries:
             try:
@@ -137,48 +122,34 @@ def _check_sum(analysis: Mapping[str, float], loi: float | None, checks: FieldCh
 
 
 def remarks(given: StatedAnalysis, checked: StatedAnalysis) -> Iterator[tuple[str, str]]:
-    """Yield what is worth saying about the numbers of a material: a code and a text without the material's name."""
+    """Yield what is odd about the numbers of a material, but possible: a code, and a text without the material's name."""
+    stated, loi = given.loi_percent, checked.loi_percent
     if checked.formula is not None:
-        ideal = checked.loi_percent or 0.0
-        if given.loi_percent is not None and abs(given.loi_percent - ideal) > _LOSS_SLACK:
-            yield (
-                "loss-differs-from-formula",
-                f"the file says {given.loi_percent:g} % loss, its formula gives {ideal:.1f} %; the formula is used.",
-            )
+        if stated is not None and abs(stated - (loi or 0.0)) > _LOSS_SLACK:
+            text = f"the file says {stated:g} % loss, its formula gives {loi:.1f} %; the formula is used."
+            yield "loss-differs-from-formula", text
         if "F" in checked.loss or "Cl" in checked.loss:
-            yield (
-                "oxide-equivalents",
-                "oxides are given as if all its fluorine or chlorine left and oxygen took its place.",
-            )
+            text = "oxides are given as if all its fluorine or chlorine left and oxygen took its place."
+            yield "oxide-equivalents", text
         return
     parts = math.fsum(checked.loss.values())
-    if given.loi_percent is not None and checked.loss and abs(parts - given.loi_percent) > _LOSS_SLACK:
-        yield "loss-parts-differ", f"the parts of the loss add to {parts:.1f} %, the loss is {given.loi_percent:g} %."
-    if checked.analysis:
-        yield from _analysis_remarks(checked)
-
-
-def _analysis_remarks(of: StatedAnalysis) -> Iterator[tuple[str, str]]:
-    loi = of.loi_percent
-    total = math.fsum(percent for oxide, percent in of.analysis.items() if oxide not in VOLATILES) + (loi or 0.0)
+    if stated is not None and checked.loss and abs(parts - stated) > _LOSS_SLACK:
+        yield "loss-parts-differ", f"the parts of the loss add to {parts:.1f} %, the loss is {stated:g} %."
+    if not checked.analysis:
+        return
+    total = math.fsum(percent for oxide, percent in checked.analysis.items() if oxide not in VOLATILES) + (loi or 0.0)
     if loi is None:
-        yield (
-            "loss-not-reported",
-            f"no loss on ignition is reported; it counts as nothing (oxides add to {total:.1f} %).",
-        )
+        text = f"no loss on ignition is reported; it counts as nothing (oxides add to {total:.1f} %)."
+        yield "loss-not-reported", text
     if not _TOTAL_LOW <= total <= _TOTAL_HIGH:
-        yield (
-            "analysis-total",
-            f"oxides and loss add to {total:.1f} %, outside {_TOTAL_LOW:g}-{_TOTAL_HIGH:g}; used as it stands.",
-        )
-    if "F" in of.analysis or "F" in of.loss:
+        text = f"oxides and loss add to {total:.1f} %, outside {_TOTAL_LOW:g}-{_TOTAL_HIGH:g}; used as it stands."
+        yield "analysis-total", text
+    if "F" in checked.analysis or "F" in checked.loss:
         yield "oxide-equivalents", "oxides are given as if all its fluorine left and oxygen took its place."
-    carbonate = _carbon_dioxide_needed(of.analysis)
+    carbonate = _carbon_dioxide_needed(checked.analysis)
     if loi is not None and carbonate is not None and abs(carbonate - loi) > _CARBONATE_SLACK:
-        yield (
-            "carbonate-loss",
-            f"the loss is {loi:.1f} %, but its CaO and MgO as carbonates would lose {carbonate:.1f} %.",
-        )
+        text = f"the loss is {loi:.1f} %, but its CaO and MgO as carbonates would lose {carbonate:.1f} %."
+        yield "carbonate-loss", text
 
 
 def _carbon_dioxide_needed(analysis: Mapping[str, float]) -> float | None:

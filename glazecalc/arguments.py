@@ -1,7 +1,6 @@
-"""What the public functions are given: the right kind of thing, or an error that names the call to write.
+"""The door of the package: each argument of a public function is held against its annotation.
 
-`checked` is the door of the package: it holds each argument against the function's own annotation. The functions
-`the_recipe`, `the_library`, `the_convention` and `the_names` do the same for one argument within the house.
+What is of the wrong kind is refused by the name of the argument, with the call to write.
 """
 
 from __future__ import annotations
@@ -17,92 +16,47 @@ from pathlib import Path
 from types import NoneType, UnionType
 from typing import Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
 
-from glazecalc.convention import Convention
 from glazecalc.errors import ArgumentError
-from glazecalc.library import MaterialLibrary
-from glazecalc.recipe import Recipe
 
-__all__ = ("checked", "the_convention", "the_library", "the_names", "the_recipe")
+__all__ = ("checked", "the_names")
 
 F = TypeVar("F", bound=Callable[..., Any])
 _UNFIT = object()
-_PLAIN = {
-    float: "a number",
-    int: "a whole number",
-    bool: "True or False",
-    str: "a text",
-    Path: "a path",
-    NoneType: "None",
-}
-_READERS = {
-    "Recipe": "gc.read_recipe", "MaterialLibrary": "gc.load_materials", "ClayBody": "gc.read_body",
-    "ReleaseResult": "gc.read_release_results", "Target": "gc.read_target", "Firing": "gc.read_firings",
-}  # fmt: skip
-_CALLS = {
-    "Recipe": "Write gc.Recipe.from_parts('Harbour Black', {'whiting': 20, 'silica': 30}).",
-    "MaterialLibrary": "Write gc.load_materials(), or gc.MaterialLibrary([material, ...]).",
-    "Convention": "Write gc.Convention(iron_as_feo=True).",
-    "Bar": "Write bars=[gc.Bar(wet=100, dry=93.5, fired=87.6)].",
-    "GlazeNeed": "Write need=gc.need_from_gains(60, [61, 66, 62]).",
-    "Shelf": "Write shelf=gc.read_shelf('shelf.csv', materials).",
-    "SlurrySample": "Write sample=gc.SlurrySample(volume_ml=500, mass_g=735).",
-    "Composition": "Write gc.mole_percent(recipe, materials).",
-}
+_PLAIN = {float: "a number", int: "a whole number", bool: "True or False", str: "a text", Path: "a path"}
 
-
-def the_recipe(given: object) -> Recipe:
-    """Return a recipe; a mapping of material name -> parts becomes one without additions.
-
-    Raises
-    ------
-    ArgumentError
-        For anything else, with the call to write.
-    """
-    if isinstance(given, Mapping) and not isinstance(given, MaterialLibrary):
-        return Recipe.from_parts("", given)
-    if isinstance(given, Recipe):
-        return given
-    raise _refused("recipe", given, Recipe | Mapping[str, float])
-
-
-def the_library(given: object) -> MaterialLibrary:
-    """Return the library.
-
-    Raises
-    ------
-    ArgumentError
-        For anything else, with the call to write.
-    """
-    if isinstance(given, MaterialLibrary):
-        return given
-    raise _refused("materials", given, MaterialLibrary)
-
-
-def the_convention(given: object) -> Convention:
-    """Return the convention.
-
-    Raises
-    ------
-    ArgumentError
-        For anything else, with the call to write.
-    """
-    if isinstance(given, Convention):
-        return given
-    raise _refused("convention", given, Convention)
+# What was expected, what was given (by the names of their classes), and the mend; the first that fits holds.
+_SWAPPED = "The recipe comes first, then the materials."
+_MENDS = (
+    ("Composition", "Recipe", "Convert it first: gc.mole_percent(recipe, materials)."),
+    ("Series", "DataFrame", "Give one row: table.loc[name]."),
+    ("Recipe", "MaterialLibrary", _SWAPPED),
+    ("MaterialLibrary", "Recipe", _SWAPPED),
+    ("Recipe", "Recipe", "Write a list: [recipe, ...]."),
+    ("Batch", "Recipe", "Write gc.resolve(recipe, materials)."),
+    ("Convention", "str", "Write gc.Convention.from_names([{given!r}])."),
+    ("Composition", "str", "Read and convert it first: gc.mole_percent(gc.read_recipe({given!r}), materials)."),
+    ("Target", "str", "Read it first: gc.read_target({given!r})."),
+    ("Recipe", "str", "Read it first: gc.read_recipe({given!r})."),
+    ("MaterialLibrary", "str", "Read it first: gc.load_materials({given!r})."),
+    ("ClayBody", "str", "Read it first: gc.read_body({given!r})."),
+    ("ReleaseResult", "str", "Read it first: gc.read_release_results({given!r})."),
+    ("Firing", "str", "Read it first: gc.read_firings({given!r})."),
+    ("Shelf", "str", "Read it first: gc.read_shelf({given!r}, materials)."),
+    ("float", "str", "Give the number alone; the name of the argument says its unit."),
+    ("Recipe", "object", "Write gc.Recipe.from_parts('Harbour Black', {{'whiting': 20, 'silica': 30}})."),
+    ("MaterialLibrary", "object", "Write gc.load_materials(), or gc.MaterialLibrary([material, ...])."),
+    ("Convention", "object", "Write gc.Convention(iron_as_feo=True)."),
+    ("Bar", "object", "Write bars=[gc.Bar(wet=100, dry=93.5, fired=87.6)]."),
+    ("GlazeNeed", "object", "Write need=gc.need_from_gains(60, [61, 66, 62])."),
+    ("SlurrySample", "object", "Write sample=gc.SlurrySample(volume_ml=500, mass_g=735)."),
+    ("Shelf", "object", "Write shelf=gc.read_shelf('shelf.csv', materials)."),
+    ("Composition", "object", "Write gc.mole_percent(recipe, materials)."),
+)
 
 
 def the_names(given: str | Iterable[str]) -> tuple[str, ...]:
-    """Return a list of names; a bare text is one name.
-
-    Raises
-    ------
-    ArgumentError
-        For anything that holds other than texts.
-    """
-    names = _taken(Iterable[str], given)
-    if names is _UNFIT:
-        raise _refused("names", given, Iterable[str])
-    return tuple(names)
+    """Return a list of names; a bare text is one name."""
+    return (given,) if isinstance(given, str) else tuple(given)
 
 
 def checked(function: F) -> F:
@@ -164,9 +118,15 @@ class _Named(type):
 
 def _argument(name: str, given: object, kind: Any) -> Any:
     taken = _taken(kind, given)
-    if taken is _UNFIT:
-        raise _refused(name, given, kind)
-    return taken
+    if taken is not _UNFIT:
+        return taken
+    shown = repr(given)
+    if isinstance(given, dict):
+        wrong = [f"{key!r}: {item!r}" for key, item in given.items() if _taken(kind, {key: item}) is _UNFIT]
+        shown = f"{{{', '.join(wrong)}}}" if wrong else shown
+    if len(shown) > 60:
+        shown = f"of type {type(given).__name__}"
+    raise ArgumentError(f"the argument '{name}' is {shown}; {_words(kind)} was expected.", _mend(given, kind))
 
 
 def _taken(kind: Any, given: Any) -> Any:
@@ -206,13 +166,6 @@ def _is_one(kind: Any, origin: Any, given: object) -> bool:
     return kind is Any or isinstance(given, PathLike if kind is Path else kind)
 
 
-def _options(kind: Any) -> list[Any]:
-    """Return the alternatives of a type, and what its lists hold."""
-    if get_origin(kind) in (Union, UnionType):
-        return [found for option in get_args(kind) for found in _options(option)]
-    return [kind]
-
-
 def _words(kind: Any) -> str:
     """Return a type in words: ``a Recipe or a mapping of text to number``."""
     origin, inside = get_origin(kind), get_args(kind)
@@ -229,37 +182,11 @@ def _words(kind: Any) -> str:
     return f"a pair of {one[0]}s" if origin is tuple and len(one) == 2 else f"a list of {one[0]}"
 
 
-def _refused(name: str, given: object, kind: Any) -> ArgumentError:
-    shown = repr(given)
-    if isinstance(given, Mapping) and not isinstance(given, MaterialLibrary):
-        wrong = [f"{key!r}: {item!r}" for key, item in given.items() if _taken(kind, {key: item}) is _UNFIT]
-        shown = f"{{{', '.join(wrong)}}}" if wrong else shown
-    if len(shown) > 60:
-        shown = f"of type {type(given).__name__}"
-    return ArgumentError(f"the argument '{name}' is {shown}; {_words(kind)} was expected.", _mend(given, kind))
-
-
 def _mend(given: object, kind: Any) -> str:
     """Return the call to write, where the mistake is a common one."""
-    options = _options(kind)
-    names = [getattr(option, "__name__", "") for option in options]
-    names += [getattr(one, "__name__", "") for option in options for one in get_args(option)]
-    if "Composition" in names and isinstance(given, Recipe):
-        return "Convert it first: gc.mole_percent(recipe, materials)."
-    if "Series" in names and type(given).__name__ == "DataFrame":
-        return "Give one row: table.loc[name]."
-    if isinstance(given, MaterialLibrary | Recipe) and ("Recipe" in names or "MaterialLibrary" in names):
-        return "The recipe comes first, then the materials."
-    if isinstance(given, str) and "Convention" in names:
-        return f"Write gc.Convention.from_names([{given!r}])."
-    if isinstance(given, str | PathLike):
-        reader = next((_READERS[known] for known in names if known in _READERS), None)
-        if "Composition" in names:
-            return f"Read and convert it first: gc.mole_percent(gc.read_recipe({str(given)!r}), materials)."
-        if reader:
-            return f"Read it first: {reader}({str(given)!r})."
-        if float in options:
-            return "Give the number alone; the name of the argument says its unit."
-    if "Batch" in names and isinstance(given, Recipe):
-        return "Write gc.resolve(recipe, materials)."
-    return next((_CALLS[known] for known in names if known in _CALLS), "")
+    options = get_args(kind) if get_origin(kind) in (Union, UnionType) else (kind,)
+    listed = [one for option in options for one in get_args(option) if one not in _PLAIN]
+    expected = {getattr(one, "__name__", "") for one in (*options, *listed)}
+    given = str(given) if isinstance(given, PathLike) else given
+    kinds = {known.__name__ for known in type(given).__mro__}
+    return next((mend.format(given=given) for wanted, met, mend in _MENDS if wanted in expected and met in kinds), "")

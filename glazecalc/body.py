@@ -16,9 +16,6 @@ class ClayBody:
 
     Attributes
     ----------
-    name : str
-    cone : str
-        The cone it is fired to.
     absorption_percent : float or None
         Water absorption after boiling [wt % of dry], by ASTM C373.
     shrinkage_percent : float or None
@@ -27,12 +24,6 @@ class ClayBody:
         Measured linear expansion [1e-6 per K] over `expansion_range_c`.
     expansion_range_c : tuple of float or None
         Temperatures [deg C] of that measurement.
-    source, notes : str
-
-    Raises
-    ------
-    ArgumentError, CompositionError
-        Naming every field that will not do.
     """
 
     name: str
@@ -62,11 +53,8 @@ class ClayBody:
 def _range_c(given: object, checks: FieldChecks) -> tuple[float, float] | None:
     if given is None:
         return None
-    ends = (
-        [checks.number("expansion_range_c", end, -273, 1500) for end in given]
-        if isinstance(given, list | tuple)
-        else []
-    )
+    listed = given if isinstance(given, list | tuple) else ()
+    ends = [checks.number("expansion_range_c", end, -273, 1500) for end in listed]
     if len(ends) == 2 and ends[0] is not None and ends[1] is not None and ends[0] < ends[1]:
         return ends[0], ends[1]
     message = "'expansion_range_c' is two temperatures in deg C, the lower first."

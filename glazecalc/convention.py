@@ -33,31 +33,22 @@ CONVENTION_OPTIONS: Mapping[str, str] = FrozenDict(
         "unity-on-alumina": "moles are divided by the moles of Al2O3, not of the fluxes",
     }
 )
+_FIELDS = {name: name.replace("-", "_") for name in CONVENTION_OPTIONS}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Convention(Shown):
-    """How moles become a unity formula; the options are independent.
+    """How moles become a unity formula; the options are independent, see `CONVENTION_OPTIONS`.
 
     Attributes
     ----------
-    colourants_as_flux : bool
-        Count FeO, MnO, CoO, NiO and CuO as fluxes.
     iron_as_feo : bool
         Show all iron as FeO; it enters the flux sum only together with `colourants_as_flux`.
-    alkalis_together : bool
-        Show Na2O and K2O as one entry, ``KNaO``.
     boron_with_silica, boron_with_alumina : bool
         Where B2O3 stands in the SiO2:Al2O3 ratio; by itself if neither is set.
-    unity_on_alumina : bool
-        Divide by the moles of Al2O3.
     """
 
-    JSON: ClassVar[tuple[str, ...]] = (
-        "names",
-        "description",
-        *(f"{name}={name.replace('-', '_')}" for name in CONVENTION_OPTIONS),
-    )
+    JSON: ClassVar[tuple[str, ...]] = ("names", "description", *(f"{name}={attr}" for name, attr in _FIELDS.items()))
 
     colourants_as_flux: bool = False
     iron_as_feo: bool = False
@@ -68,14 +59,12 @@ class Convention(Shown):
 
     def __post_init__(self) -> None:
         checks = FieldChecks("Convention")
-        for name in CONVENTION_OPTIONS:
-            checks.flag(name.replace("-", "_"), getattr(self, name.replace("-", "_")))
+        for attribute in _FIELDS.values():
+            checks.flag(attribute, getattr(self, attribute))
         checks.done()
         if self.boron_with_silica and self.boron_with_alumina:
-            raise ConventionError(
-                "boron-with-silica and boron-with-alumina cannot both hold.",
-                "Choose one, or neither: boron on its own line.",
-            )
+            message = "boron-with-silica and boron-with-alumina cannot both hold."
+            raise ConventionError(message, "Choose one, or neither: boron on its own line.")
 
     @classmethod
     def from_names(cls, names: ConventionName | Iterable[ConventionName]) -> Convention:
@@ -94,25 +83,21 @@ class Convention(Shown):
         chosen: dict[str, bool] = {}
         for name in given:
             key = name.strip().lower().replace("_", "-")
-            if key == "default":
-                continue
-            if key not in CONVENTION_OPTIONS:
-                known = ", ".join(["default", *CONVENTION_OPTIONS])
-                raise ConventionError(
-                    f"'{name}' is not a convention.", did_you_mean(key, CONVENTION_OPTIONS) or f"Known: {known}."
-                )
-            chosen[key.replace("-", "_")] = True
+            if key in _FIELDS:
+                chosen[_FIELDS[key]] = True
+            elif key != "default":
+                hint = did_you_mean(key, _FIELDS) or f"Known: {', '.join(['default', *_FIELDS])}."
+                raise ConventionError(f"'{name}' is not a convention.", hint)
         return cls(**chosen)
 
     @property
     def names(self) -> tuple[str, ...]:
         """The options in force, by name; ``("default",)`` where there is none."""
-        named = tuple(name for name in CONVENTION_OPTIONS if getattr(self, name.replace("-", "_")))
-        return named or ("default",)
+        return tuple(name for name, attribute in _FIELDS.items() if getattr(self, attribute)) or ("default",)
 
     def __repr__(self) -> str:
-        chosen = (name.replace("-", "_") for name in self.names if name != "default")
-        return f"Convention({', '.join(f'{name}=True' for name in chosen)})"
+        chosen = (f"{_FIELDS[name]}=True" for name in self.names if name != "default")
+        return f"Convention({', '.join(chosen)})"
 
     @property
     def fluxes(self) -> tuple[str, ...]:
@@ -129,18 +114,13 @@ class Convention(Shown):
     @property
     def description(self) -> str:
         """The convention in one sentence."""
-        if self.unity_on_alumina:
-            basis = "Moles per mole of Al2O3"
-        else:
-            coloured = " + FeO MnO CoO NiO CuO" if self.iron_as_feo else " + MnO CoO NiO CuO"
-            basis = f"Moles per mole of flux (R2O + RO{coloured if self.colourants_as_flux else ''})"
+        coloured = (" + FeO" if self.iron_as_feo else " +") + " MnO CoO NiO CuO" if self.colourants_as_flux else ""
+        basis = "Al2O3" if self.unity_on_alumina else f"flux (R2O + RO{coloured})"
         iron = "all iron as FeO" if self.iron_as_feo else "all iron as Fe2O3"
         if not (self.iron_as_feo and self.colourants_as_flux):
             iron += " outside the flux sum"
-        boron = (
-            "boron with silica in the ratio" if self.boron_with_silica
-            else "boron with alumina in the ratio" if self.boron_with_alumina
-            else "boron on its own"
-        )  # fmt: skip
+        boron = "boron on its own"
+        if self.boron_with_silica or self.boron_with_alumina:
+            boron = f"boron with {'silica' if self.boron_with_silica else 'alumina'} in the ratio"
         alkali = "; K2O and Na2O together as KNaO" if self.alkalis_together else ""
-        return f"{basis}; {iron}; {boron}{alkali}"
+        return f"Moles per mole of {basis}; {iron}; {boron}{alkali}"

@@ -52,7 +52,7 @@ class Fault:
 class GlazeError(Exception):
     """Base of every error that glazecalc raises on purpose.
 
-    Parameters
+    Attributes
     ----------
     message : str
         What was given and what was expected.
@@ -60,9 +60,6 @@ class GlazeError(Exception):
         The likely mend.
     where : str
         File and line, or another place.
-
-    Attributes
-    ----------
     faults : tuple of Fault
         The single faults, where a file or a value has several.
     """
@@ -71,13 +68,11 @@ class GlazeError(Exception):
 
     def __init__(self, message: str, hint: str = "", where: str = "") -> None:
         super().__init__(message, hint, where)
-        self.message = message
-        self.hint = hint
-        self.where = where
+        self.message, self.hint, self.where = message, hint, where
 
     def __str__(self) -> str:
         head = f"{self.where}: {self.message}" if self.where else self.message
-        return f"{head} {self.hint}".strip() if self.hint else head
+        return f"{head} {self.hint}".strip()
 
 
 class UnknownNameError(GlazeError, KeyError):
@@ -129,15 +124,7 @@ class OutOfTimeError(GlazeError):
 
 
 class FileFaultsError(GlazeError, ValueError):
-    """A file that cannot be used; holds every fault found in it.
-
-    Parameters
-    ----------
-    path : str
-        The file.
-    faults : tuple of Fault
-        All faults, in the order of their lines.
-    """
+    """A file that cannot be used; holds every fault found in it, in the order of the lines."""
 
     def __init__(self, path: str, faults: Iterable[Fault]) -> None:
         self.path = path
@@ -159,6 +146,4 @@ def did_you_mean(given: str, known: Iterable[str], *, most: int = 3) -> str:
     """Return ``Did you mean 'x' or 'y'?`` for the names of `known` nearest to `given`, or an empty text."""
     table = {name.lower(): name for name in known}
     near = difflib.get_close_matches(given.lower(), list(table), n=most, cutoff=0.6)
-    if not near:
-        return ""
-    return "Did you mean " + " or ".join(f"'{table[name]}'" for name in near) + "?"
+    return f"Did you mean {' or '.join(repr(table[name]) for name in near)}?" if near else ""

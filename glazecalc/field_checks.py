@@ -8,24 +8,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from numbers import Real
-from typing import NoReturn
 
 from glazecalc.errors import ArgumentError, CompositionError, Fault
 from glazecalc.frozen import FrozenDict
 
-__all__ = ("FieldChecks", "number_fault")
+__all__ = ("FieldChecks",)
 
 _LONGEST_TEXT = 20_000
 
 
 class FieldChecks:
-    """Gathers the faults of one value's fields.
-
-    Parameters
-    ----------
-    what : str
-        The value in a message, e.g. ``"Material 'whiting'"``.
-    """
+    """Gathers the faults in the fields of one value, which messages call `what`: ``"Material 'whiting'"``."""
 
     def __init__(self, what: str) -> None:
         self.what = what
@@ -39,32 +32,30 @@ class FieldChecks:
     def wrong_type(self, field: str, value: object, expected: str, hint: str = "") -> None:
         """Note that `field` holds something of another kind than `expected`."""
         self._wrong_type = True
-        self.fault(field, f"'{field}' is {_shown(value)}; {expected} was expected.", hint)
+        shown = "nothing" if value is None else repr(value)
+        shown = shown if len(shown) <= 40 else shown[:37] + "..."
+        self.fault(field, f"'{field}' is {shown}; {expected} was expected.", hint)
 
     def text(self, field: str, value: object, *, required: bool = False) -> str:
         """Return a text; one that is required holds a letter or a figure."""
         if not isinstance(value, str):
             self.wrong_type(field, value, "a text")
             return ""
-        if required and not value.strip():
-            self.fault(field, f"'{field}' is missing or empty.")
-        elif required and not any(letter.isalnum() for letter in value):
-            self.fault(field, f"'{field}' is '{value}'; it holds no letter or figure.")
+        if required and not any(letter.isalnum() for letter in value):
+            wrong = f"is '{value}'; it holds no letter or figure" if value.strip() else "is missing or empty"
+            self.fault(field, f"'{field}' {wrong}.")
         if len(value) > _LONGEST_TEXT:
             self.fault(field, f"'{field}' is longer than {_LONGEST_TEXT} characters.")
         return value
 
     def texts(self, field: str, value: object) -> tuple[str, ...]:
         """Return a list of texts; one bare text counts as a list of one."""
-        items = (value,) if isinstance(value, str) else value
-        if not isinstance(items, Iterable) or isinstance(items, Mapping | bytes):
+        items: object = (value,) if isinstance(value, str) else value
+        listed = tuple(items) if isinstance(items, Iterable) and not isinstance(items, Mapping | bytes) else (None,)
+        if not all(isinstance(item, str) for item in listed):
             self.wrong_type(field, value, "a list of texts")
             return ()
-        items = tuple(items)
-        if not all(isinstance(item, str) for item in items):
-            self.wrong_type(field, value, "a list of texts")
-            return ()
-        return tuple(self.text(field, item, required=True) for item in items)
+        return tuple(self.text(field, item, required=True) for item in listed)
 
     def flag(self, field: str, value: object) -> None:
         """Check that a field is true or false."""
@@ -79,10 +70,15 @@ class FieldChecks:
             hint = "Write a decimal point." if isinstance(value, str) and "," in value else ""
             self.wrong_type(field, value, "a number", hint)
             return None
-        number = _as_float(value)
-        wrong = number_fault(field, number, low, high)
-        if wrong:
-            self.fault(field, wrong)
+        try:
+            number = float(value)
+        except OverflowError:
+            number = math.inf
+        if not math.isfinite(number):
+            self.fault(field, f"'{field}' is {number}; a finite number was expected.")
+        elif not low <= number <= high:
+            expected = f"{low:g} or more" if high == math.inf else f"{low:g} to {high:g}"
+            self.fault(field, f"'{field}' is {number:.12g}; {expected} was expected.")
         return number
 
     def mapping(self, field: str, value: object) -> Mapping[str, object]:
@@ -107,44 +103,12 @@ class FieldChecks:
         return FrozenDict(found)
 
     def done(self) -> None:
-        """Raise where anything was found.
-
-        Raises
-        ------
-        ArgumentError
-            Where a field holds something of another kind.
-        CompositionError
-            Where a number or a name will not do.
-        """
-        if self.faults:
-            self._raise()
-
-    def _raise(self) -> NoReturn:
+        """Raise where anything was found: ArgumentError for things of another kind, else CompositionError."""
+        if not self.faults:
+            return
         error = (ArgumentError if self._wrong_type else CompositionError)(
             f"{self.what}: the field " + " The field ".join(fault.message for fault in self.faults),
             " ".join(dict.fromkeys(fault.hint for fault in self.faults if fault.hint)),
         )
         error.faults = tuple(self.faults)
         raise error
-
-
-def number_fault(what: str, number: float, low: float, high: float) -> str:
-    """Return what is wrong with a number that must lie from `low` to `high`, or an empty text."""
-    if not math.isfinite(number):
-        return f"'{what}' is {number}; a finite number was expected."
-    if not low <= number <= high:
-        expected = f"{low:g} or more" if high == math.inf else f"{low:g} to {high:g}"
-        return f"'{what}' is {number:.12g}; {expected} was expected."
-    return ""
-
-
-def _as_float(value: Real | float) -> float:
-    try:
-        return float(value)
-    except OverflowError:
-        return math.inf
-
-
-def _shown(value: object) -> str:
-    text = "nothing" if value is None else repr(value)
-    return text if len(text) <= 40 else text[:37] + "..."

@@ -20,16 +20,10 @@ class Firing:
     ----------
     recipe : str
         A recipe file, or its name.
-    body, cone, note : str
     result : str
         One of `RESULTS`.
     line : int
         In the file (1-based).
-
-    Raises
-    ------
-    ArgumentError, CompositionError
-        Naming every field that will not do.
     """
 
     recipe: str

@@ -32,19 +32,10 @@ _LONGEST = 200
 class FormulaYield:
     """What 100 g of an ideal mineral leaves and loses in the fire.
 
-    Attributes
-    ----------
-    mass : float
-        Formula mass [g/mol].
-    analysis : Mapping
-        Oxide of the axis -> wt % of the raw mineral.
-    loss : Mapping
-        What leaves -> wt % of the raw mineral; ``O2`` is oxygen lost (negative: taken up from the air).
-    loi_percent : float
-        Loss on ignition [wt %], 100 minus the oxides; negative where the mineral gains.
+    `loss` says what leaves, ``O2`` being oxygen lost (negative: taken up from the air); `loi_percent` is 100 minus the
+    oxides, negative where the mineral gains.
     """
 
-    mass: float
     analysis: Mapping[str, float]
     loss: Mapping[str, float]
     loi_percent: float
@@ -59,23 +50,11 @@ def _oxide_for_element() -> dict[str, str]:
 
 
 def parse_formula(text: str) -> dict[str, float]:
-    """Return the atoms of one formula unit, element -> count.
-
-    Parameters
-    ----------
-    text : str
-        Element formula with hydrate parts, or a sum of oxides.
-
-    Raises
-    ------
-    FormulaError
-        If the text cannot be read; the message shows where.
-    """
+    """Return the atoms of one formula unit, element -> count; a FormulaError says where it cannot be read."""
     clean = re.sub(r"\s+", "", text).translate(_SUBSCRIPTS)
     if not clean or len(clean) > _LONGEST:
-        raise FormulaError(
-            f"the formula '{text[:40]}' is {'empty' if not clean else 'too long'}.", "Write it like Al2Si2O5(OH)4."
-        )
+        wrong = "too long" if clean else "empty"
+        raise FormulaError(f"the formula '{text[:40]}' is {wrong}.", "Write it like Al2Si2O5(OH)4.")
     atoms: dict[str, float] = {}
     position = 0
     while position < len(clean):
@@ -91,7 +70,7 @@ def parse_formula(text: str) -> dict[str, float]:
 
 def _read_part(clean: str, position: int, atoms: dict[str, float]) -> int:
     """Add the atoms of the part that starts at `position` to `atoms`; return where it ends."""
-    factor, start = _leading_number(clean, position)
+    factor, start = _number(clean, position, _COEFFICIENT, "leads a part with a number out of reason")
     position = start
     open_brackets: list[str] = []
     levels: list[dict[str, float]] = [{}]  # the atoms read so far, one mapping for each bracket that is open
@@ -107,7 +86,7 @@ def _read_part(clean: str, position: int, atoms: dict[str, float]) -> int:
             levels.append({})
             position = token.end()
             continue
-        count, end = _count(clean, token.end())
+        count, end = _number(clean, token.end(), _DIGITS, "is a count out of reason")
         if text in _CLOSES.values():
             if not open_brackets or _CLOSES[open_brackets.pop()] != text:
                 raise _fault(clean, position, "closes a bracket that was not opened")
@@ -123,24 +102,14 @@ def _read_part(clean: str, position: int, atoms: dict[str, float]) -> int:
     return position
 
 
-def _leading_number(clean: str, position: int) -> tuple[float, int]:
-    """Return the number that leads a part, 1 without one, and where the symbols begin."""
-    lead = _COEFFICIENT.match(clean, position)
-    if not lead:
+def _number(clean: str, position: int, pattern: re.Pattern[str], out_of_reason: str) -> tuple[float, int]:
+    """Return the number that stands at `position`, 1 without one, and where it ends."""
+    found = pattern.match(clean, position)
+    if not found:
         return 1.0, position
-    if not 0 < float(lead.group()) < _LARGEST_COUNT:
-        raise _fault(clean, position, "leads a part with a number out of reason")
-    return float(lead.group()), lead.end()
-
-
-def _count(clean: str, position: int) -> tuple[int, int]:
-    """Return the whole count after a symbol or bracket, 1 without one, and where it ends."""
-    digits = _DIGITS.match(clean, position)
-    if not digits:
-        return 1, position
-    if not 0 < int(digits.group()) < _LARGEST_COUNT:
-        raise _fault(clean, position, "is a count out of reason")
-    return int(digits.group()), digits.end()
+    if not 0 < float(found.group()) < _LARGEST_COUNT:
+        raise _fault(clean, position, out_of_reason)
+    return float(found.group()), found.end()
 
 
 def _add(found: Mapping[str, float], times: float, atoms: dict[str, float]) -> None:
@@ -156,28 +125,30 @@ def _fault(clean: str, position: int, what: str) -> FormulaError:
 
 
 def formula_mass(text: str) -> float:
-    """Return the formula mass of a compound from the atomic masses of `periodictable`.
+    """Return the formula mass of a mineral, computed from atomic masses.
 
     Parameters
     ----------
     text : str
-        Its formula, ``"Al2Si2O5(OH)4"`` or ``"K2O.Al2O3.6SiO2"``.
+        Element formula with hydrate parts, such as ``Na2B4O7.10H2O``, or a sum of oxides, such as ``K2O.Al2O3.6SiO2``.
 
     Returns
     -------
     float
-        Formula mass [g/mol].
+        [g/mol].
 
     Raises
     ------
     FormulaError
-        If the formula cannot be read or names no known element.
+        If the formula cannot be read.
+    UnknownNameError
+        If it names no known element.
 
     Examples
     --------
     >>> import glazecalc as gc
-    >>> round(gc.formula_mass("CaCO3"), 2)
-    100.09
+    >>> round(gc.formula_mass("Na2B4O7.10H2O"), 1)  # borax
+    381.4
     """
     return math.fsum(atomic_mass(symbol) * count for symbol, count in parse_formula(text).items())
 
@@ -188,17 +159,7 @@ def formula_yield(text: str) -> FormulaYield:
 
     Metals become the oxides of the axis (MnO2 to MnO, Co3O4 to CoO, Fe3O4 to Fe2O3) with the oxygen lost or gained
     counted; hydrogen leaves as H2O, carbon as CO2, sulphur as SO3, nitrogen as N2O5, fluorine and chlorine as such, for
-    which the metal takes up oxygen.
-
-    Parameters
-    ----------
-    text : str
-        The formula.
-
-    Raises
-    ------
-    FormulaError
-        If the formula cannot be read or holds an element that is not on the oxide axis.
+    which the metal takes up oxygen. Any other element is a FormulaError.
     """
     atoms = parse_formula(text)
     mass = formula_mass(text)
@@ -214,10 +175,8 @@ def formula_yield(text: str) -> FormulaYield:
         elif symbol in _LEAVES:
             target, form = loss, _LEAVES[symbol]
         else:
-            raise FormulaError(
-                f"'{symbol}' in the formula '{text}' has no oxide on the axis.",
-                "Only elements that glazes use are known.",
-            )
+            message = f"'{symbol}' in the formula '{text}' has no oxide on the axis."
+            raise FormulaError(message, "Only elements that glazes use are known.")
         per_formula = elements_in_oxide(form)
         units = count / per_formula[symbol]
         oxygen_left -= units * per_formula.get("O", 0)
@@ -226,9 +185,5 @@ def formula_yield(text: str) -> FormulaYield:
         loss["O2"] = 100.0 * oxygen_left * atomic_mass("O") / mass
     ordered = {oxide: analysis[oxide] for oxide in AXIS if oxide in analysis}
     loi = 100.0 - math.fsum(ordered.values())
-    return FormulaYield(
-        mass=mass,
-        analysis=FrozenDict(ordered),
-        loss=FrozenDict(loss),
-        loi_percent=0.0 if abs(loi) < 1e-9 else loi,
-    )
+    loi = 0.0 if abs(loi) < 1e-9 else loi
+    return FormulaYield(analysis=FrozenDict(ordered), loss=FrozenDict(loss), loi_percent=loi)

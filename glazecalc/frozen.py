@@ -12,12 +12,7 @@ V = TypeVar("V", covariant=True)
 
 
 class FrozenDict(Mapping[K, V]):
-    """A read-only copy of a mapping, in the same order.
-
-    Parameters
-    ----------
-    items : mapping or iterable of (key, value)
-    """
+    """A read-only copy of a mapping, in the same order."""
 
     __slots__ = ("_items",)
     _items: dict[K, V]

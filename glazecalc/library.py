@@ -23,50 +23,36 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
     Parameters
     ----------
     materials : iterable of Material
-        Later ones hide earlier ones of the same id (a user's folder over the bundled one); `notices` says which.
-    notices : iterable of Notice
-        What the reading of the files found.
+        Later ones hide earlier ones of the same id or name (a user's folder over the bundled one); `notices` says which.
     """
 
     PAGE: ClassVar[str] = "material_list"
     JSON: ClassVar[tuple[str, ...]] = ("materials",)
 
-    def __init__(self, materials: Iterable[Material], notices: Iterable[Notice] = ()) -> None:
-        materials = _all_materials(materials)
+    def __init__(self, materials: Iterable[Material]) -> None:
         self._by_id: dict[str, Material] = {}
         self._by_key: dict[tuple[str, ...], str] = {}
         self._near_names: NearNames | None = None  # made where a name is unknown, and kept
-        found = list(notices)
-        for material in materials:
-            found.extend(self._add(material))
-        self.notices: tuple[Notice, ...] = tuple(found)
+        self.notices = tuple(notice for material in _all_materials(materials) for notice in self._add(material))
         self._by_word: dict[str, set[tuple[str, ...]]] = {}
         for key in self._by_key:
             for word in key:
                 self._by_word.setdefault(word, set()).add(key)
 
     def _add(self, material: Material) -> Iterator[Notice]:
-        hidden = {self._by_key[name_key(n)] for n in material.names if name_key(n) in self._by_key} | (
-            {material.id} & self._by_id.keys()
-        )
-        for other_id in sorted(hidden):
-            other = self._by_id[other_id]
-            if material.id == other_id or name_key(material.name) in {name_key(other.id), name_key(other.name)}:
-                yield Notice(
-                    "material-hides-bundled",
-                    f"{material.name} ({material.path}) stands in place of {other.name} ({other.path}).",
-                )
-                del self._by_id[other_id]
-                self._by_key = {key: value for key, value in self._by_key.items() if value != other_id}
+        keys = {name_key(name): name for name in material.names}
+        hidden = {self._by_key[key] for key in keys if key in self._by_key} | ({material.id} & self._by_id.keys())
+        for other in (self._by_id[other_id] for other_id in sorted(hidden)):
+            new, old = f"{material.name} ({material.path})", f"{other.name} ({other.path})"
+            if material.id == other.id or name_key(material.name) in {name_key(other.id), name_key(other.name)}:
+                yield Notice("material-hides-bundled", f"{new} stands in place of {old}.")
+                del self._by_id[other.id]
+                self._by_key = {key: value for key, value in self._by_key.items() if value != other.id}
             else:
-                taken = [n for n in material.names if self._by_key.get(name_key(n)) == other_id]
-                yield Notice(
-                    "material-name-taken",
-                    f"{material.name} ({material.path}) takes the name '{', '.join(taken)}' from {other.name} ({other.path}).",
-                )
+                taken = ", ".join(name for key, name in keys.items() if self._by_key.get(key) == other.id)
+                yield Notice("material-name-taken", f"{new} takes the name '{taken}' from {old}.")
         self._by_id[material.id] = material
-        for name in material.names:
-            self._by_key[name_key(name)] = material.id
+        self._by_key |= dict.fromkeys(keys, material.id)
 
     def __getitem__(self, key: str) -> Material:
         if key in self._by_id:
@@ -132,24 +118,11 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
         return _only(name, fits, "materials"), said
 
     def find_in(self, name: str, own: Iterable[Material]) -> tuple[Material, tuple[Notice, ...]]:
-        """Return the material that `name` means where one speaks about the lines of a recipe.
+        """Return the material that `name` means where one speaks about a recipe whose materials are `own`.
 
         An exact name means that material, whether or not it is one of `own`. A name that fits nothing exactly is
         looked for among `own` first and in the whole library after that. Whether a material outside `own` will do is for
-        the caller to say.
-
-        Parameters
-        ----------
-        name : str
-        own : iterable of Material
-            The materials of the recipe.
-
-        Raises
-        ------
-        AmbiguousNameError
-            If several materials fit; they are named.
-        UnknownNameError
-            If none does; near names are given.
+        the caller to say. Errors are those of `find`.
         """
         recipe_has = MaterialLibrary({material.id: material for material in own}.values())
         exact = self.exact(name) or recipe_has.exact(name)
@@ -177,11 +150,10 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
         if not words:
             return []
         whole = set.intersection(*(self._by_word.get(word, set()) for word in words))
-        begun = whole
         if not whole and all(len(word) >= 3 for word in words):
-            begun = set.intersection(*(self._beginning_with(word) for word in words))
+            whole = set.intersection(*(self._beginning_with(word) for word in words))
         fits = [
-            self._by_id[found] for found in dict.fromkeys(self._by_key[key] for key in self._by_key if key in begun)
+            self._by_id[found] for found in dict.fromkeys(self._by_key[key] for key in self._by_key if key in whole)
         ]
         plain = [m for m in fits if all(other is m or _is_plainer(m, other) for other in fits)]
         return plain or fits
@@ -198,21 +170,18 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
         return f"Did you mean {' or '.join(repr(found) for found in near)}?"
 
 
-def _all_materials(given: Iterable[Material]) -> list[Material]:
+def _all_materials(given: Iterable[Material]) -> Iterable[Material]:
     if isinstance(given, str | PathLike):
-        hint = f"Load them first: gc.load_materials({str(given)!r})."
-        raise ArgumentError(
-            f"the materials are {str(given)!r}, a path or a text; a list of Material was expected.", hint
-        )
+        message = f"the materials are {str(given)!r}, a path or a text; a list of Material was expected."
+        raise ArgumentError(message, f"Load them first: gc.load_materials({str(given)!r}).")
     if isinstance(given, Mapping):
-        raise ArgumentError(
-            "the materials are a mapping; a list of Material was expected.", "Write materials.values()."
-        )
+        message = "the materials are a mapping; a list of Material was expected."
+        raise ArgumentError(message, "Write materials.values().")
     found = list(given) if isinstance(given, Iterable) else [given]
-    wrong = [item for item in found if not isinstance(item, Material)]
-    if wrong:
-        text = f"{wrong[0]!r} is of type {type(wrong[0]).__name__}; a Material was expected."
-        raise ArgumentError(text, "Write gc.MaterialLibrary([material, ...]).")
+    for item in found:
+        if not isinstance(item, Material):
+            message = f"{item!r} is of type {type(item).__name__}; a Material was expected."
+            raise ArgumentError(message, "Write gc.MaterialLibrary([material, ...]).")
     return found
 
 
@@ -225,13 +194,11 @@ def _only(name: str, fits: tuple[Material, ...], what: str) -> Material:
         return fits[0]
     names = sorted(material.name for material in fits)
     more = f" and {len(names) - _MOST_SHOWN} more" if len(names) > _MOST_SHOWN else ""
-    raise AmbiguousNameError(
-        f"'{name}' fits several {what}: {', '.join(names[:_MOST_SHOWN])}{more}.", "Write which one."
-    )
+    shown = ", ".join(names[:_MOST_SHOWN])
+    raise AmbiguousNameError(f"'{name}' fits several {what}: {shown}{more}.", "Write which one.")
 
 
 def _is_plainer(material: Material, other: Material) -> bool:
     # "red iron oxide" is plainer than "red iron oxide, natural": every word of the one stands in the other
-    return any(
-        set(name_key(a)) < set(name_key(b)) for a in (material.name, material.id) for b in (other.name, other.id)
-    )
+    longer = [set(name_key(name)) for name in (other.name, other.id)]
+    return any(set(name_key(name)) < words for name in (material.name, material.id) for words in longer)

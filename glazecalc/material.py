@@ -30,13 +30,7 @@ _SAID_OF_NUMBERS = ("loss-not-reported", "analysis-total", "oxide-equivalents", 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
-    """Where the numbers of a material came from; only `title` is required.
-
-    Raises
-    ------
-    ArgumentError, CompositionError
-        Naming the field that will not do.
-    """
+    """Where the numbers of a material came from; only `title` is required."""
 
     title: str
     publisher: str = ""
@@ -57,30 +51,20 @@ class Source:
 
     def cite(self) -> str:
         """Return the source in one line, with its memory mark."""
-        parts = [self.title, self.publisher, self.year, self.table]
-        text = ", ".join(part for part in parts if part)
-        if self.from_memory:
-            text += " (from memory" + (f", confidence {self.confidence}" if self.confidence else "") + ")"
-        return text
+        text = ", ".join(filter(None, (self.title, self.publisher, self.year, self.table)))
+        confidence = f", confidence {self.confidence}" if self.confidence else ""
+        return f"{text} (from memory{confidence})" if self.from_memory else text
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class Material(Shown):
     """A raw material: its names, and an analysis or an ideal formula.
 
     A `formula` alone is enough: analysis, loss and loss on ignition follow from it. An `analysis` stands as it is
-    printed; nothing is normalised. What is odd about it, but possible, is told in `notices`.
+    printed; nothing is normalised.
 
     Attributes
     ----------
-    id, name : str
-        Key and printed name.
-    aliases : tuple of str
-        Other names it answers to.
-    kind : str
-        One of `KINDS`.
-    formula : str or None
-        Ideal formula, where the numbers come from one.
     analysis : Mapping
         Oxide -> wt % of the dry material; an oxide that is absent was not reported.
     below_detection : Mapping
@@ -90,28 +74,15 @@ class Material(Shown):
     loss : Mapping
         What leaves -> wt %.
     moisture_percent : float or None
-        Water in the bag [% of the dry weight]; the analysis stands on the dry material.
-    density_g_cm3 : float or None
-        Density of the solid [g/cm3].
+        Water in the bag [% of the dry weight].
     solubility : str or None
         ``no``, ``slightly`` or ``yes``, in water at room temperature.
     hazards : tuple of str
         Keys of the bench hazards data, or the user's own words.
     tolerance : Mapping
         Oxide -> half width [wt %] of the stated tolerance.
-    source : Source
-        Where the numbers came from.
-    path : str
-        The file it was read from.
     notices : tuple of Notice
-        What is worth saying about the numbers.
-
-    Raises
-    ------
-    ArgumentError
-        Where a field holds something of another kind, such as a text for a mapping.
-    CompositionError
-        Where a number, an oxide or a word will not do. Both name every such field.
+        What is odd about the numbers, but possible.
     """
 
     PAGE: ClassVar[str] = "material"
@@ -154,12 +125,14 @@ class Material(Shown):
         for name, value in checked.items():
             object.__setattr__(self, name, value)
 
+    def __repr__(self) -> str:
+        return f"<Material {self.id}, {self.name}>"
+
     @property
     def total_percent(self) -> float:
         """Oxides plus loss [wt %]; the loss counts as nothing where it was not reported."""
-        return sum(value for oxide, value in self.analysis.items() if oxide not in VOLATILES) + (
-            self.loi_percent or 0.0
-        )
+        oxides = sum(value for oxide, value in self.analysis.items() if oxide not in VOLATILES)
+        return oxides + (self.loi_percent or 0.0)
 
     @property
     def is_raw_clay(self) -> bool:
@@ -195,9 +168,8 @@ def _plain_fields(given: Material, checks: FieldChecks) -> dict[str, Any]:
         checks.fault("kind", f"'kind' is '{given.kind}', which is not a kind of material.", hint)
     solubility = _SOLUBILITY.get(str(given.solubility).lower())
     if given.solubility is not None and solubility is None:
-        checks.fault(
-            "solubility", f"'solubility' is '{given.solubility}', which is not known.", "Write no, slightly or yes."
-        )
+        said = f"'solubility' is '{given.solubility}', which is not known."
+        checks.fault("solubility", said, "Write no, slightly or yes.")
     return {
         "aliases": checks.texts("aliases", given.aliases),
         "hazards": checks.texts("hazards", given.hazards),

@@ -70,10 +70,6 @@ class NearNames:
 
     A poison or a colourant is offered only for a slip of one letter in its own word; a word that names a kind
     (clay, feldspar, frit, ash, oxide, carbonate) keeps the search within that kind.
-
-    Parameters
-    ----------
-    materials : iterable of Material
     """
 
     def __init__(self, materials: Iterable[Material]) -> None:

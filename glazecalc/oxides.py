@@ -85,19 +85,13 @@ _REPORTED_AS = {
     "UO2": "U3O8", "UO3": "U3O8", "Pr2O3": "Pr6O11", "Ce2O3": "CeO2", "Tb2O3": "Tb4O7", "SO2": "SO3", "S": "SO3",
     "C": "CO2", "V2O3": "V2O5",
 }  # fmt: skip
-_LUMPED = {"KNAO", "K2O+NA2O", "NA2O+K2O", "K2O + NA2O", "NA2O + K2O", "R2O", "RO", "NAKO", "(K,NA)2O"}
+_LUMPED = {"KNAO", "K2O+NA2O", "NA2O+K2O", "R2O", "RO", "NAKO", "(K,NA)2O"}
 _TERM = re.compile(r"([A-Z][a-z]?)(\d*)")
 
 
 @cache
 def atomic_mass(symbol: str) -> float:
-    """Return the standard atomic mass [g/mol] of the element `symbol`, from `periodictable`.
-
-    Raises
-    ------
-    UnknownNameError
-        If there is no such element.
-    """
+    """Return the standard atomic mass [g/mol] of the element `symbol`."""
     import periodictable  # 20 ms: only where a mass is needed
 
     try:
@@ -120,17 +114,17 @@ def element_of(oxide: str) -> tuple[str, int]:
 
 @cache
 def molar_mass(oxide: str) -> float:
-    """Return the molar mass of an oxide of the axis, computed from atomic masses.
+    """Return the molar mass of an oxide, computed from atomic masses.
 
     Parameters
     ----------
     oxide : str
-        Its formula, ``"SiO2"``.
+        An oxide of the axis, or a volatile one.
 
     Returns
     -------
     float
-        Molar mass [g/mol].
+        [g/mol].
 
     Raises
     ------
@@ -156,57 +150,47 @@ def molar_masses() -> tuple[float, ...]:
 
 
 def role(oxide: str) -> str:
-    """Return the role of an oxide.
+    """Return the role that an oxide has in a glaze.
 
     Parameters
     ----------
     oxide : str
-        Its formula, ``"SiO2"``.
+        An oxide of the axis, or a volatile one.
 
     Returns
     -------
     str
-        ``"flux"``, ``"stabilizer"``, ``"glass former"``, ``"opacifier"``, ``"colourant"`` or ``"volatile"``.
+        ``flux``, ``stabilizer``, ``glass former``, ``opacifier``, ``colourant`` or ``volatile``.
 
     Raises
     ------
-    UnknownNameError, ArgumentError
-        If `oxide` is not on the axis, with what may be meant.
+    UnknownNameError
+        If `oxide` is not on the axis.
 
     Examples
     --------
     >>> import glazecalc as gc
-    >>> gc.role("Al2O3")
-    'stabilizer'
+    >>> [gc.role(oxide) for oxide in ("CaO", "B2O3", "SnO2")]
+    ['flux', 'glass former', 'opacifier']
     """
     return _ROLES[check_oxide(oxide)]
 
 
 def check_oxide(name: str) -> str:
-    """Return `name` if it is an oxide of the axis (volatile ones included), else say what was meant.
-
-    Raises
-    ------
-    UnknownNameError
-        Naming the oxide, with the likely mend.
-    ArgumentError
-        For what is no text.
-    """
+    """Return `name` if it is an oxide of the axis (volatile ones included), else raise an error with the likely mend."""
     if not isinstance(name, str):
         raise ArgumentError(f"{name!r} is no text; an oxide such as 'SiO2' was expected.")
     if name in _ROLES:
         return name
-    if name.upper().replace("₂", "2") in _LUMPED:
+    if name.upper().replace("₂", "2").replace(" ", "") in _LUMPED:
         raise UnknownNameError(
             f"'{name}' lumps oxides together: how much of it is Na2O and how much K2O?",
             "Give Na2O and K2O apart; they melt and expand differently.",
         )
+    off_axis = f"'{name}' is not on the oxide axis."
     if name in _REPORTED_AS:
-        raise UnknownNameError(
-            f"'{name}' is not on the oxide axis.",
-            f"Report it as {_REPORTED_AS[name]} (convert the number, not only the name).",
-        )
+        raise UnknownNameError(off_axis, f"Report it as {_REPORTED_AS[name]} (convert the number, not only the name).")
     folded = {oxide.lower(): oxide for oxide in _ROLES}
     if name.lower() in folded:
-        raise UnknownNameError(f"'{name}' is not on the oxide axis.", f"Did you mean '{folded[name.lower()]}'?")
-    raise UnknownNameError(f"'{name}' is not on the oxide axis.", did_you_mean(name, _ROLES))
+        raise UnknownNameError(off_axis, f"Did you mean '{folded[name.lower()]}'?")
+    raise UnknownNameError(off_axis, did_you_mean(name, _ROLES))

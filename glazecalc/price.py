@@ -16,7 +16,7 @@ __all__ = ("Price", "Shelf")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Price:
-    """What one pack costs.
+    """What one pack costs; a plain number is taken as it is written, 37.5 as 37.5 exactly.
 
     Attributes
     ----------
@@ -25,18 +25,7 @@ class Price:
     pack_g : Decimal
         Weight of the pack [g]; more than zero.
     price : Decimal
-        Of the pack, in `currency`; zero or more.
-    currency : str
-        Code by ISO 4217.
-
-    Raises
-    ------
-    ArgumentError, CompositionError
-        Naming every field that will not do.
-
-    Notes
-    -----
-    A plain number is taken as it is written: 37.5 as 37.5 exactly.
+        Of the pack, in `currency` (a code of ISO 4217); zero or more.
     """
 
     material: str
@@ -75,11 +64,6 @@ class Shelf:
         Material id -> what is there [g]; None where it stands on the shelf and how much is not said.
     notices : tuple of Notice
         What the reader found worth saying; not part of equality.
-
-    Raises
-    ------
-    ArgumentError, CompositionError
-        Naming every entry that will not do.
     """
 
     prices: Mapping[str, tuple[Price, ...]] = field(default_factory=FrozenDict)
@@ -94,14 +78,11 @@ class Shelf:
                 packs[material] = tuple(sorted(prices, key=lambda price: price.per_kg))
             else:
                 checks.wrong_type(f"prices: {material}", prices, "a list of Price")
-        stock = checks.mapping("stock_g", self.stock_g)
-        object.__setattr__(self, "prices", FrozenDict(packs))
-        object.__setattr__(
-            self,
-            "stock_g",
-            FrozenDict({m: None if g is None else _decimal(checks, f"stock_g: {m}", g) for m, g in stock.items()}),
-        )
+        said = checks.mapping("stock_g", self.stock_g)
+        stock = {m: None if g is None else _decimal(checks, f"stock_g: {m}", g) for m, g in said.items()}
         checks.done()
+        object.__setattr__(self, "prices", FrozenDict(packs))
+        object.__setattr__(self, "stock_g", FrozenDict(stock))
 
     @property
     def ids(self) -> tuple[str, ...]:

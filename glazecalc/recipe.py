@@ -12,37 +12,29 @@ from glazecalc.errors import ArgumentError, Notice, UnknownNameError, did_you_me
 from glazecalc.field_checks import FieldChecks
 from glazecalc.units import MASS_UNITS
 
-__all__ = ("NOT_FOR_FOOD", "USES", "Ingredient", "Recipe", "Use", "check_units", "misses_100", "unknown_use")
+__all__ = ("NOT_FOR_FOOD", "USES", "Ingredient", "Recipe", "Use", "as_recipe", "misses_100", "unknown_use")
 
 Use = Literal["plate", "bowl", "cup", "pitcher", "storage", "cooking", "not-for-food"]
 USES: tuple[Use, ...] = get_args(Use)
 """What ware may be for, as cautions and laboratory limits tell it apart."""
 NOT_FOR_FOOD: Use = "not-for-food"
+_FROM_PARTS = "Write Recipe.from_parts('Harbour Black', {'whiting': 20, 'silica': 30})."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ingredient:
-    """One line of a recipe.
+    """One line of a recipe, as it is written.
 
     Attributes
     ----------
-    material : str
-        The name as written.
     amount : float
-        The number as written; zero or more.
+        Zero or more.
     unit : str
         ``""`` for parts, ``"%"``, or a mass unit (``g``, ``kg``, ``oz``, ``lb``).
     addition : bool
         True for what goes on top of the base. An addition in ``%`` is per cent of the base total.
-    note : str
-        The writer's remark.
     line : int or None
-        Line in the file (1-based).
-
-    Raises
-    ------
-    ArgumentError, CompositionError
-        Naming every field that will not do.
+        Line in the file (1-based); not part of equality.
     """
 
     material: str
@@ -72,21 +64,12 @@ class Recipe:
 
     Attributes
     ----------
-    name : str
-        Title.
-    ingredients : tuple of Ingredient
-        In the order written.
     cone, atmosphere, body, use, version, based_on, notes : str
         As written; empty where not given. A cone keeps its zero: ``"06"`` is not ``"6"``.
-    text : str
-        The text it was read from, kept whole so that writing back changes nothing; not part of equality.
+    text, path : str
+        The text and the file it was read from; not part of equality. Writing the text back changes nothing.
     notices : tuple of Notice
         What the reader found worth saying; not part of equality.
-
-    Raises
-    ------
-    ArgumentError, CompositionError
-        Naming every field that will not do, and where the units of the lines do not go together.
     """
 
     name: str = ""
@@ -110,12 +93,10 @@ class Recipe:
         if self.use != "" and self.use not in USES:
             error = unknown_use(self.use)
             checks.fault("use", f"'use': {error.message}", error.hint)
-        if not isinstance(self.ingredients, list | tuple) or not all(
-            isinstance(i, Ingredient) for i in self.ingredients
-        ):
-            hint = "Write Recipe.from_parts('Harbour Black', {'whiting': 20, 'silica': 30})."
-            checks.wrong_type("ingredients", self.ingredients, "a list of Ingredient", hint)
-        elif wrong_units := check_units(self.ingredients):
+        lines = self.ingredients if isinstance(self.ingredients, list | tuple) else [None]
+        if not all(isinstance(line, Ingredient) for line in lines):
+            checks.wrong_type("ingredients", self.ingredients, "a list of Ingredient", _FROM_PARTS)
+        elif wrong_units := _wrong_units(self.ingredients):
             checks.fault("ingredients", f"'ingredients': {wrong_units}", "Give all lines in one way.")
         checks.done()
         object.__setattr__(self, "ingredients", tuple(self.ingredients))
@@ -136,34 +117,32 @@ class Recipe:
         return any(item.unit in MASS_UNITS for item in self.ingredients)
 
     def amounts(self) -> list[float]:
-        """Return the amount of each ingredient in one common measure, additions in per cent worked out.
-
-        Returns
-        -------
-        list of float
-            In the order of `ingredients`: parts, or grams where the recipe has mass units.
-        """
-        measured = [_measure(item) for item in self.ingredients]
-        base_total = math.fsum(m for m, item in zip(measured, self.ingredients, strict=True) if not item.addition)
+        """Return the amount of each ingredient in parts, or in grams where there are mass units; per cents worked out."""
+        measured = [float(item.amount * MASS_UNITS.get(item.unit, 1)) for item in self.ingredients]
+        pairs = list(zip(self.ingredients, measured, strict=True))
+        base_total = math.fsum(amount for item, amount in pairs if not item.addition)
         return [
-            item.amount / 100.0 * base_total if item.addition and item.unit == "%" else m
-            for m, item in zip(measured, self.ingredients, strict=True)
+            item.amount / 100.0 * base_total if item.addition and item.unit == "%" else amount for item, amount in pairs
         ]
 
     @property
     def base_total(self) -> float:
         """Sum of the base, in parts or grams."""
-        return math.fsum(a for a, item in zip(self.amounts(), self.ingredients, strict=True) if not item.addition)
+        return self._total(addition=False)
 
     @property
     def additions_total(self) -> float:
         """Sum of the additions, in parts or grams."""
-        return math.fsum(a for a, item in zip(self.amounts(), self.ingredients, strict=True) if item.addition)
+        return self._total(addition=True)
 
     @property
     def all_in_total(self) -> float:
         """Base and additions together, in parts or grams."""
         return math.fsum(self.amounts())
+
+    def _total(self, *, addition: bool) -> float:
+        pairs = zip(self.ingredients, self.amounts(), strict=True)
+        return math.fsum(amount for item, amount in pairs if item.addition is addition)
 
     @classmethod
     def from_parts(
@@ -177,30 +156,27 @@ class Recipe:
             Naming the argument, line or field that will not do.
         """
         lines: list[Ingredient] = []
-        for field_name, parts in (("base", base), ("additions", additions or {})):
+        for argument, parts in (("base", base), ("additions", additions or {})):
             if not isinstance(parts, Mapping):
-                raise ArgumentError(
-                    f"'{field_name}' is {parts!r}; a mapping of material name to parts was expected.",
-                    "Write Recipe.from_parts('Harbour Black', {'whiting': 20, 'silica': 30}).",
-                )
-            lines += [Ingredient(material=m, amount=a, addition=field_name == "additions") for m, a in parts.items()]
+                message = f"'{argument}' is {parts!r}; a mapping of material name to parts was expected."
+                raise ArgumentError(message, _FROM_PARTS)
+            lines += [Ingredient(material=m, amount=a, addition=argument == "additions") for m, a in parts.items()]
         return cls(name=name, ingredients=tuple(lines), cone=cone)
 
 
-def _measure(item: Ingredient) -> float:
-    factor = MASS_UNITS.get(item.unit)
-    return item.amount if factor is None else float(item.amount * factor)
+def as_recipe(given: Recipe | Mapping[str, float]) -> Recipe:
+    """Return a recipe; a mapping of material name -> parts becomes one without additions."""
+    return given if isinstance(given, Recipe) else Recipe.from_parts("", given)
 
 
 def unknown_use(given: object) -> UnknownNameError:
     """Return the error for what is none of `USES`."""
-    return UnknownNameError(
-        f"'{given}' is not a use of the ware.", did_you_mean(str(given), USES) or f"Known: {', '.join(USES)}."
-    )
+    hint = did_you_mean(str(given), USES) or f"Known: {', '.join(USES)}."
+    return UnknownNameError(f"'{given}' is not a use of the ware.", hint)
 
 
-def check_units(ingredients: Sequence[Ingredient]) -> str:
-    """Return what is wrong with the units of a recipe taken together, or an empty text."""
+def _wrong_units(ingredients: Sequence[Ingredient]) -> str:
+    """Return what is wrong with the units of the lines taken together, or an empty text."""
     masses = [i for i in ingredients if i.unit in MASS_UNITS]
     bare = [i for i in ingredients if i.unit == ""]
     percent_base = [i for i in ingredients if i.unit == "%" and not i.addition]
@@ -211,7 +187,7 @@ def check_units(ingredients: Sequence[Ingredient]) -> str:
         )
     if masses and percent_base:
         return f"the base mixes weights ({masses[0].material}) and per cent ({percent_base[0].material})."
-    if percent_base and any(i.unit == "" and not i.addition for i in ingredients):
+    if percent_base and any(not i.addition for i in bare):
         return f"the base mixes per cent ({percent_base[0].material}) and bare numbers."
     return ""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from glazecalc.errors import CompositionError, UnknownNameError
@@ -24,8 +24,6 @@ class Target:
 
     Attributes
     ----------
-    name : str
-        Title.
     unity : Mapping
         Oxide, sum or ratio -> number, pair or ``"low..high"`` [mol per mol of flux]; of the base.
     fired_analysis_percent : Mapping
@@ -34,15 +32,6 @@ class Target:
         Material name -> wt % on top of the base.
     total : float
         Base total of the answers [parts].
-    path : str
-        The file it was read from; not part of equality.
-
-    Raises
-    ------
-    ArgumentError, CompositionError
-        Naming every field that will not do.
-    UnknownNameError
-        For an oxide that is not on the axis, or does not stay in the fire.
     """
 
     name: str = ""
@@ -64,8 +53,8 @@ class Target:
                 field_name = f"fired_analysis_percent: {oxide}"
                 checks.fault(field_name, f"'{field_name}': {error.message}", error.hint)
         if unity and fired:
-            said = "'fired_analysis_percent' and 'unity' are given; a target has one, not both."
-            checks.fault("fired_analysis_percent", said)
+            message = "'fired_analysis_percent' and 'unity' are given; a target has one, not both."
+            checks.fault("fired_analysis_percent", message)
         object.__setattr__(self, "unity", FrozenDict(unity))
         object.__setattr__(self, "fired_analysis_percent", fired)
         object.__setattr__(self, "colourants", checks.numbers("colourants", self.colourants, 0, _MOST_ON_TOP))
@@ -77,47 +66,28 @@ class Target:
 
 
 def check_entry(label: str, value: object) -> None:
-    """Check one line of a target unity formula: an oxide, a sum or a ratio, and its number or range.
-
-    Raises
-    ------
-    CompositionError, UnknownNameError
-        For what is none of these.
-    """
+    """Check one line of a target unity formula: an oxide, a sum or a ratio, and its number or range."""
     for part in label.split(":"):
         check_label(part.strip())
     parse_range(value, label)
 
 
 def parse_range(value: object, what: str) -> Range:
-    """Return the ends of a number, a pair, or a text such as ``"3.2..3.6"``.
-
-    Raises
-    ------
-    CompositionError
-        For anything else, for negative numbers and for ends in the wrong order.
-    """
+    """Return the ends of a number, a pair, or a text such as ``"3.2..3.6"``; CompositionError for anything else."""
+    mend = "Write 3.4, or 3.2..3.6."
     if isinstance(value, Mapping):
-        raise CompositionError(f"{what} is a number or a range; a mapping was found.", "Write 3.4, or 3.2..3.6.")
-    ends: Sequence[object]
-    if isinstance(value, str):
-        ends = [part.strip() for part in value.split("..")] if ".." in value else [value.strip()] * 2
-    elif isinstance(value, (tuple, list)):
-        ends = value
-    else:
-        ends = [value, value]
+        raise CompositionError(f"{what} is a number or a range; a mapping was found.", mend)
+    given = value.split("..") if isinstance(value, str) and ".." in value else value
+    ends = given if isinstance(given, tuple | list) else (given, given)
     try:
         if isinstance(value, bool) or len(ends) != 2:
             raise ValueError
         low, high = (float(str(end)) for end in ends)
     except ValueError:
-        raise CompositionError(
-            f"'{value}' for {what} is neither a number nor a range.", "Write 3.4, or 3.2..3.6."
-        ) from None
+        raise CompositionError(f"'{value}' for {what} is neither a number nor a range.", mend) from None
     if not (math.isfinite(low) and math.isfinite(high)) or low < 0 or high < low:
-        raise CompositionError(
-            f"{what} is {value}; a number of zero or more, or a range from low to high, was expected."
-        )
+        expected = "a number of zero or more, or a range from low to high, was expected."
+        raise CompositionError(f"{what} is {value}; {expected}")
     return low, high
 
 

@@ -9,12 +9,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.arguments import the_recipe
 from glazecalc.convert.moles import analysis_matrix, folded, molar_mass_array
 from glazecalc.errors import AmbiguousNameError, CompositionError, Fault, FileFaultsError, Notice, UnknownNameError
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
-from glazecalc.recipe import Recipe, misses_100
+from glazecalc.recipe import Recipe, as_recipe, misses_100
 
 __all__ = ("Batch", "BatchLine", "folded_moles", "resolve")
 
@@ -143,7 +142,7 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
     >>> [(line.material.id, line.parts) for line in batch.lines]
     [('whiting', 20.0), ('silica', 30.0)]
     """
-    recipe = the_recipe(recipe)
+    recipe = as_recipe(recipe)
     if not recipe.ingredients:
         raise CompositionError("the recipe has no ingredients.", where=recipe.path)
     notices = list(recipe.notices)

@@ -6,7 +6,6 @@ import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from glazecalc.arguments import the_recipe
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, BatchLine, resolve
 from glazecalc.convert.unity import unity_array_of, unity_of
@@ -17,7 +16,7 @@ from glazecalc.optimise.choices import choice, chosen_kinds
 from glazecalc.optimise.goals import Term
 from glazecalc.oxides import AXIS, INDEX
 from glazecalc.price import Shelf
-from glazecalc.recipe import Recipe
+from glazecalc.recipe import Recipe, as_recipe
 from glazecalc.reformulate.answering import with_effects
 from glazecalc.reformulate.answers import Outcome
 from glazecalc.reformulate.at_hand import AtHand, at_hand
@@ -117,7 +116,7 @@ def substitute(
     >>> {line.name: round(line.parts, 1) for line in best.lines if not line.before}
     {'Soda feldspar': 36.0}
     """
-    written = the_recipe(recipe)
+    written = as_recipe(recipe)
     batch = resolve(written, materials)
     unity = unity_array_of(unity_of(batch, convention))
     target = {oxide: float(moles) for oxide, moles in zip(AXIS, unity, strict=True) if moles > 0}

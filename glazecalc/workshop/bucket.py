@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from glazecalc.arguments import the_library, the_recipe
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.display import Shown
 from glazecalc.errors import ArgumentError, Notice, VolumeNotReachedError, WorkshopError
@@ -126,7 +125,9 @@ def slurry(
     >>> round(found.content.dry_g), round(found.change.add_water_g)
     (5346, 311)
     """
-    batch = resolve(the_recipe(recipe), the_library(materials)) if recipe is not None else None
+    if materials is None and (recipe is not None or adding):
+        raise ArgumentError("names of materials are given without 'materials'.", "Add materials=gc.load_materials().")
+    batch = resolve(recipe, materials) if recipe is not None and materials is not None else None
     if batch is None and solids_density_g_cm3 is None:
         hint = "Name the recipe, or add --solids-density 2.6 (solids_density_g_cm3=2.6)."
         raise ArgumentError("how dense are the dry solids?", hint)
@@ -143,7 +144,7 @@ def slurry(
     if change is not None and bucket_l is not None and change.volume_ml > bucket_l * 1000:
         said = f"the slurry would come to {change.volume_ml / 1000:.2f} l, more than the bucket's {bucket_l:g} l."
         raise WorkshopError(said, "Take some out first.")
-    additions, read = _additions(adding or {}, materials, content, batch)
+    additions, read = _additions(adding, materials, content, batch) if adding and materials is not None else ((), ())
     lines: tuple[WeighLine, ...] = ()
     if batch is not None and change is not None and change.add_dry_g > 0:
         lines = scale(batch.recipe, materials, all_in_g=change.add_dry_g).lines
@@ -203,7 +204,7 @@ def _change(
 
 
 def _additions(
-    adding: Mapping[str, float], materials: MaterialLibrary | None, content: SlurryContent, batch: Batch | None
+    adding: Mapping[str, float], materials: MaterialLibrary, content: SlurryContent, batch: Batch | None
 ) -> tuple[tuple[Colouring, ...], tuple[Notice, ...]]:
     base_share = batch.base_total / batch.all_in_total if batch else 1.0
     found: list[Colouring] = []
@@ -212,7 +213,7 @@ def _additions(
         if not percent > 0:
             said = f"'{name} {percent:g} %': a share above zero was expected."
             raise WorkshopError(said, 'Write it like "cobalt carbonate 1%".')
-        material, read = the_library(materials).find(name)
+        material, read = materials.find(name)
         notices.extend(read)
         mass_g, on_base_g = content.dry_g * percent / 100, content.dry_g * base_share * percent / 100
         found.append(Colouring(material.id, material.name, percent, mass_g, on_base_g))

@@ -11,12 +11,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from glazecalc.arguments import the_recipe
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.display import Shown
 from glazecalc.errors import AmbiguousNameError, Fault, FileFaultsError, Notice, UnknownNameError, WorkshopError
 from glazecalc.library import MaterialLibrary
-from glazecalc.recipe import Recipe
+from glazecalc.recipe import Recipe, as_recipe
 from glazecalc.workshop.parts_lines import PartsLine
 from glazecalc.workshop.practice import choice
 from glazecalc.workshop.steps import round_to_step
@@ -162,7 +161,7 @@ def mend(
     """
     if all_in_g is not None and base_g is not None:
         raise WorkshopError("the planned batch is given once: all-in with the additions, or its base without.")
-    batch = resolve(the_recipe(recipe), materials)
+    batch = resolve(recipe, materials)
     went_in, notices = _went_in(weighed, materials, batch)
     if used_percent is not None:
         used_g = math.fsum(item.mass_g for item in went_in) * used_percent / 100
@@ -176,7 +175,7 @@ def _went_in(
     weighed: Recipe | Mapping[str, float], materials: MaterialLibrary, batch: Batch
 ) -> tuple[tuple[WeighedMaterial, ...], list[Notice]]:
     """Return what went in, one entry a material, and what was said."""
-    listed = the_recipe(weighed)
+    listed = as_recipe(weighed)
     place = listed.path or "what was weighed"
     if not listed.ingredients:
         raise FileFaultsError(place, [Fault(None, "nothing is listed.", "One line a material: kaolin 400 g.")])

@@ -7,13 +7,12 @@ from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 
-from glazecalc.arguments import the_recipe
 from glazecalc.convert.batch import resolve
 from glazecalc.convert.unity import unity_formula
 from glazecalc.errors import GlazeError, Notice, WorkshopError
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
-from glazecalc.recipe import Ingredient, Recipe
+from glazecalc.recipe import Ingredient, Recipe, as_recipe
 from glazecalc.workshop.density import SolidsDensity, batch_density
 from glazecalc.workshop.parts_lines import PartsLine, by_line, parts_lines
 from glazecalc.workshop.pieces import GlazeNeed
@@ -87,7 +86,7 @@ def scale(
     >>> [(line.name, round(line.mass_g)) for line in batch.lines]
     [('whiting', 60), ('kaolin', 90), ('silica', 150)]
     """
-    recipe = the_recipe(recipe)
+    recipe = as_recipe(recipe)
     if sum(size is not None for size in (all_in_g, base_g, volume_l, need, left_g)) != 1:
         raise WorkshopError("give one weight: of the base alone, or all-in with the additions.", _ONE_SIZE)
     batch = resolve(recipe, materials) if materials is not None else None
