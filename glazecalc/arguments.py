@@ -185,7 +185,7 @@ def _words(kind: Any) -> str:
 def _mend(given: object, kind: Any) -> str:
     """Return the call to write, where the mistake is a common one."""
     options = get_args(kind) if get_origin(kind) in (Union, UnionType) else (kind,)
-    listed = [one for option in options for one in get_args(option) if one not in _PLAIN]
+    listed = [one for option in options for one in get_args(option) if one not in tuple(_PLAIN)]
     expected = {getattr(one, "__name__", "") for one in (*options, *listed)}
     given = str(given) if isinstance(given, PathLike) else given
     kinds = {known.__name__ for known in type(given).__mro__}

@@ -70,12 +70,7 @@ class Convention(Shown):
     def from_names(cls, names: ConventionName | Iterable[ConventionName]) -> Convention:
         """Build a convention from option names such as ``"colourants-as-flux"``; ``"default"`` adds nothing.
 
-        Raises
-        ------
-        ConventionError
-            For an unknown name or options that exclude each other.
-        ArgumentError
-            For what is no list of names.
+        An unknown name is a ConventionError.
         """
         checks = FieldChecks("Convention.from_names")
         given = checks.texts("names", names)

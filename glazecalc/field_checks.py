@@ -9,8 +9,9 @@ import math
 from collections.abc import Iterable, Mapping
 from numbers import Real
 
-from glazecalc.errors import ArgumentError, CompositionError, Fault
+from glazecalc.errors import ArgumentError, CompositionError, Fault, UnknownNameError
 from glazecalc.frozen import FrozenDict
+from glazecalc.oxides import check_oxide
 
 __all__ = ("FieldChecks",)
 
@@ -101,6 +102,14 @@ class FieldChecks:
             if number is not None:
                 found[key] = number
         return FrozenDict(found)
+
+    def oxides(self, field: str, names: Iterable[str]) -> None:
+        """Check that each name is an oxide of the axis, or one that leaves in the fire."""
+        for oxide in names:
+            try:
+                check_oxide(oxide)
+            except UnknownNameError as error:
+                self.fault(f"{field}: {oxide}", f"'{field}: {oxide}': {error.message}", error.hint)
 
     def done(self) -> None:
         """Raise where anything was found: ArgumentError for things of another kind, else CompositionError."""

@@ -58,18 +58,14 @@ def parse_formula(text: str) -> dict[str, float]:
     atoms: dict[str, float] = {}
     position = 0
     while position < len(clean):
-        position = _read_part(clean, position, atoms)
-        if position < len(clean):
-            if clean[position] != ".":
-                raise _fault(clean, position, "was not expected here")
-            position += 1
-            if position == len(clean):
-                raise _fault(clean, position - 1, "has nothing after it")
+        position = _read_part(clean, position, atoms) + 1  # past the dot
+    if clean.endswith("."):
+        raise _fault(clean, len(clean) - 1, "has nothing after it")
     return atoms
 
 
 def _read_part(clean: str, position: int, atoms: dict[str, float]) -> int:
-    """Add the atoms of the part that starts at `position` to `atoms`; return where it ends."""
+    """Add the atoms of the part that starts at `position` to `atoms`; return where it ends: at a dot, or the end."""
     factor, start = _number(clean, position, _COEFFICIENT, "leads a part with a number out of reason")
     position = start
     open_brackets: list[str] = []

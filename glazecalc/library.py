@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from os import PathLike
-from typing import ClassVar, TypeVar
+from typing import Any, ClassVar
 
 from glazecalc.display import Shown
 from glazecalc.errors import AmbiguousNameError, ArgumentError, Notice, UnknownNameError
 from glazecalc.material import Material
 from glazecalc.names import NearNames, name_key, spelled_out, without_mesh
 
-__all__ = ("MaterialLibrary", "name_key")
+__all__ = ("MaterialLibrary",)
 
-T = TypeVar("T")
 _MOST_SHOWN = 20
 
 
@@ -59,13 +58,6 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
             return self._by_id[key]
         raise UnknownNameError(f"no material has the id {key!r}.", f"To look up a name write materials.find({key!r}).")
 
-    def get(self, key: str, default: T | None = None) -> Material | T | None:  # type: ignore[override]
-        """Return the material with this id, or `default`."""
-        return self._by_id.get(key, default)
-
-    def __contains__(self, key: object) -> bool:
-        return key in self._by_id
-
     def __iter__(self) -> Iterator[str]:
         return iter(self._by_id)
 
@@ -105,12 +97,7 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
     def find(self, name: str) -> tuple[Material, tuple[Notice, ...]]:
         """Return the material that `name` means, and what must be said about how it was found.
 
-        Raises
-        ------
-        AmbiguousNameError
-            If several materials fit; they are named.
-        UnknownNameError
-            If none does; near names are given.
+        An AmbiguousNameError names the materials where several fit; an UnknownNameError gives near names where none does.
         """
         fits, said = self.candidates(name)
         if not fits:
@@ -171,17 +158,12 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
 
 
 def _all_materials(given: Iterable[Material]) -> Iterable[Material]:
-    if isinstance(given, str | PathLike):
-        message = f"the materials are {str(given)!r}, a path or a text; a list of Material was expected."
-        raise ArgumentError(message, f"Load them first: gc.load_materials({str(given)!r}).")
-    if isinstance(given, Mapping):
-        message = "the materials are a mapping; a list of Material was expected."
-        raise ArgumentError(message, "Write materials.values().")
-    found = list(given) if isinstance(given, Iterable) else [given]
+    found: list[Any] = list(given) if isinstance(given, Iterable) and not isinstance(given, str | Mapping) else [given]
     for item in found:
         if not isinstance(item, Material):
-            message = f"{item!r} is of type {type(item).__name__}; a Material was expected."
-            raise ArgumentError(message, "Write gc.MaterialLibrary([material, ...]).")
+            loads = f"Load them first: gc.load_materials({str(item)!r})." if isinstance(item, str | PathLike) else ""
+            message = f"{item!r} is of type {type(item).__name__}; a list of Material was expected."
+            raise ArgumentError(message, loads or "Write gc.MaterialLibrary([material, ...]).")
     return found
 
 

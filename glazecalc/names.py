@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -54,12 +54,11 @@ def spelled_out(words: Iterable[str]) -> tuple[str, ...]:
 
 @dataclass(frozen=True, slots=True)
 class _Known:
-    """One name of one material; `alone` are the words that tell it from others of its sort."""
+    """One name of one material."""
 
     name: str
     material_id: str
     words: tuple[str, ...]
-    alone: frozenset[str]
     squeezed: str
     sorts: frozenset[str]
     harmful: bool
@@ -73,13 +72,13 @@ class NearNames:
     """
 
     def __init__(self, materials: Iterable[Material]) -> None:
-        self._known = [known for material in materials for known in _names_of(material)]
         self._by_length: dict[int, dict[str, int]] = defaultdict(dict)  # word -> its letters
         self._with_word: dict[str, list[_Known]] = defaultdict(list)
-        for known in self._known:
-            for word in {*known.words, known.squeezed}:
-                self._by_length[len(word)][word] = _letters(word)
-                self._with_word[word].append(known)
+        for material in materials:
+            for known in _names_of(material):
+                for word in {*known.words, known.squeezed}:
+                    self._by_length[len(word)][word] = _letters(word)
+                    self._with_word[word].append(known)
 
     def suggest(self, name: str, *, most: int = 3) -> tuple[str, ...]:
         """Return the names nearest to `name`, best first, one a material; none where nothing is near."""
@@ -87,16 +86,16 @@ class NearNames:
         squeezed = _squeezed(name)
         near = {word: self._near_words(word) for word in {*words, squeezed}}
         wanted = {word for word in words if word in _KIND_WORDS}
-        named = [word for word in words if word not in _COMMON_WORDS]
+        telling = [word for word in words if word not in _COMMON_WORDS] or list(words)
+        heard = (known for word in (*telling, squeezed) for other in near[word] for known in self._with_word[other])
         best: dict[str, tuple[float, str]] = {}
-        for known in self._reached(near, [*(named or words), squeezed]):
+        for known in {id(known): known for known in heard}.values():
             if not wanted <= known.sorts:
                 continue
             score = max(_agreement(words, known.words, near), _whole(squeezed, known, near))
             if score < _CLOSE_ENOUGH or (known.harmful and not _is_slip(words, squeezed, known, near)):
                 continue
-            before = best.get(known.material_id, (0.0, ""))
-            if score > before[0]:
+            if score > best.get(known.material_id, (0.0, ""))[0]:
                 best[known.material_id] = (score, known.name)
         ranked = sorted(best.values(), key=lambda found: (-found[0], found[1]))
         return tuple(found for _, found in ranked[:most])
@@ -114,34 +113,16 @@ class NearNames:
                         found[other] = distance
         return found
 
-    def _reached(self, near: dict[str, dict[str, int]], words: list[str]) -> list[_Known]:
-        return list(
-            {id(known): known for word in words for other in near[word] for known in self._with_word[other]}.values()
-        )
 
-
-def _names_of(material: Material) -> list[_Known]:
+def _names_of(material: Material) -> Iterator[_Known]:
     every_word = {word for name in material.names for word in spelled_out(name_key(name))}
-    sorts = frozenset(
-        word for word, kind in _KIND_WORDS.items() if word in every_word or material.kind == (kind or None)
-    )
-    harmful = material.kind == "colourant" or _is_poison(material)
-    found = []
-    for name in dict.fromkeys((material.name, *material.aliases, material.id)):
-        words = spelled_out(name_key(name))
-        found.append(
-            _Known(
-                name=material.name if name == material.id else name, material_id=material.id, words=words, alone=frozenset(words) - _COMMON_WORDS,
-                squeezed=_squeezed(name), sorts=sorts, harmful=harmful,
-            )
-        )  # fmt: skip
-    return found
-
-
-def _is_poison(material: Material) -> bool:
+    sorts = frozenset(w for w, kind in _KIND_WORDS.items() if w in every_word or material.kind == (kind or None))
     told = " ".join((*material.names, *material.hazards)).lower()
-    held = any(material.analysis.get(oxide, 0.0) > _TRACE_PERCENT for oxide in _POISON_OXIDES)
-    return held or any(word in told for word in _POISON_WORDS)
+    poison = any(material.analysis.get(oxide, 0.0) > _TRACE_PERCENT for oxide in _POISON_OXIDES)
+    harmful = material.kind == "colourant" or poison or any(word in told for word in _POISON_WORDS)
+    for name in dict.fromkeys((material.name, *material.aliases, material.id)):
+        shown = material.name if name == material.id else name
+        yield _Known(shown, material.id, spelled_out(name_key(name)), _squeezed(name), sorts, harmful)
 
 
 def _squeezed(name: str) -> str:
@@ -174,7 +155,8 @@ def _is_slip(words: tuple[str, ...], squeezed: str, known: _Known, near: dict[st
         distance = near[word].get(own)
         return distance == 0 or (distance == 1 and len(own) >= 5)
 
-    return all(any(given(own, word) for word in words) for own in known.alone) or given(known.squeezed, squeezed)
+    telling = set(known.words) - _COMMON_WORDS
+    return all(any(given(own, word) for word in words) for own in telling) or given(known.squeezed, squeezed)
 
 
 def _slips_allowed(length: int) -> int:

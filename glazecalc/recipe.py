@@ -148,13 +148,7 @@ class Recipe:
     def from_parts(
         cls, name: str, base: Mapping[str, float], additions: Mapping[str, float] | None = None, *, cone: str = ""
     ) -> Recipe:
-        """Build a recipe from mappings of material name -> parts.
-
-        Raises
-        ------
-        ArgumentError, CompositionError
-            Naming the argument, line or field that will not do.
-        """
+        """Build a recipe from mappings of material name -> parts."""
         lines: list[Ingredient] = []
         for argument, parts in (("base", base), ("additions", additions or {})):
             if not isinstance(parts, Mapping):

@@ -46,12 +46,7 @@ class Target:
         checks.text("name", self.name)
         unity = checks.mapping("unity", self.unity)
         fired = checks.numbers("fired_analysis_percent", self.fired_analysis_percent, 0, 100)
-        for oxide in fired:
-            try:
-                check_oxide(oxide)
-            except UnknownNameError as error:
-                field_name = f"fired_analysis_percent: {oxide}"
-                checks.fault(field_name, f"'{field_name}': {error.message}", error.hint)
+        checks.oxides("fired_analysis_percent", fired)
         if unity and fired:
             message = "'fired_analysis_percent' and 'unity' are given; a target has one, not both."
             checks.fault("fired_analysis_percent", message)

@@ -11,8 +11,9 @@ from glazecalc.files.fields import FieldReader
 from glazecalc.files.shipped import materials_folder
 from glazecalc.files.text_file import read_text
 from glazecalc.files.yaml_events import read_yaml
-from glazecalc.library import MaterialLibrary, name_key
+from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material, Source
+from glazecalc.names import name_key
 
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
