@@ -102,7 +102,8 @@ def test_several_amounts_are_not_one(text: str):
 @pytest.mark.parametrize(
     ("text", "exact", "unit"),
     [
-        ("1 lb 8 oz", Fraction(3, 2), "lb"), ("1lb8oz", Fraction(3, 2), "lb"), ("2 kg 350 g", Fraction(47, 20), "kg"), ("1½ lb", Fraction(3, 2), "lb"),
+        ("1 lb 8 oz", Fraction(3, 2), "lb"), ("1lb8oz", Fraction(3, 2), "lb"), ("1 lb .5 oz", Fraction(33, 32), "lb"), ("1 lb.5 oz.", Fraction(21, 16), "lb"), ("1 lb, 8 oz", Fraction(3, 2), "lb"),
+         ("2 kg 350 g", Fraction(47, 20), "kg"), ("1½ lb", Fraction(3, 2), "lb"),
         ("9 1/16 in", Fraction(145, 16), "in"), ("1 ft 2 1/2 in", Fraction(29, 24), "ft"), ("2 metric tons", Fraction(2), "t"), ("2 T", Fraction(2), "t"),
         ("3 U.S. gal.", Fraction(3), "us gal"), ("1 imperial pint", Fraction(1), "imp pt"), ("2 dm²", Fraction(2), "dm2"), ("5 cm³", Fraction(5), "cm3"),
     ],
