@@ -7,24 +7,24 @@ import re
 from fractions import Fraction
 
 from glazecalc.errors import UnitError
-from glazecalc.units import MASS_UNITS, NUMBER_PATTERN, Quantity, parse_number, parse_pairs, parse_quantity, unit_name
+from glazecalc.units import MASS_UNITS, NUMBER, Quantity, parse_number, parse_pairs, parse_quantity, unit_name
 
 __all__ = (
-    "PART_WORDS", "inches_text", "parse_application", "parse_material_amount", "parse_percent", "parse_recipe_amount",
-    "parse_recipe_unit", "parse_sample", "pounds_text",
+    "LARGEST_AMOUNT", "PART_WORDS", "inches_text", "parse_application", "parse_material_amount", "parse_percent",
+    "parse_recipe_amount", "parse_recipe_unit", "parse_sample", "pounds_text",
 )  # fmt: skip
 
 PART_WORDS = ("parts", "part", "pts", "pbw")
 """How a recipe may say that its numbers are parts; no units."""
 
 _IN_PARTS = re.compile(rf"(.*[^a-z\s])\s*(?:{'|'.join(PART_WORDS)})\.?\s*\Z", re.IGNORECASE | re.DOTALL)
-_LARGEST_AMOUNT = 10**12
+LARGEST_AMOUNT = 10**12
 
 
 def parse_recipe_amount(text: str, unit: str = "") -> Quantity:
     """Read the amount of a recipe's line: parts, per cent or a mass; ``"12"``, ``"8 %"``, ``"1½ lb"``, ``"1 lb 8 oz"``.
 
-    `unit` is its unit where that stands apart in a field or column.
+    `unit` is its unit where that stands apart in a field or column. Raises UnitError, also for what is beyond reason.
     """
     if unit.strip():
         number, comma = parse_number(text)
@@ -36,7 +36,7 @@ def parse_recipe_amount(text: str, unit: str = "") -> Quantity:
             raise UnitError(f"'{text.strip()}' is not parts, per cent or a mass.", "Write it like 12, 12 % or 12 g.")
     if amount.number < 0:
         raise UnitError(f"the amount {text.strip()[:40]} is negative.", "Amounts are zero or more.")
-    if amount.number > _LARGEST_AMOUNT:
+    if amount.number > LARGEST_AMOUNT:
         raise UnitError(f"the amount {text.strip()[:20]} is too large to be meant.", "Amounts up to 1e12 are read.")
     return amount
 
@@ -57,16 +57,14 @@ def parse_sample(text: str) -> tuple[float, float]:
     volume = [p for p in parts if p.dimension == "volume"]
     mass = [p for p in parts if p.dimension == "mass"]
     if len(volume) != 1 or not mass or len(volume) + len(mass) != len(parts):
-        raise UnitError(
-            f"'{text.strip()}': one volume and one weight were expected.",
-            'Write it like "500 ml 735 g" or "1 imp pt 32 oz".',
-        )
+        mend = 'Write it like "500 ml 735 g" or "1 imp pt 32 oz".'
+        raise UnitError(f"'{text.strip()}': one volume and one weight were expected.", mend)
     return float(volume[0].exact_base), float(sum((p.exact_base for p in mass), Fraction(0)))
 
 
 def parse_material_amount(text: str) -> tuple[str, str]:
     """Split ``"kaolin 800 g"`` into the name and the amount's text."""
-    match = re.fullmatch(rf"\s*(.*?[^\d\s.,/])\s+({NUMBER_PATTERN}.*?\S)\s*", text)
+    match = re.fullmatch(rf"\s*(.*?[^\d\s.,/])\s+({NUMBER.pattern}.*?\S)\s*", text)
     if match is None:
         raise UnitError(f"'{text.strip()}': a material and an amount were expected.", 'Write it like "kaolin 800 g".')
     return match.group(1), match.group(2)
@@ -86,14 +84,13 @@ def parse_application(text: str) -> float:
     return float(parse_quantity(top, "mass").exact_base / area.exact_base * 100)
 
 
-def inches_text(length_mm: float, parts: int = 16) -> str:
+def inches_text(length_mm: float) -> str:
     """Return a length [mm] in inches with a fraction, to the nearest 1/16: ``"10 1/4"``."""
-    steps = math.floor(Fraction(length_mm) / Fraction(254, 10) * parts + Fraction(1, 2))
-    whole, rest = divmod(steps, parts)
+    sixteenths = math.floor(Fraction(length_mm) / Fraction(254, 10) * 16 + Fraction(1, 2))
+    whole, rest = divmod(sixteenths, 16)
     if not rest:
         return str(whole)
-    fraction = Fraction(rest, parts)
-    return f"{whole} {fraction}" if whole else str(fraction)
+    return f"{whole} {Fraction(rest, 16)}" if whole else str(Fraction(rest, 16))
 
 
 def pounds_text(mass_g: float) -> str:

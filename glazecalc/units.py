@@ -8,7 +8,6 @@ Measurement Regulations 1995).
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -16,7 +15,7 @@ from glazecalc.errors import UnitError, did_you_mean
 from glazecalc.frozen import FrozenDict
 
 __all__ = (
-    "MASS_UNITS", "NUMBER_PATTERN", "Quantity", "parse_number", "parse_pairs", "parse_quantity", "spellings", "unit_name",
+    "MASS_UNITS", "NUMBER", "Quantity", "parse_number", "parse_pairs", "parse_quantity", "spellings", "unit_name",
 )  # fmt: skip
 
 _POUND_G = Fraction(45359237, 100000)
@@ -68,9 +67,8 @@ _OF_A_GALLON = {
     "fl oz": (None, ("floz", "fluid ounce", "fluid ounces")),
 }
 _TONS = ("ton", "tons")
-_QUESTIONS: dict[str, tuple[str, str]] = {}  # a spelling that means several units -> the question, and the mend
-for _ton in _TONS:
-    _QUESTIONS[_ton] = "a metric, a US short or a UK long ton?", "Write 't' for the metric ton, or give it in kg or lb."
+_TON = ("a metric, a US short or a UK long ton?", "Write 't' for the metric ton, or give it in kg or lb.")
+_QUESTIONS = dict.fromkeys(_TONS, _TON)  # a spelling that means several units -> the question, and the mend
 for _size, (_gallon_ml, _fluid_ounces) in _GALLONS.items():
     for _name, (_number, _others) in _OF_A_GALLON.items():
         _of = _Unit("volume", _gallon_ml / (_number or _fluid_ounces), tuple(f"{_size} {other}" for other in _others))
@@ -78,9 +76,7 @@ for _size, (_gallon_ml, _fluid_ounces) in _GALLONS.items():
         for _other in (_name, *_others):
             _QUESTIONS[_other] = (f"a {_other} has two sizes.", f"Write 'us {_other}' or 'imp {_other}'.")
 _NAMED = {spelled: name for name, unit in _UNITS.items() for spelled in (name, *unit.others)}
-MASS_UNITS: Mapping[str, Fraction] = FrozenDict(
-    {n: unit.factor for n, unit in _UNITS.items() if unit.dimension == "mass"}
-)
+MASS_UNITS = FrozenDict({name: unit.factor for name, unit in _UNITS.items() if unit.dimension == "mass"})
 """Unit of mass -> grams in one of it."""
 
 _EXAMPLES = {
@@ -90,19 +86,21 @@ _EXAMPLES = {
 _ADDABLE = ("mass", "volume", "length")  # "1 lb 8 oz"; never "60 C 5 C"
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SIGNS = "".join(_VULGAR)
-NUMBER_PATTERN = rf"[-+]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:[.,]\d+)*\.?\s?[{_SIGNS}]?|[{_SIGNS}])"
-"""Pattern of what `parse_number` is given: a number, and what looks like one."""
+NUMBER = re.compile(rf"[-+]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:[.,]\d+)*\.?(?:\s?[{_SIGNS}])?|[{_SIGNS}])")
+"""What `parse_number` is given: a number, and what looks like one."""
 
-_QUANTITY = re.compile(rf"\s*({NUMBER_PATTERN})\s*(.*?)\s*\Z", re.DOTALL)
-_PAIR = re.compile(rf"[\s,;]*({NUMBER_PATTERN})\s*([^\d\s{_SIGNS}][^\d{_SIGNS}]*(?:(?<=[a-z])[23](?!\d))?)")
+_LETTER = rf"[^\d\s{_SIGNS}]"
+_IN_A_UNIT = rf"(?:[^\d.,{_SIGNS}]|(?<=\S)\.|[.,](?!\d))*(?:(?<=[a-z])[23](?!\d))?"  # "lb.", "us fl oz", "cm3", but not the point of " .5"
+_PAIR = re.compile(rf"[\s,;]*({NUMBER.pattern})\s*({_LETTER}{_IN_A_UNIT})")
 _SEVERAL = re.compile(rf"[\d{_SIGNS}]\s*[^\d\s/.,{_SIGNS}]")  # in what follows a number: a second number with its unit
 
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """A number, exact as written, with its unit's plain name (empty for a bare number) and dimension.
+    """A number, exact as written, with its unit; of a compound amount the whole of it in its largest unit.
 
-    Of a compound amount it is the whole in its largest unit; `comma` says that a decimal comma was read.
+    `unit` is the plain name, empty for a bare number; `dimension` is mass, volume, length, area, temperature, heating
+    rate, share or number; `comma` says that a decimal comma was read.
     """
 
     number: Fraction
@@ -136,9 +134,9 @@ def _spelled_out(text: str) -> str:
 
 
 def parse_number(text: str) -> tuple[Fraction, bool]:
-    """Read ``12``, ``12.5``, ``.5``, ``1/2``, ``1½`` or ``1,5``; return the number and whether a comma was read as a decimal sign.
+    """Return the number of ``12``, ``.5``, ``1/2``, ``1½`` or ``1,5``, and whether a comma was read as a decimal sign.
 
-    ``1,500`` is asked back about, with both readings.
+    Raises UnitError for ``1,500`` (with both readings), for ``1.234,5`` and for anything that is no number.
     """
     clean = _spelled_out(text)
     if len(clean) > 40:
@@ -165,16 +163,18 @@ def parse_number(text: str) -> tuple[Fraction, bool]:
 def parse_quantity(text: str, dimension: str | None = None, *, bare_unit: str | None = None) -> Quantity:
     """Read a quantity, in one unit or in several: ``"10l"``, ``"9 1/16in"``, ``"1 lb 8 oz"``, ``"60C/h"``.
 
-    With a `dimension` any other is refused, and so is a bare number where no `bare_unit` says what it stands for.
+    `dimension` is what it must be, and `bare_unit` the unit of a number written without one, which is otherwise refused
+    where `dimension` is given. Raises UnitError, also for a unit of several sizes (gallon, pint, ton).
     """
-    match = _QUANTITY.match(_spelled_out(text))
+    clean = _spelled_out(text)
+    match = NUMBER.match(clean)
     if not match:
         raise UnitError(f"'{text.strip()[:40]}' is not a number that can be read.", _example(dimension))
-    name = match.group(2)
+    name = clean[match.end() :].strip()
     if _SEVERAL.search(name):
         found = _sum(parse_pairs(text), text)
     else:
-        number, comma = parse_number(match.group(1))
+        number, comma = parse_number(match.group())
         if not name and dimension and not bare_unit:
             raise UnitError(f"'{text.strip()}' has no unit; a {dimension} was expected.", _example(dimension))
         unit = unit_name(name, text) if name else bare_unit or ""
@@ -196,7 +196,7 @@ def _sum(parts: list[Quantity], text: str) -> Quantity:
 
 
 def parse_pairs(text: str) -> list[Quantity]:
-    """Read several quantities in a row."""
+    """Read several quantities in a row; raise UnitError where one of them cannot be read."""
     found, place, plain = [], 0, _spelled_out(text).rstrip(" ,;")
     while place < len(plain):
         match = _PAIR.match(plain, place)
@@ -210,7 +210,7 @@ def parse_pairs(text: str) -> list[Quantity]:
 
 
 def unit_name(text: str, within: str = "") -> str:
-    """Return the plain name of a unit, however it is spelled; `within` is the whole of what was written, for messages."""
+    """Return the plain name of a unit, however it is spelled; `within` is all that was written, for messages."""
     name = re.sub(r"\s+", " ", text).strip()
     lowered = name.lower().replace(".", "").replace("imperial ", "imp ").replace("²", "2").replace("³", "3")
     found = _NAMED.get(name) or _NAMED.get(lowered)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 from glazecalc.body import ClayBody
-from glazecalc.errors import Fault, FileFaultsError
 from glazecalc.files.fields import FieldReader
 from glazecalc.files.text_file import read_text
 from glazecalc.files.yaml_events import read_yaml
@@ -17,17 +16,29 @@ _NUMBERS = ("absorption_percent", "shrinkage_percent", "expansion_1e6_per_k", "e
 
 
 def read_body(path: str | Path) -> ClayBody:
-    """Read a clay body file; `name` is required.
+    """Read a clay body from a YAML file; `name` is required.
+
+    Parameters
+    ----------
+    path : str or Path
+        The file.
+
+    Returns
+    -------
+    ClayBody
 
     Raises
     ------
     FileFaultsError
-        With every fault.
+        With every fault and its line.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> body = gc.read_body("body-slate.yaml")
+    >>> body.name, body.cone, body.absorption_percent
+    ('Slate Quay stoneware', '6', 1.4)
     """
-    faults: list[Fault] = []
-    reader = FieldReader(read_yaml(read_text(path), str(path)), faults, "a clay body", (*_TEXTS, *_NUMBERS, "notes"))
-    fields = {"name": "", **reader.given(_TEXTS, _NUMBERS), "notes": "\n".join(reader.texts("notes"))}
-    body = reader.make(ClayBody, **fields)
-    if body is None or faults:
-        raise FileFaultsError(str(path), faults)
-    return body
+    reader = FieldReader(read_yaml(read_text(path), str(path)), "a clay body", (*_TEXTS, *_NUMBERS, "notes"))
+    fields = {"name": "", **reader.given(_TEXTS, _NUMBERS), "notes": reader.lines("notes")}
+    return reader.build(ClayBody, str(path), **fields)

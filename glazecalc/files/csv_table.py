@@ -7,78 +7,74 @@ around what holds any of these; a first line that names the columns, in any orde
 from __future__ import annotations
 
 import csv
+import difflib
 import io
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any, TypeVar
 
-from glazecalc.errors import Fault, Notice, did_you_mean
+from glazecalc.errors import Fault, GlazeError, Notice, did_you_mean
+from glazecalc.files.fields import make
 
-__all__ = ("Row", "Table", "format_table", "read_lines", "read_table")
+__all__ = ("Row", "format_table", "read_table")
 
+T = TypeVar("T")
 _QUOTED_OR_COMMENT = re.compile(r'(?<![^,;\t\r\n])[ ]*"(?:[^"]|"")*"|(?<!\S)#[^\r\n]*|(?<=[,;])#[^\r\n]*')
 _UNNAMED = "one without a name"
+_NEAR_MISS = 0.75  # likeness of "units" to "unit", but not of "no" to "note"; this program's own choice
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row: the line it starts on (1-based), and known column -> text, empty where the row has none."""
+    """One row: the line it starts on (1-based), its known column -> text, and the lists of what is said of the file."""
 
     line: int
     cells: dict[str, str]
+    faults: list[Fault]
+    notices: list[Notice]
 
+    def fault(self, message: str, hint: str = "") -> None:
+        """Note what is wrong with the row."""
+        self.faults.append(Fault(self.line, message, hint))
 
-@dataclass(frozen=True, slots=True)
-class Table:
-    """What was read: the known columns in the order of the file, the rows that hold anything, and what is to be said."""
+    def refuse(self, error: GlazeError) -> None:
+        """Note an error that the row met."""
+        self.fault(error.message, error.hint)
 
-    columns: tuple[str, ...] = ()
-    rows: tuple[Row, ...] = ()
-    notices: tuple[Notice, ...] = ()
+    def notice(self, code: str, message: str) -> None:
+        """Note what was read with care."""
+        self.notices.append(Notice(code, f"line {self.line}: {message}"))
+
+    def make(self, kind: Callable[..., T], /, **fields: Any) -> T | None:
+        """Return ``kind(**fields)``, or None where it finds faults in itself, which are noted."""
+        return make(kind, self.faults, self.line, **fields)
 
 
 def read_table(
-    text: str, faults: list[Fault], *, what: str, required: Sequence[str], optional: Sequence[str] = ()
-) -> Table:
-    """Read a table with a header.
+    text: str, faults: list[Fault], notices: list[Notice], what: str, required: Sequence[str], optional: Sequence[str]
+) -> list[Row]:
+    """Return the rows that hold anything; without a usable header there are none.
 
-    Parameters
-    ----------
-    text : str
-        The text; a byte order mark and any line ends are fine.
-    faults : list of Fault
-        What is wrong is appended here, each with its line; without a usable header there are no rows.
-    what : str
-        What the rows are, for messages ("results").
-    required, optional : sequence of str
-        Columns; further ones are not read, which a notice says.
-
-    Returns
-    -------
-    Table
+    What is wrong goes to `faults`, each with its line. A further column is not read, which a notice says; one that is
+    nearly an optional column is a fault, for without its units a recipe would be another. `what` names the rows in a
+    message ("results").
     """
     records, delimiter = _records(text, faults)
-    start = f"Start with '{','.join(required)}'."
     if not records:
         if not faults:
-            faults.append(Fault(None, f"the file is empty: it holds no {what}.", f"{start} Then one row each."))
-        return Table()
+            hint = f"Start with '{','.join(required)}'. Then one row each."
+            faults.append(Fault(None, f"the file is empty: it holds no {what}.", hint))
+        return []
     line, header = records[0]
     names = [re.sub(r"[\s_]+", " ", cell.lower()) for cell in header]
     known = (*required, *optional)
-    missing = [name for name in required if name not in names]
+    wrong = _header_faults(header, names, required, optional)
+    faults.extend(Fault(line, message, hint) for message, hint in wrong)
+    if wrong:
+        return []
     further = [cell for cell, name in zip(header, names, strict=True) if cell and name not in known]
-    if missing:
-        near = " ".join(filter(None, (did_you_mean(name, missing, most=1) for name in names if name not in known)))
-        said = (
-            f"missing: {', '.join(missing)}" if len(missing) < len(required) else f"'{header[0][:60]}' is not a column"
-        )
-        faults.append(Fault(line, f"the first line must name the columns; {said}.", near or start))
-    twice = sorted({name for name in names if name and names.count(name) > 1})
-    faults.extend(Fault(line, f"the column '{name}' stands twice.", "Keep one.") for name in twice)
-    if missing or twice:
-        return Table()
-    rows: list[Row] = []
+    rows = []
     for number, cells in records[1:]:
         if any(cells[len(names) :]):
             hint = "A decimal comma? Part the cells with ';' or quote the number." if delimiter == "," else ""
@@ -87,25 +83,38 @@ def read_table(
         named = list(zip(names, cells + [""] * (len(names) - len(cells)), strict=False))
         if any(cell and not name for name, cell in named):
             further.append(_UNNAMED)
-        rows.append(Row(number, {name: cell for name, cell in named if name in known}))
+        rows.append(Row(number, {name: cell for name, cell in named if name in known}, faults, notices))
     if len(records) == 1:
         faults.append(Fault(None, f"the file holds a header and no {what}.", "Write one row each."))
-    notices = []
     if further:
-        near = " ".join(filter(None, (did_you_mean(name, [k for k in known if k not in names]) for name in further)))
         message = f"further columns are not read: {', '.join(dict.fromkeys(further))}."
-        notices.append(Notice("columns-not-read", f"{message} {near}".strip()))
-    return Table(tuple(name for name in names if name in known), tuple(rows), tuple(notices))
+        notices.append(Notice("columns-not-read", message))
+    return rows
 
 
-def read_lines(text: str) -> list[tuple[int, str]]:
-    """Return the lines that hold anything, each with its number (1-based), without comments."""
-    plain = re.sub(r"(?<!\S)#.*", "", text.lstrip("\ufeff"))
-    return [(number, line.strip()) for number, line in enumerate(plain.splitlines(), start=1) if line.strip()]
+def _header_faults(
+    header: list[str], names: list[str], required: Sequence[str], optional: Sequence[str]
+) -> list[tuple[str, str]]:
+    """Return what is wrong with the names of the columns, each with the likely mend."""
+    found = []
+    others = [name for name in names if name and name not in (*required, *optional)]
+    missing = [name for name in required if name not in names]
+    if missing:
+        near = " ".join(filter(None, (did_you_mean(name, missing, most=1) for name in others)))
+        some = len(missing) < len(required)
+        said = f"missing: {', '.join(missing)}" if some else f"'{header[0][:60]}' is not a column"
+        hint = near or f"Start with '{','.join(required)}'."
+        found.append((f"the first line must name the columns; {said}.", hint))
+    absent = [name for name in optional if name not in (*names, *required)]
+    near_misses = [(name, difflib.get_close_matches(name, absent, n=1, cutoff=_NEAR_MISS)) for name in others]
+    found += [(f"'{name}' is not a column.", f"Did you mean '{near[0]}'?") for name, near in near_misses if near]
+    twice = sorted({name for name in names if name and names.count(name) > 1})
+    return found + [(f"the column '{name}' stands twice.", "Keep one.") for name in twice]
 
 
 def _records(text: str, faults: list[Fault]) -> tuple[list[tuple[int, list[str]]], str]:
-    plain = _QUOTED_OR_COMMENT.sub(_without_comment, text.lstrip("\ufeff"))
+    """Return the records that hold anything, each with the line it starts on, and what stands between their cells."""
+    plain = _QUOTED_OR_COMMENT.sub(lambda m: "" if m.group().startswith("#") else m.group(), text.lstrip("\ufeff"))
     header = next((line for line in plain.splitlines() if line.strip()), "")
     delimiter = max(";\t,", key=header.count)
     reader = csv.reader(io.StringIO(plain, newline=""), delimiter=delimiter, skipinitialspace=True, strict=True)
@@ -123,14 +132,9 @@ def _records(text: str, faults: list[Fault]) -> tuple[list[tuple[int, list[str]]
     return found, delimiter
 
 
-def _without_comment(match: re.Match[str]) -> str:
-    return "" if match.group().startswith("#") else match.group()
-
-
 def format_table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     """Return a table that `read_table` reads back; what would end a cell or start a comment is quoted."""
-    lines = [",".join(_quoted(cell) for cell in cells) for cells in (columns, *rows)]
-    return "\n".join(lines) + "\n"
+    return "".join(",".join(map(_quoted, cells)) + "\n" for cells in (columns, *rows))
 
 
 def _quoted(cell: str) -> str:

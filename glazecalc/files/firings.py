@@ -6,8 +6,7 @@ from pathlib import Path
 
 from glazecalc.errors import Fault, FileFaultsError, Notice, did_you_mean
 from glazecalc.files.csv_table import read_table
-from glazecalc.files.fields import make
-from glazecalc.files.text_file import read_text
+from glazecalc.files.text_file import file_fault, read_text
 from glazecalc.firing import Firing
 
 __all__ = ("find_recipe_file", "read_firings")
@@ -15,6 +14,11 @@ __all__ = ("find_recipe_file", "read_firings")
 
 def read_firings(path: str | Path) -> tuple[tuple[Firing, ...], tuple[Notice, ...]]:
     """Read firings; no row is dropped.
+
+    Parameters
+    ----------
+    path : str or Path
+        A CSV file: ``recipe,body,cone,result[,note]``.
 
     Returns
     -------
@@ -26,43 +30,36 @@ def read_firings(path: str | Path) -> tuple[tuple[Firing, ...], tuple[Notice, ..
     Raises
     ------
     FileFaultsError
-        With every row that cannot be read.
+        With every fault and its line.
+
+    Examples
+    --------
+    >>> import glazecalc as gc, pathlib, tempfile
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = pathlib.Path(folder, "firings.csv")
+    ...     _ = path.write_text("recipe,body,cone,result\\nrill-clear,Slate Quay,6,crazed\\n")
+    ...     (firing,), notices = gc.read_firings(path)
+    >>> firing.recipe, firing.result
+    ('rill-clear', 'crazed')
     """
     faults: list[Fault] = []
-    columns = ("recipe", "body", "cone", "result")
-    table = read_table(read_text(path), faults, what="firings", required=columns, optional=("note",))
-    firings = []
-    for row in table.rows:
-        fields = row.cells | {"result": row.cells["result"].lower()}
-        firings.append(make(Firing, faults, row.line, **fields, line=row.line))
+    notices: list[Notice] = []
+    rows = read_table(read_text(path), faults, notices, "firings", ("recipe", "body", "cone", "result"), ("note",))
+    made = [row.make(Firing, **row.cells | {"result": row.cells["result"].lower()}, line=row.line) for row in rows]
     if faults:
         raise FileFaultsError(str(path), faults)
-    return tuple(firing for firing in firings if firing is not None), table.notices
+    return tuple(firing for firing in made if firing is not None), tuple(notices)
 
 
 def find_recipe_file(name: str, results: str | Path) -> Path:
-    """Return the recipe file that a result names: a path beside the results file, with or without its ending.
-
-    Raises
-    ------
-    FileFaultsError
-        If there is none; near names are given.
-    """
-    folder = Path(results).parent
-    stems = (name, name.lower().replace(" ", "-"), name.lower().replace(" ", "_"))
-    for base in (folder, folder / "recipes"):
-        for stem in stems:
+    """Return the recipe file that a result names: a path beside the results file, with or without its ending."""
+    folders = (Path(results).parent, Path(results).parent / "recipes")
+    for folder in folders:
+        for stem in (name, name.lower().replace(" ", "-"), name.lower().replace(" ", "_")):
             for ending in ("", ".txt", ".yaml", ".yml", ".csv"):
-                path = base / f"{stem}{ending}"
+                path = folder / f"{stem}{ending}"
                 if path.is_file():
                     return path
-    known = [
-        p.name
-        for base in (folder, folder / "recipes")
-        if base.is_dir()
-        for p in base.iterdir()
-        if p.suffix in (".txt", ".yaml", ".csv")
-    ]
-    raise FileFaultsError(
-        str(results), [Fault(None, f"no recipe file is found for '{name}'.", did_you_mean(name, known))]
-    )
+    files = [file for folder in folders if folder.is_dir() for file in folder.iterdir()]
+    known = [file.name for file in files if file.suffix in (".txt", ".yaml", ".csv")]
+    raise file_fault(results, f"no recipe file is found for '{name}'.", did_you_mean(name, known))

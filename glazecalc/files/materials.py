@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from glazecalc.errors import Fault, FileFaultsError
 from glazecalc.files.fields import FieldReader
 from glazecalc.files.shipped import materials_folder
-from glazecalc.files.text_file import read_text
+from glazecalc.files.text_file import file_fault, read_text
 from glazecalc.files.yaml_events import read_yaml
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material, Source
@@ -23,7 +23,7 @@ __all__ = ("load_materials", "read_material", "read_material_text")
 _TEXTS = ("id", "name", "formula", "kind", "aliases", "supplier", "lot", "received", "solubility", "hazards")
 _NUMBERS = ("analysis", "loi_percent", "loss", "moisture_percent", "density_g_cm3", "tolerance")
 _FIELDS = (*_TEXTS, *_NUMBERS, "source", "dried_basis", "notes")
-_SOURCE_FIELDS = ("title", "publisher", "year", "table", "seen_at", "from_memory", "confidence")
+_SOURCE_TEXTS = ("title", "publisher", "year", "table", "seen_at", "confidence")
 _LOSS_NAMES = ("loi", "loss on ignition", "loss")
 _MOST_FILES = 2000
 
@@ -47,15 +47,26 @@ def load_materials(*folders: str | Path, bundled: bool = True) -> MaterialLibrar
     ------
     FileFaultsError
         With all faults of a file; for several faulty files, all of them together.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> materials = gc.load_materials("materials")
+    >>> material, notices = materials.find("studio frit, zinc")
+    >>> material.id, material.kind
+    ('studio_frit_zinc', 'frit')
     """
-    layers: list[list[tuple[str, str]]] = []
+    layers: list[list[tuple[str, str]]] = []  # of each file its path and its text
     if bundled:
-        layers.append([(f"materials/{name}", text) for name, text in _folder_texts(materials_folder())])
-    for folder in folders:
-        path = Path(folder)
-        if not path.is_dir():
-            raise FileFaultsError(str(folder), [Fault(None, "there is no such folder of materials.")])
-        layers.append([(str(path / name), read_text(path / name)) for name in _yaml_names(path)])
+        files = _yaml_files(materials_folder())
+        layers.append([(f"materials/{file.name}", file.read_text(encoding="utf-8")) for file in files])
+    for folder in map(Path, folders):
+        if not folder.is_dir():
+            raise file_fault(folder, "there is no such folder of materials.")
+        paths = [folder / file.name for file in _yaml_files(folder)]
+        if len(paths) > _MOST_FILES:
+            raise file_fault(folder, f"the folder holds more than {_MOST_FILES} material files.")
+        layers.append([(str(path), read_text(path)) for path in paths])
     materials: list[Material] = []
     broken: list[FileFaultsError] = []
     for layer in layers:
@@ -71,74 +82,60 @@ def load_materials(*folders: str | Path, bundled: bool = True) -> MaterialLibrar
     if len(broken) == 1:
         raise broken[0]
     if broken:
-        raise FileFaultsError(
-            f"{len(broken)} material files",
-            [Fault(None, str(error).replace("\n", "\n  ")) for error in broken],
-        )
+        faults = [Fault(None, str(error).replace("\n", "\n  ")) for error in broken]
+        raise FileFaultsError(f"{len(broken)} material files", faults)
     return MaterialLibrary(materials)
 
 
-def _folder_texts(folder: Traversable) -> list[tuple[str, str]]:
-    files = sorted((item for item in folder.iterdir() if item.name.endswith(".yaml")), key=lambda item: item.name)
-    return [(item.name, item.read_text(encoding="utf-8")) for item in files]
-
-
-def _yaml_names(folder: Path) -> list[str]:
-    names = sorted(
-        item.name for item in folder.iterdir() if item.suffix in (".yaml", ".yml") and not item.name.startswith(".")
-    )
-    if len(names) > _MOST_FILES:
-        raise FileFaultsError(str(folder), [Fault(None, f"the folder holds more than {_MOST_FILES} material files.")])
-    return names
+def _yaml_files(folder: Traversable) -> list[Traversable]:
+    files = (item for item in folder.iterdir() if item.name.endswith((".yaml", ".yml")) and item.name[0] != ".")
+    return sorted(files, key=lambda item: item.name)
 
 
 def _check_unique(material: Material, seen: dict[tuple[str, ...], Material]) -> None:
     for name in material.names:
         other = seen.get(name_key(name))
         if other is not None and other.path != material.path:
-            raise FileFaultsError(
-                material.path,
-                [
-                    Fault(
-                        None,
-                        f"the name '{name}' is already that of {other.name} ({other.path}).",
-                        "Names are unique within a folder.",
-                    )
-                ],
-            )
-    for name in material.names:
-        seen[name_key(name)] = material
+            said = f"the name '{name}' is already that of {other.name} ({other.path})."
+            raise file_fault(material.path, said, "Names are unique within a folder.")
+    seen |= {name_key(name): material for name in material.names}
 
 
 def read_material(path: str | Path) -> Material:
-    """Read one material file.
+    """Read one material from a YAML file.
+
+    Parameters
+    ----------
+    path : str or Path
+        The file; its name is the id of a material that has none.
+
+    Returns
+    -------
+    Material
 
     Raises
     ------
     FileFaultsError
-        With every fault of the file.
+        With every fault and its line.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> frit = gc.read_material("materials/studio_frit_zinc.yaml")
+    >>> frit.name, frit.analysis["ZnO"]
+    ('Studio frit, zinc', 17.11)
     """
     return read_material_text(read_text(path), str(path))
 
 
 def read_material_text(text: str, path: str = "<text>") -> Material:
-    """Read one material from YAML text; `path` is its name in messages.
-
-    Raises
-    ------
-    FileFaultsError
-        With every fault of the text.
-    """
-    faults: list[Fault] = []
-    reader = FieldReader(read_yaml(text, path), faults, "a material", _FIELDS)
+    """Read one material from YAML text; `path` is its name in messages."""
+    reader = FieldReader(read_yaml(text, path), "a material", _FIELDS)
     reader.flag("dried_basis")
     file_name = Path(path).stem if path.endswith((".yaml", ".yml")) else ""
-    fields = {"id": file_name, "name": "", **reader.given(_TEXTS, _NUMBERS), "notes": "\n".join(reader.texts("notes"))}
+    fields = {"id": file_name, "name": "", **reader.given(_TEXTS, _NUMBERS), "notes": reader.lines("notes")}
     _as_printed(fields, reader)
-    material = reader.make(Material, **fields, source=_source(reader), path=path)
-    if material is None or faults:
-        raise FileFaultsError(path, faults)
-    return material
+    return reader.build(Material, path, **fields, source=_source(reader), path=path)
 
 
 def _as_printed(fields: dict[str, Any], reader: FieldReader) -> None:
@@ -165,7 +162,7 @@ def _source(reader: FieldReader) -> Source | None:
     node = reader.fields.get("source")
     if node is None:
         return None
-    fields = FieldReader(node, reader.faults, "a source", _SOURCE_FIELDS)
-    texts = {name: fields.text(name) for name in _SOURCE_FIELDS if name != "from_memory"}
+    fields = FieldReader(node, "a source", (*_SOURCE_TEXTS, "from_memory"), reader.faults)
+    texts = {name: fields.text(name) for name in _SOURCE_TEXTS}
     made = fields.make(Source, **texts, from_memory=fields.flag("from_memory")) if fields.fields else None
     return made or Source(title="not read")  # its faults are noted

@@ -3,43 +3,28 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 
 from glazecalc.amounts import PART_WORDS, parse_recipe_amount
-from glazecalc.errors import LineError, UnitError
-from glazecalc.units import NUMBER_PATTERN, spellings
+from glazecalc.errors import Fault, LineError, Notice, UnitError
+from glazecalc.files.fields import make
+from glazecalc.recipe import Ingredient
+from glazecalc.units import NUMBER, Quantity, spellings
 
-__all__ = ("ParsedLine", "looks_like_amount", "number_text", "parse_line")
+__all__ = ("looks_like_amount", "make_ingredient", "number_text", "parse_line")
 
-_MASS = "|".join(sorted(map(re.escape, spellings("mass")), key=len, reverse=True))
-_UNIT = "|".join(sorted(map(re.escape, (*spellings("mass", "share"), *PART_WORDS)), key=len, reverse=True))
-_SEVERAL = rf"{NUMBER_PATTERN}\s*(?:{_MASS})\.?(?:[\s,]*{NUMBER_PATTERN}\s*(?:{_MASS})\.?)+"  # 1 lb 8 oz
-_AT_END = re.compile(
-    rf"(?P<name>.*?)(?:[\s:=…_]+|(?<=\)))(?P<amount>{_SEVERAL}|{NUMBER_PATTERN}(?:\s*(?:{_UNIT}))?)\s*\.?\s*\Z",
-    re.IGNORECASE,
-)
-_AT_START = re.compile(
-    rf"(?P<amount>(?:{_SEVERAL}|{NUMBER_PATTERN}\s*(?:{_UNIT})\.?)(?=[\s:])|{NUMBER_PATTERN})(?:\s+of\b)?[\s:]+(?P<name>.*?)\s*\Z",
-    re.IGNORECASE,
-)
+_MASSES = frozenset(spellings("mass"))
+_UNITS = frozenset((*_MASSES, *spellings("share"), *PART_WORDS))
+_LONGEST_LINE = 300
+_GAP = re.compile(r"[\s:=…_]+|(?<=\))")
+_BEFORE_NAME = re.compile(r"(?:\s+of\b)?[\s:]+", re.IGNORECASE)
 _MESH_TAIL = re.compile(r"\b\d{2,4}\s*(?:mesh|#)\s*\Z|#\s*\d{2,4}\s*\Z", re.IGNORECASE)
 _NOT_A_NUMBER = re.compile(
-    r"(?:^|\s)(?:tr|trace|some|a\s+little|to\s+taste|nan|[-+]?inf(?:inity)?|\?+|~\s*\d\S*"
-    rf"|\d+(?:\.\d+)?\s*[-–]\s*\d+(?:\.\d+)?\s*(?:{_UNIT})?|\d+(?:\.\d+)?e[-+]?\d+)\s*\Z",
+    r"(?:^|\s)(?:tr|trace|some|a\s+little|to\s+taste|nan|[-+]?inf(?:inity)?|\?+|~\s*\d\S*|\d+(?:\.\d+)?e[-+]?\d+)\s*\Z",
     re.IGNORECASE,
 )
+_RANGE = re.compile(r"(?<!\S)\d+(?:\.\d+)?\s*[-–]\s*\d+(?:\.\d+)?\s*(?P<unit>\D*)\Z")
 _VAGUE_START = re.compile(r"(?:some|a\s+(?:little|bit|pinch)(?:\s+of)?)\s", re.IGNORECASE)
-
-
-@dataclass(frozen=True, slots=True)
-class ParsedLine:
-    """Name, number and unit of one ingredient line; `comma` says that a decimal comma was read."""
-
-    material: str
-    amount: float
-    unit: str
-    comma: bool
 
 
 def number_text(amount: float) -> str:
@@ -50,26 +35,20 @@ def number_text(amount: float) -> str:
 
 def looks_like_amount(text: str) -> bool:
     """Return True where a line holds a number at one of its ends, so that it is not a title."""
-    return bool(_AT_END.match(text) or _AT_START.match(text) or _NOT_A_NUMBER.search(text))
+    end = text[-_LONGEST_LINE:]
+    return bool(_at_end(end) or _at_start(text[:_LONGEST_LINE]) or _vague(end))
 
 
-def parse_line(text: str) -> ParsedLine:
-    """Read ``whiting 12``, ``12 whiting``, ``Whiting: 12,5 g`` or ``silica (325) 22``.
+def parse_line(text: str) -> tuple[str, Quantity]:
+    """Return name and amount of ``whiting 12``, ``12 whiting``, ``Whiting: 12,5 g`` or ``silica (325) 22``.
 
-    Parameters
-    ----------
-    text : str
-        One line without comment, sign of addition or leading bullet.
-
-    Raises
-    ------
-    LineError
-        Where there is no amount, two amounts, an amount that can be read in two ways, or none that makes sense.
+    The line has no comment, sign of addition or leading bullet. Raises LineError where there is no amount, two amounts,
+    one that can be read in two ways, or none that makes sense.
     """
     shown = text if len(text) <= 80 else text[:77] + "..."
-    if len(text) > 300:
+    if len(text) > _LONGEST_LINE:
         raise LineError(f"the line '{shown}' is too long for an ingredient.", "One material and one amount a line.")
-    if not text.isprintable() and not text.replace("\t", " ").isprintable():
+    if not text.replace("\t", " ").isprintable():
         raise LineError(f"the line {shown!r} holds characters that cannot be printed.")
     written, name = _amount_and_name(re.sub(r"\.{2,}", " ", text), shown)  # dots that lead the eye to the number
     try:
@@ -77,33 +56,75 @@ def parse_line(text: str) -> ParsedLine:
     except UnitError as error:
         raise LineError(f"in '{shown}': {error.message}", error.hint) from None
     name = name.strip(" :=…_\t").rstrip(".,;-").strip()
-    if not re.search(r"[^\W\d_]", name):
+    if not re.search(r"[^\W\d_]", name) or _is_amount(name):
         raise LineError(f"'{shown}' has no material name.", "Write the material and its amount, e.g. 'whiting 12'.")
-    return ParsedLine(name, float(amount.number), amount.unit, amount.comma)
+    return name, amount
 
 
 def _amount_and_name(text: str, shown: str) -> tuple[str, str]:
-    at_end = None if _MESH_TAIL.search(text) else _AT_END.match(text)
-    at_start = _AT_START.match(text)
-    if at_end and not at_end["name"].strip(" :=.…_"):
+    at_end = None if _MESH_TAIL.search(text) else _at_end(text)
+    at_start = _at_start(text)
+    if at_end and not at_end[1].strip(" :=.…_"):
         at_end = None
-    if at_end and at_start and re.search(r"[^\W\d]", at_start["name"]):
-        inner = _AT_END.match(at_start["name"])
-        if inner and re.search(r"[^\W\d]", inner["name"]):
-            middle = inner["name"].strip(" :=.…")
-            raise LineError(
-                f"'{shown}' has a number at both ends: {at_start['amount']} {middle}, or {middle} {inner['amount']}?",
-                "Keep one amount on the line.",
-            )
+    if at_end and at_start and re.search(r"[^\W\d]", at_start[1]):
+        inner = _at_end(at_start[1])
+        if inner and re.search(r"[^\W\d]", inner[1]):
+            middle = inner[1].strip(" :=.…")
+            readings = f"{at_start[0]} {middle}, or {middle} {inner[0]}?"
+            raise LineError(f"'{shown}' has a number at both ends: {readings}", "Keep one amount on the line.")
     found = None if _VAGUE_START.match(text) else at_end or at_start
-    vague = None if _VAGUE_START.match(text) else _NOT_A_NUMBER.search(text)
-    if vague and (not found or (at_end and len(vague.group().strip()) > len(at_end["amount"]))):
-        raise LineError(
-            f"the amount '{vague.group().strip()}' in '{shown}' is not one number.",
-            "Write one number, e.g. 'whiting 12'.",
-        )
+    vague = "" if _VAGUE_START.match(text) else _vague(text)
+    if vague and (not found or (at_end and len(vague) > len(at_end[0]))):
+        raise LineError(f"the amount '{vague}' in '{shown}' is not one number.", "Write one number, e.g. 'whiting 12'.")
     if not found:
-        raise LineError(
-            f"'{shown}' has no amount that can be read.", "Write the material and one number, e.g. 'bentonite 2'."
-        )
-    return found["amount"], found["name"]
+        hint = "Write the material and one number, e.g. 'bentonite 2'."
+        raise LineError(f"'{shown}' has no amount that can be read.", hint)
+    return found
+
+
+def _is_amount(text: str) -> bool:
+    """Return True for a number with or without a unit, and for two or three masses in a row: ``1 lb 8 oz``."""
+    if not NUMBER.match(text):
+        return False
+    _, *words = NUMBER.split(text.lower(), 4)
+    if len(words) == 1:
+        return words[0].strip() == "" or words[0].strip().removesuffix(".") in _UNITS
+    return len(words) in (2, 3) and all(word.strip(" \t,").removesuffix(".") in _MASSES for word in words)
+
+
+def _at_end(text: str) -> tuple[str, str] | None:
+    """Return the longest amount that ends the line, and the name before it."""
+    for gap in _GAP.finditer(text):
+        rest = text[gap.end() :].rstrip()
+        for amount in (rest, rest.removesuffix(".").rstrip()):
+            if gap.end() and _is_amount(amount):
+                return amount, text[: gap.start()]
+    return None
+
+
+def _at_start(text: str) -> tuple[str, str] | None:
+    """Return the longest amount that begins the line, and the name behind it."""
+    for gap in reversed(list(_BEFORE_NAME.finditer(text))):
+        if _is_amount(text[: gap.start()]):
+            return text[: gap.start()], text[gap.end() :].rstrip()
+    return None
+
+
+def _vague(text: str) -> str:
+    """Return what stands for an amount at the end of a line and is not one number: ``trace``, ``10-12 g``, ``?``."""
+    if said := _NOT_A_NUMBER.search(text):
+        return said.group().strip()
+    ends = _RANGE.search(text.rstrip())
+    return ends.group() if ends and ends["unit"].lower() in ("", *_UNITS) else ""
+
+
+def make_ingredient(
+    faults: list[Fault], notices: list[Notice], line: int, material: str, amount: Quantity, addition: bool, note: str
+) -> Ingredient | None:
+    """Return the ingredient of a line; a decimal comma is said, and what will not do is noted."""
+    number = float(amount.number)
+    if amount.comma:
+        said = f"line {line}: the amount of {material} is read with a decimal comma, {number:g}."
+        notices.append(Notice("decimal-comma", said))
+    fields = {"material": material, "amount": number, "unit": amount.unit, "addition": addition, "note": note}
+    return make(Ingredient, faults, line, **fields, line=line)

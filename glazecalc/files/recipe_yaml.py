@@ -7,9 +7,10 @@ from typing import Any
 
 import yaml
 
-from glazecalc.amounts import parse_recipe_amount, parse_recipe_unit
-from glazecalc.errors import Fault, FileFaultsError, UnitError
-from glazecalc.files.fields import FieldReader, check_number, make
+from glazecalc.amounts import LARGEST_AMOUNT, parse_recipe_amount, parse_recipe_unit
+from glazecalc.errors import Fault, UnitError
+from glazecalc.field_checks import FieldChecks
+from glazecalc.files.fields import FieldReader, make, shape
 from glazecalc.files.recipe_text import atmosphere_name
 from glazecalc.files.yaml_events import YamlValue, read_yaml
 from glazecalc.recipe import Ingredient, Recipe
@@ -17,32 +18,20 @@ from glazecalc.recipe import Ingredient, Recipe
 __all__ = ("format_recipe_yaml", "parse_recipe_yaml")
 
 _TEXTS = ("name", "cone", "atmosphere", "body", "use", "version", "based_on")
-_FIELDS = (*_TEXTS, "notes", "base", "additions")
-_LINE_FIELDS = ("material", "amount", "unit", "note")
-_LARGEST = 1e12
 
 
 def parse_recipe_yaml(text: str, path: str = "") -> Recipe:
     """Read a recipe from YAML.
 
     `base` and `additions` are mappings of material to amount, or lists of ``{material, amount, unit, note}``.
-
-    Raises
-    ------
-    FileFaultsError
-        With every fault.
     """
     shown = path or "the recipe"
-    faults: list[Fault] = []
-    reader = FieldReader(read_yaml(text, shown), faults, "a recipe", _FIELDS)
-    base = _lines(reader, "base", addition=False)
-    additions = _lines(reader, "additions", addition=True)
-    if not base and not faults:
-        faults.append(Fault(reader.line, "the recipe has no ingredients.", "Give 'base' as material: amount lines."))
-    fields = reader.given(_TEXTS, ()) | {"notes": "\n".join(reader.texts("notes")), "ingredients": (*base, *additions)}
-    recipe = reader.make(Recipe, **fields, path=path)
-    if recipe is None or faults:
-        raise FileFaultsError(shown, faults)
+    reader = FieldReader(read_yaml(text, shown), "a recipe", (*_TEXTS, "notes", "base", "additions"))
+    base, additions = _lines(reader, "base", addition=False), _lines(reader, "additions", addition=True)
+    if not base and not reader.faults:
+        reader.fault("base", "the recipe has no ingredients.", "Give 'base' as material: amount lines.")
+    fields = reader.given(_TEXTS) | {"notes": reader.lines("notes"), "ingredients": (*base, *additions)}
+    recipe = reader.build(Recipe, shown, **fields, path=path)
     return replace(recipe, atmosphere=atmosphere_name(recipe.atmosphere))
 
 
@@ -56,10 +45,10 @@ def _lines(reader: FieldReader, key: str, *, addition: bool) -> list[Ingredient]
             rows.append((material, YamlValue(entry.value, item.key_lines[material], entry.raw), "", ""))
     elif isinstance(item.value, list):
         for entry in item.value:
-            fields = FieldReader(entry, reader.faults, "an ingredient", _LINE_FIELDS)
+            fields = FieldReader(entry, "an ingredient", ("material", "amount", "unit", "note"), reader.faults)
             if isinstance(entry.value, dict):
                 amount = fields.fields.get("amount", YamlValue(None, entry.line))
-                rows.append((fields.text("material", required=True), amount, fields.text("unit"), fields.text("note")))
+                rows.append((fields.text("material"), amount, fields.text("unit"), fields.text("note")))
     else:
         reader.fault(key, f"'{key}' is a mapping of 'material: amount' lines, or a list of them.")
     read = (_ingredient(reader.faults, *row, addition=addition) for row in rows)
@@ -69,57 +58,51 @@ def _lines(reader: FieldReader, key: str, *, addition: bool) -> list[Ingredient]
 def _ingredient(
     faults: list[Fault], material: str, amount: YamlValue, unit: str, note: str, *, addition: bool
 ) -> Ingredient | None:
-    if not material.strip():
-        faults.append(Fault(amount.line, "an ingredient has no material name."))
-        return None
-    what = f"amount of {material[:60]}"
-    number: float | None
     try:
-        if isinstance(amount.value, str):  # "8 %", "1 lb 8 oz", 1/2
-            read = parse_recipe_amount(amount.raw, unit)
-            if read.comma:
-                said = f"'{what}' is a number; '{amount.raw[:40]}' was found."
-                raise UnitError(said, "Write a decimal point in YAML.")
-            number, unit = float(read.number), read.unit
-        else:
-            unit = parse_recipe_unit(unit)
-            number = check_number(amount, what, faults, low=0, high=_LARGEST)
+        number, unit = _amount(amount, f"amount of {material[:60]}", unit)
     except UnitError as error:
         faults.append(Fault(amount.line, error.message, error.hint))
-        return None
-    if number is None:
         return None
     fields = {"material": material.strip(), "amount": number, "unit": unit, "addition": addition, "note": note}
     return make(Ingredient, faults, amount.line, **fields, line=amount.line)
 
 
+def _amount(amount: YamlValue, what: str, unit: str) -> tuple[float, str]:
+    value = amount.value
+    if isinstance(value, str):  # "8 %", "1 lb 8 oz", 1/2
+        read = parse_recipe_amount(amount.raw, unit)
+        if read.comma:
+            said = f"'{what}' is a number; '{amount.raw[:40]}' was found."
+            raise UnitError(said, "Write a decimal point in YAML.")
+        return float(read.number), read.unit
+    unit = parse_recipe_unit(unit)
+    checks = FieldChecks("Ingredient")
+    number = None if isinstance(value, bool | list | dict) else checks.number(what, value, 0, LARGEST_AMOUNT)
+    if number is None:
+        raise UnitError(f"'{what}' is a number; {shape(amount)} was found.")
+    if checks.faults:
+        raise UnitError(checks.faults[0].message)
+    return number, unit
+
+
 def format_recipe_yaml(recipe: Recipe) -> str:
     """Return the recipe as YAML; reading it back gives an equal recipe."""
-    data: dict[str, Any] = {}
-    for key in (*_TEXTS, "notes"):
-        value = getattr(recipe, key)
-        if value:
-            data[key] = value
-    for key, items in (("base", recipe.base), ("additions", recipe.additions)):
-        if items:
-            data[key] = _block(items)
-    text: str = yaml.safe_dump(data, sort_keys=False, allow_unicode=True, width=100)
+    data: dict[str, Any] = {key: getattr(recipe, key) for key in (*_TEXTS, "notes")}
+    data |= {"base": _block(recipe.base), "additions": _block(recipe.additions)}
+    given = {key: value for key, value in data.items() if value}
+    text: str = yaml.safe_dump(given, sort_keys=False, allow_unicode=True, width=100)
     return text
 
 
 def _block(items: tuple[Ingredient, ...]) -> Any:
-    names = [item.material for item in items]
-    if len(set(names)) == len(names) and not any(item.unit or item.note for item in items):
+    names = {item.material for item in items}
+    if len(names) == len(items) and not any(item.unit or item.note for item in items):
         return {item.material: _plain_number(item.amount) for item in items}
-    rows = []
-    for item in items:
-        row: dict[str, Any] = {"material": item.material, "amount": _plain_number(item.amount)}
-        if item.unit:
-            row["unit"] = item.unit
-        if item.note:
-            row["note"] = item.note
-        rows.append(row)
-    return rows
+    rows = [
+        {"material": item.material, "amount": _plain_number(item.amount), "unit": item.unit, "note": item.note}
+        for item in items
+    ]
+    return [{key: value for key, value in row.items() if value != ""} for row in rows]
 
 
 def _plain_number(amount: float) -> int | float:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from glazecalc.errors import Fault, FileFaultsError
 from glazecalc.files.recipe_text import format_recipe_text, parse_recipe_text
-from glazecalc.files.text_file import read_text, write_text_atomically
+from glazecalc.files.text_file import file_fault, read_text, write_text_atomically
 from glazecalc.recipe import Recipe
 
-__all__ = ("format_recipe", "read_recipe", "write_recipe")
+__all__ = ("read_recipe", "write_recipe")
 
 
 def read_recipe(path: str | Path) -> Recipe:
@@ -28,6 +27,13 @@ def read_recipe(path: str | Path) -> Recipe:
     ------
     FileFaultsError
         If the file cannot be used, with every fault and its line.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> black = gc.read_recipe("recipes/harbour-black.txt")
+    >>> black.name, black.cone, len(black.base), black.additions[0].material
+    ('Harbour Black', '6', 6, 'Red iron oxide')
     """
     text = read_text(path)
     ending = Path(path).suffix.lower()
@@ -40,23 +46,8 @@ def read_recipe(path: str | Path) -> Recipe:
 
         return parse_recipe_csv(text, str(path))
     if ending in (".xlsx", ".xls", ".ods", ".doc", ".docx", ".pdf"):
-        raise FileFaultsError(
-            str(path), [Fault(None, f"a {ending} file is not read.", "Save it as CSV or plain text.")]
-        )
+        raise file_fault(path, f"a {ending} file is not read.", "Save it as CSV or plain text.")
     return parse_recipe_text(text, str(path))
-
-
-def format_recipe(recipe: Recipe, ending: str) -> str:
-    """Return the recipe as it would stand in a file with this `ending` (``.txt``, ``.yaml``, ``.csv``)."""
-    if ending in (".yaml", ".yml"):
-        from glazecalc.files.recipe_yaml import format_recipe_yaml
-
-        return format_recipe_yaml(recipe)
-    if ending == ".csv":
-        from glazecalc.files.recipe_csv import format_recipe_csv
-
-        return format_recipe_csv(recipe)
-    return format_recipe_text(recipe)
 
 
 def write_recipe(recipe: Recipe, path: str | Path) -> None:
@@ -64,9 +55,33 @@ def write_recipe(recipe: Recipe, path: str | Path) -> None:
 
     The file is written beside its place and then moved there, so that it is never half written.
 
+    Parameters
+    ----------
+    recipe : Recipe
+        What to write; CSV has room for its ingredients only.
+    path : str or Path
+        Its ending decides: ``.yaml`` or ``.yml``, ``.csv`` or ``.tsv``, else plain text.
+
     Raises
     ------
     FileFaultsError
         If the file cannot be written; an old file is then untouched.
+
+    Examples
+    --------
+    >>> import glazecalc as gc, pathlib, tempfile
+    >>> clear = gc.Recipe.from_parts("Clear", {"silica": 60, "whiting": 40}, cone="6")
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = pathlib.Path(folder, "clear.yaml")
+    ...     gc.write_recipe(clear, path)
+    ...     gc.read_recipe(path) == clear
+    True
     """
-    write_text_atomically(path, format_recipe(recipe, Path(path).suffix.lower()))
+    ending = Path(path).suffix.lower()
+    if ending in (".yaml", ".yml"):
+        from glazecalc.files.recipe_yaml import format_recipe_yaml as formatted
+    elif ending in (".csv", ".tsv"):
+        from glazecalc.files.recipe_csv import format_recipe_csv as formatted
+    else:
+        formatted = format_recipe_text
+    write_text_atomically(path, formatted(recipe))

@@ -9,7 +9,6 @@ from pathlib import Path
 
 from glazecalc.errors import Fault, FileFaultsError, Notice, UnitError, did_you_mean
 from glazecalc.files.csv_table import Row, read_table
-from glazecalc.files.fields import make
 from glazecalc.files.text_file import read_text
 from glazecalc.oxides import AXIS
 from glazecalc.release import ELEMENTS, ReleaseResult, release_unit
@@ -26,12 +25,12 @@ _WITHOUT_BOUND = ("nd", "n.d", "bdl", "bld", "not detected", "none", "trace", "-
 
 
 def read_release_results(path: str | Path) -> tuple[tuple[ReleaseResult, ...], tuple[Notice, ...]]:
-    """Read a CSV file of release results: ``element,value,unit[,piece]``, one line an element and piece.
+    """Read a laboratory's release results; no row is dropped.
 
     Parameters
     ----------
     path : str or Path
-        The file.
+        A CSV file: ``element,value,unit[,piece]``, one line an element and piece.
 
     Returns
     -------
@@ -58,12 +57,10 @@ def read_release_results(path: str | Path) -> tuple[tuple[ReleaseResult, ...], t
     [('Pb', '0.03', 'mg/dm2'), ('Cd', '<0.005', 'mg/dm2')]
     """
     faults: list[Fault] = []
-    table = read_table(
-        read_text(path), faults, what="results", required=("element", "value", "unit"), optional=("piece",)
-    )
-    notices = list(table.notices)
-    found = [result for row in table.rows if (result := _result(row, faults, notices)) is not None]
-    if "piece" not in table.columns:
+    notices: list[Notice] = []
+    rows = read_table(read_text(path), faults, notices, "results", ("element", "value", "unit"), ("piece",))
+    found = [result for row in rows if (result := _result(row)) is not None]
+    if rows and "piece" not in rows[0].cells:
         found = _numbered(found, notices)
     seen: dict[tuple[str, str, str], int] = {}
     for result in found:
@@ -91,53 +88,38 @@ def _numbered(results: list[ReleaseResult], notices: list[Notice]) -> list[Relea
     return numbered
 
 
-def _result(row: Row, faults: list[Fault], notices: list[Notice]) -> ReleaseResult | None:
-    before = len(faults)
-    name, text = row.cells["element"], row.cells["value"]
+def _result(row: Row) -> ReleaseResult | None:
+    before = len(row.faults)
+    name, text, piece = row.cells["element"], row.cells["value"], row.cells.get("piece", "1")
     element = _SPELLED.get(name.lower(), "")
     if not element:
         oxide = name in AXIS or ("O" in name and any(character.isdigit() for character in name))
         hint = "Release is given as the element, not as its oxide." if oxide else did_you_mean(name, _SPELLED)
-        hint = hint or f"Known: {', '.join(ELEMENTS)}."
-        faults.append(Fault(row.line, f"'{name[:40]}' is not an element known here.", hint))
+        row.fault(f"'{name[:40]}' is not an element known here.", hint or f"Known: {', '.join(ELEMENTS)}.")
     value, unit = Fraction(0), ""
     try:
         unit = release_unit(row.cells["unit"])
     except UnitError as error:
-        faults.append(Fault(row.line, error.message, error.hint))
+        row.refuse(error)
     try:
         value, comma = _value(text)
         if comma:
-            said = f"line {row.line}: '{text}' is read with a decimal comma, {float(value):g}."
-            notices.append(Notice("decimal-comma", said))
+            row.notice("decimal-comma", f"'{text}' is read with a decimal comma, {float(value):g}.")
     except UnitError as error:
-        faults.append(Fault(row.line, error.message, error.hint))
-    if not row.cells.get("piece", "1"):
-        faults.append(Fault(row.line, "the piece is missing.", "Name the piece, or leave the column out."))
-    if len(faults) > before:
+        row.refuse(error)
+    if not piece:
+        row.fault("the piece is missing.", "Name the piece, or leave the column out.")
+    if len(row.faults) > before:
         return None
     if value == 0:
-        said = f"line {row.line}: {name} is 0; a laboratory gives a detection bound. Write it as <bound if you have it."
-        notices.append(Notice("zero-release", said))
+        said = f"{name} is 0; a laboratory gives a detection bound. Write it as <bound if you have it."
+        row.notice("zero-release", said)
     if unit in ("mg/kg", "ug/kg", "ppm", "ppb"):
         said = f"{unit} is read as an amount in the leachate at density 1 (1 ppm = 1 mg/kg = 1 mg/L)."
-        notices.append(Notice("unit-of-leachate", f"line {row.line}: {said}"))
-    return make(
-        ReleaseResult,
-        faults,
-        row.line,
-        element=element,
-        value=value,
-        unit=unit,
-        below=_is_bound(text),
-        text=text.replace(" ", ""),
-        piece=row.cells.get("piece", "1"),
-        line=row.line,
-    )
-
-
-def _is_bound(text: str) -> bool:
-    return text.startswith(("<", "≤"))
+        row.notice("unit-of-leachate", said)
+    below, written = text.startswith(("<", "≤")), text.replace(" ", "")
+    fields = {"element": element, "value": value, "unit": unit, "below": below, "text": written, "piece": piece}
+    return row.make(ReleaseResult, **fields, line=row.line)
 
 
 def _value(text: str) -> tuple[Fraction, bool]:

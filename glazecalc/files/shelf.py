@@ -8,7 +8,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
-from fractions import Fraction
 from functools import cache
 from pathlib import Path
 
@@ -21,8 +20,7 @@ from glazecalc.errors import (
     UnknownNameError,
     did_you_mean,
 )
-from glazecalc.files.csv_table import Row, read_lines, read_table
-from glazecalc.files.fields import make
+from glazecalc.files.csv_table import Row, read_table
 from glazecalc.files.shipped import load_data
 from glazecalc.files.text_file import read_text
 from glazecalc.library import MaterialLibrary
@@ -70,6 +68,13 @@ def read_shelf(
     ------
     FileFaultsError
         With every fault and its line.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> shelf = gc.read_shelf("shelf.csv", gc.load_materials("materials"))
+    >>> int(shelf.stock_g["whiting"])
+    6000
     """
     faults: list[Fault] = []
     notices: list[Notice] = []
@@ -77,9 +82,9 @@ def read_shelf(
     prices: dict[str, tuple[Price, ...]] = {}
     stock: dict[str, Decimal | None] = {}
     for row in _rows(read_text(path), faults, notices):
-        material = _material(row, library, own, strict, faults, notices)
-        amount = _stock(row, faults, notices)
-        price = _price(row, material, faults, notices)
+        material = _material(row, library, own, strict)
+        amount = _stock(row)
+        price = _price(row, material)
         if not material:
             continue
         before = stock.setdefault(material, None)
@@ -96,71 +101,60 @@ def read_shelf(
     return Shelf(prices=prices, stock_g=stock, notices=tuple(dict.fromkeys(notices)))
 
 
-def _rows(text: str, faults: list[Fault], notices: list[Notice]) -> tuple[Row, ...]:
-    lines = read_lines(text)
+def _rows(text: str, faults: list[Fault], notices: list[Notice]) -> list[Row]:
+    plain = re.sub(r"(?<!\S)#.*", "", text.lstrip("\ufeff"))
+    lines = [(number, line.strip()) for number, line in enumerate(plain.splitlines(), start=1) if line.strip()]
     header = {cell.strip(' "') for cell in re.split(r"[,;\t]", lines[0][1].lower())} if lines else {"material"}
     if not header & {"material", *_COLUMNS}:
-        return tuple(Row(number, {"material": name}) for number, name in lines)
+        return [Row(number, {"material": name}, faults, notices) for number, name in lines]
     required = ("material", *_PRICE) if header & {*_PRICE} else ("material",)
-    table = read_table(text, faults, what="materials", required=required, optional=_COLUMNS)
-    notices.extend(table.notices)
-    return table.rows
+    return read_table(text, faults, notices, "materials", required, _COLUMNS)
 
 
-def _material(
-    row: Row,
-    library: MaterialLibrary,
-    own: tuple[Material, ...],
-    strict: bool,
-    faults: list[Fault],
-    notices: list[Notice],
-) -> str:
+def _material(row: Row, library: MaterialLibrary, own: tuple[Material, ...], strict: bool) -> str:
     name = row.cells["material"]
     if not name:
-        faults.append(Fault(row.line, "the row has no material."))
+        row.fault("the row has no material.")
         return ""
     try:
         material, said = library.find_in(name, own)
     except (UnknownNameError, AmbiguousNameError) as error:
         if strict or isinstance(error, AmbiguousNameError):
-            faults.append(Fault(row.line, error.message, error.hint))
+            row.refuse(error)
         else:
-            notices.append(Notice("not-a-material", f"line {row.line}: {error.message} The row is passed over."))
+            row.notice("not-a-material", f"{error.message} The row is passed over.")
         return ""
-    notices.extend(said)
+    row.notices.extend(said)
     return material.id
 
 
-def _stock(row: Row, faults: list[Fault], notices: list[Notice]) -> Decimal | None:
+def _stock(row: Row) -> Decimal | None:
     text = row.cells.get("stock", "")
-    amount = _number(row, text, faults, notices, mass=True) if text else None
+    amount = _number(row, text, mass=True) if text else None
     if amount is not None and amount < 0:
-        faults.append(Fault(row.line, f"the stock {text} is negative; zero or more was expected."))
+        row.fault(f"the stock {text} is negative; zero or more was expected.")
     return amount
 
 
-def _price(row: Row, material: str, faults: list[Fault], notices: list[Notice]) -> Price | None:
+def _price(row: Row, material: str) -> Price | None:
     pack_text, price_text, code = (row.cells.get(name, "") for name in _PRICE)
     empty = [name for name in _PRICE if not row.cells.get(name)]
     if empty:
         if len(empty) < len(_PRICE):
-            faults.append(Fault(row.line, f"{' and '.join(empty)} missing.", f"A price has {', '.join(_PRICE)}."))
+            row.fault(f"{' and '.join(empty)} missing.", f"A price has {', '.join(_PRICE)}.")
         return None
-    pack = _number(row, pack_text, faults, notices, mass=True)
-    price = _number(row, price_text, faults, notices, mass=False)
+    pack = _number(row, pack_text, mass=True)
+    price = _number(row, price_text, mass=False)
     if not material or pack is None or price is None:
         return None
-    found: list[Fault] = []
     code = code.upper()
-    made = make(Price, found, row.line, material=material, pack_g=pack, price=price, currency=code)
-    if code not in currency_decimals() and not any(fault.field == "currency" for fault in found):
-        hint = did_you_mean(code, currency_decimals())
-        found.append(Fault(row.line, f"'{code}' is no currency code of ISO 4217.", hint))
-    faults += found
-    return made
+    if re.fullmatch("[A-Z]{3}", code) and code not in currency_decimals():
+        row.fault(f"'{code}' is no currency code of ISO 4217.", did_you_mean(code, currency_decimals()))
+    return row.make(Price, material=material, pack_g=pack, price=price, currency=code)
 
 
-def _number(row: Row, text: str, faults: list[Fault], notices: list[Notice], *, mass: bool) -> Decimal | None:
+def _number(row: Row, text: str, *, mass: bool) -> Decimal | None:
+    """Return a mass [g] or a bare number, exact."""
     try:
         if mass:
             quantity = parse_quantity(text, "mass")
@@ -168,12 +162,8 @@ def _number(row: Row, text: str, faults: list[Fault], notices: list[Notice], *, 
         else:
             exact, comma = parse_number(text)
     except UnitError as error:
-        faults.append(Fault(row.line, error.message, error.hint))
+        row.refuse(error)
         return None
     if comma:
-        notices.append(Notice("decimal-comma", f"line {row.line}: '{text}' is read with a decimal comma."))
-    return _decimal(exact)
-
-
-def _decimal(exact: Fraction) -> Decimal:
+        row.notice("decimal-comma", f"'{text}' is read with a decimal comma.")
     return Decimal(exact.numerator) / Decimal(exact.denominator)

@@ -53,7 +53,7 @@ def materials_folder() -> Traversable:
 def load_data(name: str) -> dict[str, Any]:
     """Return one file of ``glazecalc/data`` as plain values; read once and shared by all callers, so for reading only."""
     file = _package() / "data" / name
-    value = read_yaml(file.read_text(encoding="utf-8"), f"glazecalc/data/{name}", largest_bytes=4_000_000).plain()
+    value = read_yaml(file.read_text(encoding="utf-8"), f"glazecalc/data/{name}").plain()
     if not isinstance(value, dict):
         raise GlazeError(f"the data file {name} does not hold a mapping.")
     return value

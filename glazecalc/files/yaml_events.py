@@ -1,4 +1,4 @@
-"""YAML read strictly: version 1.2 meaning, line numbers kept, limits on size, depth and aliases.
+"""YAML read strictly: version 1.2 meaning, line numbers kept, limits on depth, aliases and values.
 
 Built from the event stream of PyYAML's C parser, so that deep nesting meets our limit before it meets the stack.
 """
@@ -20,13 +20,13 @@ from yaml.events import (
 )
 
 from glazecalc.errors import Fault, FileFaultsError
+from glazecalc.files.text_file import file_fault
 
 __all__ = ("YamlValue", "read_yaml")
 
-LARGEST_BYTES = 1_000_000
-DEEPEST = 20
-MOST_ALIASES = 20
-MOST_VALUES = 100_000
+_DEEPEST = 20
+_MOST_ALIASES = 20
+_MOST_VALUES = 100_000
 
 _LOADER = getattr(yaml, "CLoader", yaml.Loader)
 _INT = re.compile(r"[-+]?[0-9]+\Z|0o[0-7]+\Z|0x[0-9a-fA-F]+\Z")
@@ -66,52 +66,23 @@ class YamlValue:
         return [item.plain() for item in value] if isinstance(value, list) else value
 
 
-def read_yaml(text: str, path: str, *, largest_bytes: int = LARGEST_BYTES) -> YamlValue:
-    """Read one YAML document.
+def read_yaml(text: str, path: str) -> YamlValue:
+    """Read one YAML document; `path` is its name in messages.
 
-    Parameters
-    ----------
-    text : str
-        The document.
-    path : str
-        Its name, for messages.
-    largest_bytes : int
-        Refuse a longer text.
-
-    Raises
-    ------
-    FileFaultsError
-        With every duplicate key found, or the first fault of syntax, size, depth or aliases.
+    Raises FileFaultsError with every duplicate key found, or the first fault of syntax, depth or aliases.
     """
-    if len(text) > largest_bytes:
-        raise FileFaultsError(
-            path, [Fault(None, f"the file is larger than {largest_bytes // 1000} kB.", "Is it the right file?")]
-        )
     faults: list[Fault] = []
     try:
         root = _build(text.lstrip("\ufeff"), path, faults)
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
-        problem = getattr(error, "problem", None) or str(error).splitlines()[0]
-        raise FileFaultsError(
-            path,
-            [
-                Fault(
-                    mark.line + 1 if mark else None,
-                    f"this is not valid YAML: {problem}.",
-                    "Check indents, colons and quotes.",
-                )
-            ],
-        ) from None
+        said = f"this is not valid YAML: {getattr(error, 'problem', None) or str(error).splitlines()[0]}."
+        raise file_fault(path, said, "Check indents, colons and quotes.", mark.line + 1 if mark else None) from None
     if faults:
         raise FileFaultsError(path, faults)
     if root is None:
-        raise FileFaultsError(path, [Fault(None, "the file is empty.")])
+        raise file_fault(path, "the file is empty.")
     return root
-
-
-def _stop(path: str, line: int, message: str, hint: str = "") -> FileFaultsError:
-    return FileFaultsError(path, [Fault(line, message, hint)])
 
 
 def _build(text: str, path: str, faults: list[Fault]) -> YamlValue | None:
@@ -129,15 +100,15 @@ def _build(text: str, path: str, faults: list[Fault]) -> YamlValue | None:
         if kind not in _VALUES:
             if kind is DocumentStartEvent and root is not None:
                 line = event.start_mark.line + 1
-                raise _stop(path, line, "a second YAML document starts here.", "One document a file.")
+                raise file_fault(path, "a second YAML document starts here.", "One document a file.", line)
             continue
         line = event.start_mark.line + 1
         values += 1
         aliases += kind is AliasEvent
-        if values > MOST_VALUES:
-            raise _stop(path, line, f"the file holds more than {MOST_VALUES} values.")
-        if aliases > MOST_ALIASES:
-            raise _stop(path, line, f"the file uses more than {MOST_ALIASES} aliases.", "Write the values out.")
+        if values > _MOST_VALUES:
+            raise file_fault(path, f"the file holds more than {_MOST_VALUES} values.", line=line)
+        if aliases > _MOST_ALIASES:
+            raise file_fault(path, f"the file uses more than {_MOST_ALIASES} aliases.", "Write the values out.", line)
         item = _item(event, line, anchors, path)
         if within is None:
             root = item
@@ -147,12 +118,12 @@ def _build(text: str, path: str, faults: list[Fault]) -> YamlValue | None:
             _add(key, item, within, faults)
             key = None
         elif isinstance(item.value, list | dict):
-            raise _stop(path, item.line, "a list or mapping cannot be a key.")
+            raise file_fault(path, "a list or mapping cannot be a key.", line=item.line)
         else:
             key = item
         if kind in _STARTS:
-            if len(outer) >= DEEPEST:
-                raise _stop(path, item.line, f"values are nested deeper than {DEEPEST} levels.")
+            if len(outer) >= _DEEPEST:
+                raise file_fault(path, f"values are nested deeper than {_DEEPEST} levels.", line=item.line)
             outer.append(within)
             within = item
     return root
@@ -169,7 +140,7 @@ def _item(event: Any, line: int, anchors: dict[str, YamlValue], path: str) -> Ya
     else:
         return _repeated(event.anchor, line, anchors, path)
     if event.tag and event.tag != "!":
-        raise _stop(path, line, f"the tag {event.tag} is not used here.", "Take it away.")
+        raise file_fault(path, f"the tag {event.tag} is not used here.", "Take it away.", line)
     if event.anchor:
         anchors[event.anchor] = item
     return item
@@ -177,10 +148,10 @@ def _item(event: Any, line: int, anchors: dict[str, YamlValue], path: str) -> Ya
 
 def _repeated(anchor: str, line: int, anchors: dict[str, YamlValue], path: str) -> YamlValue:
     if anchor not in anchors:
-        raise _stop(path, line, f"the alias *{anchor} has no anchor.")
+        raise file_fault(path, f"the alias *{anchor} has no anchor.", line=line)
     item = anchors[anchor]
     if isinstance(item.value, list | dict):
-        raise _stop(path, line, f"the alias *{anchor} repeats a list or mapping.", "Write the values out.")
+        raise file_fault(path, f"the alias *{anchor} repeats a list or mapping.", "Write the values out.", line)
     return item
 
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable, Sequence
 
 from glazecalc.estimate.result import Estimate
+from glazecalc.files.csv_table import format_table
 from glazecalc.reformulate.series import Series, Tile
 from glazecalc.show.cautions import caution_headline
 from glazecalc.show.notices import notice_lines
@@ -23,14 +22,12 @@ _COLUMNS = 8  # tiles side by side on a page of 100 columns
 def series_csv(series: Series) -> str:
     """Return the plan as CSV: one row a tile; shares, dry and wet amounts of the corners, then the weight of each material."""
     materials = _materials(series)
-    out = io.StringIO()
-    sheet = csv.writer(out, lineterminator="\n")
     corners = series.corners if series.kind != "rising" else ()
     head = ["tile", "code", *(f"{name} share %" for name in corners), *(f"{name} dry g" for name in corners)]
     head += [f"{name} ml" for name in corners] if series.needed_ml else []
     head += [f"{'+ ' if added else ''}{name} g" for (_, added), name in materials.items()]
     head += [f"expansion {e.model} {e.unit}" for e in series.tiles[0].estimates if e.quantity == "expansion"]
-    sheet.writerow(head)
+    rows = []
     for tile in series.tiles:
         row = [str(tile.number), tile.code]
         if corners:
@@ -38,8 +35,8 @@ def series_csv(series: Series) -> str:
             row += [f"{amount:.1f}" for amount in (*tile.corners_g, *tile.corners_ml)]
         row += [f"{mass:g}" for mass in _masses(tile, materials)]
         row += [f"{e.value:.2f}" for e in tile.estimates if e.quantity == "expansion"]
-        sheet.writerow(row)
-    return out.getvalue()
+        rows.append(row)
+    return format_table(head, rows)
 
 
 def _materials(series: Series) -> dict[tuple[str, bool], str]:

@@ -8,47 +8,65 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from glazecalc.errors import Fault, FileFaultsError
-from glazecalc.files.csv_table import Table, format_table, read_table
+from glazecalc.errors import Fault, FileFaultsError, Notice
+from glazecalc.files.csv_table import Row, format_table, read_table
 from glazecalc.files.firings import read_firings
 from glazecalc.files.recipe_csv import parse_recipe_csv
 from glazecalc.files.release_results import read_release_results
 from glazecalc.files.shelf import read_shelf
 
 
-def read(text: str) -> tuple[Table, list[Fault]]:
+def read(text: str) -> tuple[list[Row], list[Fault], list[Notice]]:
     faults: list[Fault] = []
-    return read_table(text, faults, what="things", required=("name", "size"), optional=("note",)), faults
+    notices: list[Notice] = []
+    return read_table(text, faults, notices, "things", ("name", "size"), ("note",)), faults, notices
 
 
 @pytest.mark.parametrize("mark", [",", ";", "\t"])
 @pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
 def test_delimiters_line_ends_order_and_case(mark: str, end: str):
     lines = ["\ufeff# of May, June; July\t1990", "", " Size , NAME ", "3,jug", "", "4 , cup "]
-    table, faults = read(end.join(line.replace(",", mark) if number > 1 else line for number, line in enumerate(lines)))
+    rows, faults, _ = read(
+        end.join(line.replace(",", mark) if number > 1 else line for number, line in enumerate(lines))
+    )
     assert faults == []
-    assert table.columns == ("size", "name")
-    assert [(row.line, row.cells) for row in table.rows] == [(4, {"size": "3", "name": "jug"}), (6, {"size": "4", "name": "cup"})]  # fmt: skip
+    assert [(row.line, row.cells) for row in rows] == [(4, {"size": "3", "name": "jug"}), (6, {"size": "4", "name": "cup"})]  # fmt: skip
 
 
 def test_comments_and_quotes():
-    table, faults = read(
+    rows, faults, _ = read(
         'name,size,note # the header\njug,3,"#1, the blue one"\n# all of it\ncup,4,lot#2 # and this\n,,\n'
     )
     assert faults == []
-    assert [row.cells["note"] for row in table.rows] == ["#1, the blue one", "lot#2"]
-    table, _ = read('name,size\n"jug ""small""\n# one",3\ncup,4\n')
-    assert [(row.line, row.cells["name"]) for row in table.rows] == [(2, 'jug "small"\n# one'), (4, "cup")]
+    assert [row.cells["note"] for row in rows] == ["#1, the blue one", "lot#2"]
+    rows, _, _ = read('name,size\n"jug ""small""\n# one",3\ncup,4\n')
+    assert [(row.line, row.cells["name"]) for row in rows] == [(2, 'jug "small"\n# one'), (4, "cup")]
 
 
-def test_further_columns_are_said_with_the_name_that_was_meant():
-    table, faults = read("name,size,colour,notes\njug,3,blue,old\n")
+def test_further_columns_are_said():
+    rows, faults, notices = read("name,size,colour,No\njug,3,blue,1\n")
     assert faults == []
-    assert [n.code for n in table.notices] == ["columns-not-read"]
-    assert table.notices[0].message == "further columns are not read: colour, notes. Did you mean 'note'?"
-    assert table.rows[0].cells == {"name": "jug", "size": "3"}
-    table, _ = read("name,size,,\njug,3,,\ncup,4,blue,\n")
-    assert "one without a name" in table.notices[0].message
+    assert notices == [Notice("columns-not-read", "further columns are not read: colour, No.")]
+    assert rows[0].cells == {"name": "jug", "size": "3"}
+    assert "one without a name" in read("name,size,,\njug,3,,\ncup,4,blue,\n")[2][0].message
+
+
+OPTIONAL = ("unit", "role", "note", "stock", "supplier", "piece")
+
+
+@pytest.mark.parametrize("meant", OPTIONAL)
+def test_a_further_column_that_nearly_is_an_optional_one_is_a_fault(meant: str):
+    """Passed over, it would change the meaning of the rows: a recipe without its units is another recipe."""
+    for written in (f"{meant}s", meant[:-1], meant.upper() + "S", f"{meant[:-2]}{meant[-1]}{meant[-2]}"):
+        faults: list[Fault] = []
+        text = f"\nname,{written}\njug,3\n"
+        assert read_table(text, faults, [], "things", ("name",), OPTIONAL) == []
+        assert [(fault.line, fault.hint) for fault in faults] == [(2, f"Did you mean '{meant}'?")]
+
+
+def test_a_recipe_is_not_read_without_its_units():
+    with pytest.raises(FileFaultsError, match="'units' is not a column. Did you mean 'unit'"):
+        parse_recipe_csv("material,amount,units\nwhiting,5,lb\nsilica,80,oz\n")
 
 
 @pytest.mark.parametrize(
@@ -65,10 +83,10 @@ def test_further_columns_are_said_with_the_name_that_was_meant():
     ],
 )
 def test_faults(text: str, line: int | None, said: str):
-    table, faults = read(text)
+    rows, faults, _ = read(text)
     assert [fault.line for fault in faults] == [line]
     assert said in faults[0].message
-    assert table.rows == ()
+    assert rows == []
 
 
 def test_the_mend_is_named():
@@ -83,9 +101,9 @@ cells = st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs", "Zl
 
 @given(st.lists(st.tuples(cells.filter(bool), cells, cells), min_size=1, max_size=5))
 def test_a_written_table_reads_back(rows: list[tuple[str, str, str]]):
-    table, faults = read(format_table(("name", "size", "note"), rows))
+    found, faults, _ = read(format_table(("name", "size", "note"), rows))
     assert faults == []
-    assert [tuple(row.cells.values()) for row in table.rows] == rows
+    assert [tuple(row.cells.values()) for row in found] == rows
 
 
 def test_every_kind_of_table_has_the_same_rules(tmp_path: Path, library):

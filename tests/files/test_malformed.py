@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
+import time
 from pathlib import Path
 
 import pytest
 
+from glazecalc.errors import GlazeError
+from glazecalc.files.recipe_text import parse_recipe_text
+from glazecalc.units import parse_quantity
 from tests.cli.run import run
 
 GOOD_MATERIAL = "id: q\nname: Q\nanalysis: {SiO2: 99}\nloi_percent: 1\nsource: {title: t}\n"
@@ -36,6 +41,10 @@ RECIPES: dict[str, tuple[str, bytes, str, int | None]] = {
     "division by zero": ("r.txt", b"T\nbentonite 5/0\n", "divides by zero", 2),
     "unknown unit": ("r.txt", b"T\nwhiting 12 cups\n", "no amount", 2),
     "number alone": ("r.txt", b"T\n12\n", "no amount", 2),
+    "two amounts without name": ("r.txt", b"T\n12 oz 3 lb\n", "no material name", 2),
+    "a number for a name": ("r.txt", "T\n1½ 12\n".encode(), "no material name", 2),
+    "several amounts": ("r.txt", b"T\nwhiting 5 g 3 g\n", "several amounts", 2),
+    "a ton of which": ("r.txt", b"T\nwhiting 2 tons\n", "metric, a US short or a UK long", 2),
     "addition without name": ("r.txt", b"T\nwhiting 5\n+ 5\n", "no amount", 3),
     "unknown material": ("r.txt", b"T\nwhitng 12\n", "Did you mean 'Whiting'", 2),
     "ambiguous iron": ("r.txt", b"T\nwhiting 12\niron 8\n", "fits several", 3),
@@ -214,3 +223,17 @@ def test_wrong_calls_exit_2_with_nothing_on_stdout(tmp_path: Path, capsys: pytes
         assert ran.code == 2, words
         assert ran.out == ""
         assert "Traceback" not in ran.err
+
+
+@pytest.mark.parametrize(
+    "line", ["1 lb " * 59, "1 g,1 g," * 36, "1 lb 1," * 40, "5" * 290, "1½ " * 99, "a" + " " * 280 + "b", "1-1" * 90]
+)
+def test_a_line_that_repeats_itself_is_answered_at_once(line: str):
+    started = time.perf_counter()
+    with contextlib.suppress(GlazeError):
+        parse_recipe_text(f"T\nwhiting 5\n{line}\n")
+    with contextlib.suppress(GlazeError):
+        parse_recipe_text(f"{line * 2000}\nwhiting 5\n")
+    with contextlib.suppress(GlazeError):
+        parse_quantity(line)
+    assert time.perf_counter() - started < 2
