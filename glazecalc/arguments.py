@@ -31,7 +31,6 @@ _MENDS = (
     ("Series", "DataFrame", "Give one row: table.loc[name]."),
     ("Recipe", "MaterialLibrary", _SWAPPED),
     ("MaterialLibrary", "Recipe", _SWAPPED),
-    ("Recipe", "Recipe", "Write a list: [recipe, ...]."),
     ("Batch", "Recipe", "Write gc.resolve(recipe, materials)."),
     ("Convention", "str", "Write gc.Convention.from_names([{given!r}])."),
     ("Composition", "str", "Read and convert it first: gc.mole_percent(gc.read_recipe({given!r}), materials)."),

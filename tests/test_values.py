@@ -133,6 +133,10 @@ def test_a_loss_that_contradicts_the_formula_is_said():
     assert [notice.code for notice in kaolin.notices] == ["loss-differs-from-formula"]
 
 
+def test_a_material_is_told_in_one_line():
+    assert repr(Material(**QUARTZ)) == "<Material quartz, Quartz>"
+
+
 def test_what_is_odd_about_an_analysis_is_said_as_it_is_of_a_file():
     built = Material(id="d", name="D", source=Source(title="t"), analysis={"CaO": 30.4, "MgO": 21.9}, loi_percent=44.9)
     read = read_material_text(
