@@ -1,11 +1,10 @@
 """The page and the JSON of ``glazecalc lab``."""
 
-import json
+from collections.abc import Callable
 
 import pytest
-from click.testing import CliRunner
 
-from glazecalc.cli.main import run
+from tests.cli.run import Ran, run
 
 CONTRACT = [
     "jurisdiction",
@@ -25,16 +24,20 @@ SHEET = "element,value,unit\nPb,0.03,mg/dm2\nCd,<0.005,mg/dm²\nCo,24,µg/dm2\n"
 SIZES = ["--ware", "plate", "--depth", "18mm", "--area", "2.8dm2", "--volume", "0.4l"]
 
 
-def call(tmp_path, *options: str, text: str = SHEET):
-    path = tmp_path / "results.csv"
-    path.write_text(text, encoding="utf-8")
-    return CliRunner().invoke(run, ["lab", str(path), *options])
+@pytest.fixture
+def call(tmp_path, capsys) -> Callable[..., Ran]:
+    def called(*options: str, text: str = SHEET) -> Ran:
+        path = tmp_path / "results.csv"
+        path.write_text(text, encoding="utf-8")
+        return run(capsys, "lab", str(path), *options)
+
+    return called
 
 
-def test_json_has_the_contracts_keys_first(tmp_path):
-    result = call(tmp_path, *SIZES, "--json")
-    assert result.exit_code == 0
-    value = json.loads(result.stdout)
+def test_json_has_the_contracts_keys_first(call):
+    result = call(*SIZES, "--json")
+    assert result.code == 0
+    value = result.json
     for row in value["rows"]:
         assert list(row)[: len(CONTRACT)] == CONTRACT
         if row["measured"] is not None:
@@ -47,8 +50,8 @@ def test_json_has_the_contracts_keys_first(tmp_path):
     ]
 
 
-def test_page_fits_and_shows_what_matters(tmp_path):
-    page = call(tmp_path, *SIZES).stdout
+def test_page_fits_and_shows_what_matters(call):
+    page = call(*SIZES).out
     assert max(map(len, page.splitlines())) <= 100
     for words in (
         "OVER x15",
@@ -62,16 +65,15 @@ def test_page_fits_and_shows_what_matters(tmp_path):
         assert words in page
 
 
-def test_full_page_has_rules_and_sources(tmp_path):
-    page = call(tmp_path, *SIZES, "--full").stdout
+def test_full_page_has_rules_and_sources(call):
+    page = call(*SIZES, "--full").out
     assert max(map(len, page.splitlines())) <= 100
     assert "Source: " in page
     assert "converted with 2.8 dm2 and 0.4 l" in " ".join(page.split())
 
 
-def test_over_a_limit_is_exit_0(tmp_path):
+def test_over_a_limit_is_exit_0(call):
     result = call(
-        tmp_path,
         "--ware",
         "cup",
         "--depth",
@@ -82,8 +84,8 @@ def test_over_a_limit_is_exit_0(tmp_path):
         "2.5dm2",
         text="element,value,unit\nPb,9,mg/L\n",
     )
-    assert result.exit_code == 0
-    assert "OVER x18" in result.stdout
+    assert result.code == 0
+    assert "OVER x18" in result.out
 
 
 @pytest.mark.parametrize(
@@ -98,21 +100,20 @@ def test_over_a_limit_is_exit_0(tmp_path):
         ["--ware", "plate", "--where", "mars"],
     ],
 )
-def test_wrong_calls_are_exit_2_with_an_empty_stdout(tmp_path, options):
-    result = call(tmp_path, *options)
-    assert result.exit_code == 2
-    assert result.stdout == ""
+def test_wrong_calls_are_exit_2_with_an_empty_stdout(call, options):
+    result = call(*options)
+    assert result.code == 2
+    assert result.out == ""
 
 
-def test_a_faulty_file_leaves_stdout_empty(tmp_path):
-    result = call(tmp_path, *SIZES, text="element,value,unit\nPb,n.d.,mg/L\n")
-    assert result.exit_code != 0
-    assert result.stdout == ""
+def test_a_faulty_file_leaves_stdout_empty(call):
+    result = call(*SIZES, text="element,value,unit\nPb,n.d.,mg/L\n")
+    assert result.code == 1
+    assert result.out == ""
 
 
-def test_inches_and_us_gallons_are_read(tmp_path):
+def test_inches_and_us_gallons_are_read(call):
     result = call(
-        tmp_path,
         "--ware",
         "bowl",
         "--depth",
@@ -122,20 +123,20 @@ def test_inches_and_us_gallons_are_read(tmp_path):
         "--json",
         text="element,value,unit\nPb,0.1,mg/L\n",
     )
-    us = next(r for r in json.loads(result.stdout)["rows"] if r["jurisdiction"] == "US federal (FDA)")
+    us = next(r for r in result.json["rows"] if r["jurisdiction"] == "US federal (FDA)")
     assert us["limit"] == 1.0  # 50.8 mm deep and 1.89 l: large hollowware
 
 
-def test_names_may_be_in_capitals(tmp_path):
-    result = call(tmp_path, "--ware", "Plate", "--depth", "1.8cm", "--where", "EU", "--json")
-    assert {r["jurisdiction"] for r in json.loads(result.stdout)["rows"]} == {"European Union"}
+def test_names_may_be_in_capitals(call):
+    result = call("--ware", "Plate", "--depth", "1.8cm", "--where", "EU", "--json")
+    assert {r["jurisdiction"] for r in result.json["rows"]} == {"European Union"}
 
 
-def test_six_pieces_by_the_page(tmp_path):
+def test_six_pieces_by_the_page(call):
     text = "element,value,unit,piece\n" + "".join(
         f"Pb,{value},ug/mL,{n}\n" for n, value in enumerate((8, 2, 2, 2, 2, 1.9))
     )
-    page = call(tmp_path, "--ware", "plate", "--depth", "20mm", "--where", "us", text=text).stdout
+    page = call("--ware", "plate", "--depth", "20mm", "--where", "us", text=text).out
     federal = next(line for line in page.splitlines() if line.strip().startswith("US federal"))
     assert federal.endswith("under~")  # the mean, 2.98; no piece is missing
     states = next(line for line in page.splitlines() if "Food Code" in line)
