@@ -70,8 +70,9 @@ def checked(function: F) -> F:
         form, kinds = _form(function)
         try:
             bound = form.bind(*args, **kwargs)
-        except TypeError:
-            return function(*args, **kwargs)  # Python's own words name the argument that is missing or too much
+        except TypeError as error:
+            shown = f"{function.__name__}({', '.join(form.parameters)})"
+            raise ArgumentError(f"{function.__name__}: {error}.", f"It is called as {shown}.") from None
         for name, given in bound.arguments.items():
             parameter = form.parameters[name]
             if given is None and parameter.default in ("", ()):

@@ -143,3 +143,11 @@ def test_a_public_function_is_found_again_and_keeps_its_help():
     assert pickle.loads(pickle.dumps(gc.unity_formula)) is gc.unity_formula
     assert "materials" in inspect.signature(gc.unity_formula).parameters
     assert inspect.getdoc(gc.unity_formula)
+
+
+@pytest.mark.parametrize(
+    "call", [lambda: gc.compare({"silica": 1}, {"silica": 2}), lambda: gc.scale({"silica": 1}, all_in_kg=5)]
+)
+def test_an_argument_that_is_missing_or_too_much_is_told_with_the_call(call):
+    with pytest.raises(gc.ArgumentError, match=r"It is called as \w+\("):
+        call()

@@ -184,8 +184,8 @@ def with_effects(outcome: Outcome, before: Batch | None, materials: MaterialLibr
 def _with(
     answer: Answer, was: CheckReport | None, ends: Mapping[str, SampledRange] | None, materials: MaterialLibrary
 ) -> Answer:
-    effects, new, gone = changes_between(was, check(answer.recipe, materials))
-    answer = replace(answer, effects=effects, new_cautions=new, vanished_cautions=gone)
+    effects, new, gone, standing = changes_between(was, check(answer.recipe, materials))
+    answer = replace(answer, effects=effects, new_cautions=new, vanished_cautions=gone, standing_cautions=standing)
     if not ends:
         return answer
     beyond = []  # what the old batch's own analyses leave open: 90 % of samples
@@ -199,8 +199,8 @@ def _with(
 
 def changes_between(
     was: CheckReport | None, now: CheckReport
-) -> tuple[tuple[Effect, ...], tuple[Caution, ...], tuple[Caution, ...]]:
-    """Return each estimate of `now` beside that of `was`, the cautions whose code is new, and those whose code is gone."""
+) -> tuple[tuple[Effect, ...], tuple[Caution, ...], tuple[Caution, ...], tuple[Caution, ...]]:
+    """Return each estimate of `now` beside that of `was`; the cautions that are new, gone, and those of lead and cadmium that stand."""
     old = {(e.quantity, e.model, e.temperature_range_c): e.value for e in was.estimates} if was is not None else {}
     effects = tuple(
         Effect(quantity=e.quantity, model=e.model, unit=e.unit, before=before, after=e.value, in_window=e.in_window)
@@ -209,7 +209,8 @@ def changes_between(
     )
     before_cautions = was.cautions if was is not None else ()
     new, gone = _without(before_cautions, now.cautions), _without(now.cautions, before_cautions)
-    return effects, new, gone
+    standing = tuple(caution for caution in now.cautions if caution.never_folded and caution not in new)
+    return effects, new, gone, standing
 
 
 def _without(known: Sequence[Caution], cautions: Sequence[Caution]) -> tuple[Caution, ...]:

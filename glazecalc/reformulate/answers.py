@@ -102,7 +102,7 @@ class Answer:
     JSON: ClassVar[tuple[str, ...]] = (
         "lines", "unity", "deviation", "kept", "score", "within_tolerance", "within_spread", "beyond_spread", "total", "base_total",
         "additions_total", "loi_percent_base=loss_percent", "raw_clay_percent", "cost", "cost_before", "short_g", "effects", "new_cautions",
-        "vanished_cautions", "gap", "stopped", "notices",
+        "vanished_cautions", "standing_cautions", "gap", "stopped", "notices",
     )  # fmt: skip
 
     recipe: Recipe
@@ -124,6 +124,7 @@ class Answer:
     effects: tuple[Effect, ...] = ()
     new_cautions: tuple[Caution, ...] = ()
     vanished_cautions: tuple[Caution, ...] = ()
+    standing_cautions: tuple[Caution, ...] = ()
     gap: float = 0.0
     stopped: bool = False
     notices: tuple[Notice, ...] = ()

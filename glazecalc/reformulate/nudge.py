@@ -75,7 +75,7 @@ class Nudge(Shown):
     PAGE: ClassVar[str] = "nudge"
     JSON: ClassVar[tuple[str, ...]] = (
         "met", "wishes", "lines", "moved_percent", "base_total", "total", "unity_before", "unity", "change", "effects", "new_cautions",
-        "vanished_cautions", "rounds", "convention", "notices",
+        "vanished_cautions", "standing_cautions", "rounds", "convention", "notices",
     )  # fmt: skip
 
     recipe: Recipe
@@ -88,6 +88,7 @@ class Nudge(Shown):
     effects: tuple[Effect, ...]
     new_cautions: tuple[Caution, ...]
     vanished_cautions: tuple[Caution, ...]
+    standing_cautions: tuple[Caution, ...]
     base_total: float
     total: float
     rounds: int
@@ -171,7 +172,7 @@ def nudge(
     made = recipe_of(title, batch.recipe, lines, unit, based_on=batch.recipe.name)
     after = resolve(made, materials)
     results = tuple(_result(wish, batch, after, model, convention) for wish in asked)
-    effects, new, gone = changes_between(check(batch.recipe, materials), check(made, materials))
+    effects, new, gone, standing = changes_between(check(batch.recipe, materials), check(made, materials))
     unity_before, unity = unity_of(batch, convention), unity_of(after, convention)
     was, now = ({(line.material.id, line.addition): line.parts for line in b.lines} for b in (batch, after))
     moves = math.fsum(abs(now.get(key, 0.0) - was.get(key, 0.0)) for key in {*now, *was})
@@ -190,6 +191,7 @@ def nudge(
         effects=effects,
         new_cautions=new,
         vanished_cautions=gone,
+        standing_cautions=standing,
         base_total=after.base_total,
         total=after.all_in_total,
         rounds=rounds,

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
-from glazecalc.caution.caution import Caution
-from glazecalc.reformulate.answers import Effect
+from glazecalc.reformulate.answers import Answer, Effect
+from glazecalc.reformulate.nudge import Nudge
 from glazecalc.show.cautions import caution_headline
 from glazecalc.show.text import decimals, wrapped
 
@@ -24,8 +22,16 @@ def effect_line(effect: Effect) -> str:
     return f"  {name:34s}{effect.before:8.{digits}f} ->{effect.after:6.{digits}f} {change:8s} {effect.unit}{outside}"
 
 
-def caution_changes(new: Iterable[Caution], gone: Iterable[Caution], *, compared: bool = True) -> list[str]:
-    """Return the cautions that a new batch brings and those that it does away with."""
-    word = "New caution" if compared else "Caution"
-    lines = [line for caution in new for line in wrapped(f"{word}, {caution_headline(caution)}", hang=4)]
-    return lines + [line for caution in gone for line in wrapped(f"Caution gone, {caution_headline(caution)}", hang=4)]
+def caution_changes(answer: Answer | Nudge, *, compared: bool = True) -> list[str]:
+    """Return the cautions that a new batch brings, those that it does away with, and lead and cadmium that stay in it."""
+    told = (
+        ("New caution" if compared else "Caution", answer.new_cautions),
+        ("Caution gone", answer.vanished_cautions),
+        ("Caution as before", answer.standing_cautions),
+    )
+    return [
+        line
+        for word, cautions in told
+        for one in cautions
+        for line in wrapped(f"{word}, {caution_headline(one)}", hang=4)
+    ]

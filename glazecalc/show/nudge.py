@@ -34,6 +34,6 @@ def page(nudge: Nudge) -> str:
     lines += [effect_line(effect) for effect in nudge.effects]
     if any(not effect.in_window for effect in nudge.effects):
         lines.append("  ? outside the range that its model was tested on.")
-    lines += caution_changes(nudge.new_cautions, nudge.vanished_cautions)
+    lines += caution_changes(nudge)
     last = "The direction of a calculated change is solid, its size is not: fire the old and the new side by side."
     return "\n".join([*lines, "", *wrapped(last, indent=0), *notice_lines(nudge.notices)])

@@ -57,7 +57,7 @@ def _answer(answer: Answer, before: Sequence[BatchLine], whole: bool) -> list[st
         held = [(k, "held" if abs(k.deviation) < 1e-6 else _moles(k.deviation, sign=True)) for k in answer.kept]
         lines += wrapped("Held     " + "  ".join(f"{k.label} {k.reached:.2f} ({off})" for k, off in held), hang=11)
     lines += [effect_line(e) for e in answer.effects if whole or e.quantity in ("expansion", "softening temperature")]
-    lines += caution_changes(answer.new_cautions, answer.vanished_cautions, compared=bool(before))
+    lines += caution_changes(answer, compared=bool(before))
     if answer.cost is not None:
         was = f" (before: {answer.cost_before:.2f})" if answer.cost_before is not None else ""
         lines.append(f"  Cost of one kg dry {answer.cost:.2f}{was}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import doctest
 import inspect
 from pathlib import Path
 
@@ -10,6 +11,8 @@ import pytest
 
 import glazecalc as gc
 from tests.public.names import LIST, listing
+
+FUNCTIONS = sorted(name for name in gc.__all__ if inspect.isfunction(getattr(gc, name)))
 
 
 def test_names_and_signatures_are_those_of_the_list():
@@ -44,3 +47,25 @@ def test_every_public_name_has_a_docstring(name):
     value = getattr(gc, name)
     if callable(value):
         assert inspect.getdoc(value)
+
+
+@pytest.mark.parametrize("name", FUNCTIONS)
+def test_every_public_function_has_an_example_that_runs(name, monkeypatch):
+    monkeypatch.chdir(Path(__file__).parents[2] / "notebooks" / "studio")
+    function = getattr(gc, name)
+    (found,) = doctest.DocTestFinder(recurse=False).find(function, name, globs={})
+    assert found.examples, "no example"
+    failed, tried = doctest.DocTestRunner(optionflags=doctest.NORMALIZE_WHITESPACE | doctest.ELLIPSIS).run(found)
+    assert (failed, tried) == (0, len(found.examples))
+
+
+@pytest.mark.parametrize("name", FUNCTIONS)
+def test_every_public_function_says_what_it_takes_returns_and_raises(name):
+    doc = inspect.getdoc(getattr(gc, name)) or ""
+    parameters = inspect.signature(getattr(gc, name)).parameters
+    for heading in ("Parameters", "Returns", "Raises") if parameters else ("Returns",):
+        assert f"{heading}\n---" in doc or (
+            heading == "Returns" and inspect.signature(getattr(gc, name)).return_annotation == "None"
+        ), heading
+    for parameter in parameters:
+        assert parameter in doc, parameter

@@ -204,3 +204,16 @@ def test_cautions_travel_whole(library):
     (new,) = [caution for caution in result.new_cautions if "barium" in caution.code]
     told = next(entry for entry in result.to_dict()["new_cautions"] if entry["code"] == new.code)
     assert (told["title"], told["severity"], told["message"]) == (new.title, str(new.severity), new.message)
+
+
+def test_lead_that_stays_in_the_batch_is_told_whole_with_its_severity(library):
+    leaded = {"lead bisilicate": 70, "kaolin": 10, "silica": 20}
+    result = gc.nudge(leaded, library, "kaolin +2")
+    codes = [caution.code for caution in result.standing_cautions]
+    assert "lead-present" in codes
+    assert not {caution.code for caution in result.new_cautions} & set(codes)
+    page = str(result)
+    for caution in result.standing_cautions:
+        assert caution.never_folded
+        assert f"{caution.severity}: {caution.message.split()[0]}" in page
+    assert [entry["code"] for entry in result.to_dict()["standing_cautions"]] == codes
