@@ -11,7 +11,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache, partial
-from typing import ClassVar
+from typing import ClassVar, NamedTuple
 
 from glazecalc.cones import CONE_ORDER, Cone, parse_cone
 from glazecalc.errors import ConeError
@@ -109,8 +109,7 @@ def celsius_to_fahrenheit(celsius: float) -> float:
     return celsius * 9 / 5 + 32
 
 
-@dataclass(frozen=True, slots=True)
-class _Chart:
+class _Chart(NamedTuple):
     """One chart of the data file: a family of cones in one issue, soft to hard."""
 
     family: str

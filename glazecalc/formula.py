@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from glazecalc.errors import FormulaError
 from glazecalc.frozen import FrozenDict
@@ -28,8 +28,7 @@ _LEAVES = {"H": "H2O", "C": "CO2", "S": "SO3", "N": "N2O5", "F": "F", "Cl": "Cl"
 _LONGEST = 200
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FormulaYield:
+class FormulaYield(NamedTuple):
     """What 100 g of an ideal mineral leaves and loses in the fire.
 
     `loss` says what leaves, ``O2`` being oxygen lost (negative: taken up from the air); `loi_percent` is 100 minus the

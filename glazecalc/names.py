@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from glazecalc.material import Material
 from glazecalc.oxides import POISONS
@@ -52,8 +52,7 @@ def spelled_out(words: Iterable[str]) -> tuple[str, ...]:
     return tuple(sorted(_SHORT_FORMS.get(word, word) for word in words))
 
 
-@dataclass(frozen=True, slots=True)
-class _Known:
+class _Known(NamedTuple):
     """One name of one material."""
 
     name: str

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from glazecalc.errors import UnitError, did_you_mean
 from glazecalc.frozen import FrozenDict
@@ -24,8 +25,7 @@ _US_GALLON_ML = 231 * (_INCH_MM / 10) ** 3
 _IMPERIAL_GALLON_ML = Fraction(454609, 100)
 
 
-@dataclass(frozen=True, slots=True)
-class _Unit:
+class _Unit(NamedTuple):
     dimension: str
     factor: Fraction  # base units in one: g, ml, mm, cm2, C, C/h, %
     others: tuple[str, ...] = ()  # further spellings; case, full stops, "imperial" and raised figures do not count

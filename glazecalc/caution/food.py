@@ -6,8 +6,7 @@ A recipe shows what is in a glaze, never what leaves it. Only a release test on 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from glazecalc.caution.caution import Caution, Severity
 from glazecalc.caution.codes import raised
@@ -22,8 +21,7 @@ from glazecalc.recipe import NOT_FOR_FOOD, Use
 __all__ = ("food_cautions", "metal_cautions")
 
 
-@dataclass(frozen=True, slots=True)
-class _Ware:
+class _Ware(NamedTuple):
     """What the glaze is for, and the cone: kept with every caution as evidence."""
 
     use: Use | None
