@@ -92,9 +92,11 @@ class FieldReader:
     def lines(self, key: str) -> str:
         """Return a text, or a list of texts as lines of one."""
         found = self.as_written(key)
-        if isinstance(found, list) and all(isinstance(line, str) for line in found):
-            return "\n".join(found)
-        return self.text(key)
+        lines = found if isinstance(found, list) else [found or ""]
+        if all(isinstance(line, str) for line in lines):
+            return "\n".join(lines)
+        self.fault(key, f"'{key}' is neither a text nor a list of texts.")
+        return ""
 
     def flag(self, key: str) -> bool:
         """Return a yes/no field; absent means no."""

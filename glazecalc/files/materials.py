@@ -164,5 +164,6 @@ def _source(reader: FieldReader) -> Source | None:
         return None
     fields = FieldReader(node, "a source", (*_SOURCE_TEXTS, "from_memory"), reader.faults)
     texts = {name: fields.text(name) for name in _SOURCE_TEXTS}
-    made = fields.make(Source, **texts, from_memory=fields.flag("from_memory")) if fields.fields else None
+    from_memory = fields.flag("from_memory")
+    made = fields.make(Source, **texts, from_memory=from_memory) if isinstance(node.value, dict) else None
     return made or Source(title="not read")  # its faults are noted
