@@ -10,7 +10,7 @@ from glazecalc.arguments import the_names
 from glazecalc.body import ClayBody
 from glazecalc.caution.bench import handling_cautions
 from glazecalc.caution.caution import Caution, sort_cautions
-from glazecalc.caution.crawling import crawling_cautions
+from glazecalc.caution.crawling import crawling_cautions, high_tension
 from glazecalc.caution.durability import durability_cautions
 from glazecalc.caution.food import food_cautions
 from glazecalc.caution.kiln import kiln_cautions
@@ -205,10 +205,11 @@ def check(
         notices.append(Notice("body-not-compared", text))
     by_default = unity if convention == _DEFAULT else _unity(batch, _DEFAULT)[0]  # cautions are written for it
     meant = use_of_ware or None
+    ranked = f"surface tension, {high_tension().model}"
     cautions = [
         *food_cautions(batch, by_default, fired, use=meant, cone=cone),
         *surface_cautions(batch, use=meant, surfaces=the_names(surfaces)),
-        *crawling_cautions(batch, next((e for e in estimates if e.quantity == "surface tension"), None)),
+        *crawling_cautions(batch, next((e for e in estimates if e.name == ranked), None)),
         *durability_cautions(by_default, cone=cone, use=meant),
         *body_cautions(body, use=meant),
         *handling_cautions(batch),

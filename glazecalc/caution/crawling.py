@@ -71,7 +71,7 @@ def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
     rank = high_tension()
     high = tension is not None and tension.model == rank.model and tension.value > rank.value
     named = "; ".join(f"{_name(batch, cause)} {share:.1f} % ({cause.why})" for cause, share in met)
-    melt = ""
+    melt = " The melt's surface tension has no estimate, so whether gaps heal is open."
     if tension is not None:
         melt = f" The melt's surface tension is reckoned {tension.value:.0f} mN/m, " + (
             "high among glazes, so gaps may stay open." if high else "not high among glazes, so gaps may heal."

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ("fold_iron", "iron_in_one_form", "shares_percent", "unity")
+__all__ = ("fold_iron", "iron_in_one_form", "shares", "shares_percent", "unity")
 
 Floats = NDArray[np.float64]
 
@@ -39,9 +39,14 @@ def unity(moles: Floats, fe2o3: int, feo: int, *, as_feo: bool, basis: NDArray[n
     return _divided(counted, counted[..., basis].sum(axis=-1, keepdims=True))
 
 
+def shares(amounts: Floats) -> Floats:
+    """Return `amounts` (n, k) as shares of their row sum; NaN for an empty row."""
+    return _divided(amounts, amounts.sum(axis=-1, keepdims=True))
+
+
 def shares_percent(amounts: Floats) -> Floats:
     """Return `amounts` (n, k) as per cent of their row sum; NaN for an empty row."""
-    return 100.0 * _divided(amounts, amounts.sum(axis=-1, keepdims=True))
+    return 100.0 * shares(amounts)
 
 
 def _divided(amounts: Floats, total: Floats) -> Floats:

@@ -20,7 +20,7 @@ from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row, folded
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import UnknownNameError
-from glazecalc.estimate.fitted import MODEL_GROUPS, Interval, Place, TestedRange
+from glazecalc.estimate.fitted import MODEL_GROUPS, Interval, Place, TestedRange, refuse_unknown
 from glazecalc.estimate.result import Estimate, check_level, check_model, with_interval
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX
@@ -69,7 +69,7 @@ def expansion(
     UnknownNameError
         For another model, level or temperature range, or an oxide that is not known.
     CompositionError
-        For per cents of another total.
+        For per cents of another total, or where the model has no number for more than a trace of the glaze.
 
     Notes
     -----
@@ -90,7 +90,10 @@ def expansion(
     """
     asked_c = _known_range(temperature_range_c)
     check_level(level)
+    check_model(model, get_args(ExpansionModel), "expansion")
     glaze = to_mole_percent(x, basis)
+    tested = _appen().tested if model == "appen" else _fit().tested
+    refuse_unknown(glaze, tested.seen, f"the {'method of Appen' if model == 'appen' else 'fitted expansion'}")
     value = float(expansions(as_row(glaze), temperature_range_c=asked_c, model=model)[0])
     if model == "appen":
         return _appen_estimate(glaze, value, asked_c)
@@ -102,7 +105,8 @@ def expansions(
 ) -> Floats:
     """Return the expansion (n,) [1e-6 per K] of compositions (n, k) [mol %], by range and model as in `expansion`.
 
-    Rows are brought to 100 and FeO to Fe2O3; oxides that the model has no number for are left out before.
+    Rows are brought to 100 and FeO to Fe2O3; oxides that the model has no number for are left out before, and NaN
+    stands where nothing is left. How much that is is not looked at: `expansion` does that.
     """
     asked_c = _known_range(temperature_range_c)
     check_model(model, get_args(ExpansionModel), "expansion")

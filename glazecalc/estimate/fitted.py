@@ -6,8 +6,7 @@ A term is an oxide, a group of oxides, ``other`` (whatever the model does not na
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal, TypeAlias
 
@@ -16,6 +15,7 @@ from numpy.typing import NDArray
 
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.result import check_level
+from glazecalc.files.shipped import load_data
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import AXIS, INDEX, R2O, RO
 
@@ -27,6 +27,7 @@ __all__ = (
     "TestedRange",
     "design_matrix",
     "plain_number",
+    "refuse_unknown",
     "sum_of_terms",
 )
 
@@ -64,6 +65,18 @@ def plain_number(value: float) -> str:
     return f"{value:.1f}" if abs(value) >= 1 else f"{value:.2f}"
 
 
+def refuse_unknown(mole_percent: Mapping[str, float], known: Collection[str], model: str) -> dict[str, float]:
+    """Return the oxides of a glaze that a model has no number for [mol %]; CompositionError where they are more than a trace."""
+    trace = load_data("unknown_oxides.yaml")["trace_mole_percent"]
+    unknown = {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in known}
+    if sum(unknown.values()) > trace:
+        main = {oxide: value for oxide, value in unknown.items() if value >= 0.05} or unknown
+        named = ", ".join(f"{oxide} {plain_number(value)}" for oxide, value in main.items())
+        text = f"{model} has no number for {named} mol % of this glaze."
+        raise CompositionError(text, f"Up to {trace:g} mol % is borne.")
+    return unknown
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
     """Where a glaze lies in the range that a model was tested in.
@@ -94,7 +107,6 @@ class TestedRange:
     seen: frozenset[str]  # the oxides that the model knows; of others in a glaze:
     trace_mole_percent: float  # up to this they move it out of no region
     unseen_mole_percent: float  # above this they put it beyond the data
-    refused_mole_percent: float = math.inf  # above this, with lead, they are refused
     tested: str = "tested"  # how to say that an amount lies outside
     unseen_is: str = "no such glass in the data"
 
@@ -125,14 +137,6 @@ class TestedRange:
     def say_unseen(self, unseen: Mapping[str, float]) -> tuple[str, ...]:
         """Name oxides that the model does not know, each with its number."""
         return tuple(f"{oxide} {plain_number(value)} mol % ({self.unseen_is})" for oxide, value in unseen.items())
-
-    def refuse_strangers(self, mole_percent: Mapping[str, float], model: str) -> None:
-        """Raise CompositionError for too much of what the model has never seen: lead, and oxides without any glass."""
-        known = self.seen - {"PbO"}
-        strangers = {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in known}
-        if sum(strangers.values()) > self.refused_mole_percent:
-            named = ", ".join(f"{oxide} {plain_number(value)}" for oxide, value in strangers.items())
-            raise CompositionError(f"{model} has seen no glass with {named} mol %.", "It is for glazes free of lead.")
 
     def _outside(self, mole_percent: Mapping[str, float], limits: Limits, tested: str) -> tuple[str, ...]:
         """Name each amount outside its limits, e.g. ``MgO 18.2 mol % (tested 0 to 15)``; `other` is all without a limit."""

@@ -12,11 +12,10 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.errors import CompositionError
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import INDEX, molar_mass
 
-__all__ = ("giordano", "giordano_parameters", "giordano_viscosities", "outside_giordano", "unknown_to_giordano")
+__all__ = ("giordano", "giordano_parameters", "giordano_viscosities", "outside_giordano")
 
 Floats = NDArray[np.float64]
 
@@ -29,7 +28,6 @@ class Giordano:
     b: Mapping[str, float]  # the constants of B and C by their printed names
     c: Mapping[str, float]
     oxides: tuple[str, ...]  # what the model knows; iron as Fe2O3
-    most_unknown_mole_percent: float  # up to this, other oxides are left out; above it there is no answer
     silica_weight_percent: tuple[float, float]  # what it was made for
     temperature_c: tuple[float, float]
     source: str
@@ -45,7 +43,6 @@ def giordano() -> Giordano:
         b=data["B"],
         c=data["C"],
         oxides=tuple(data["oxides"]),
-        most_unknown_mole_percent=data["unknown_oxides_up_to_mole_percent"],
         silica_weight_percent=tuple(domain["silica_weight_percent"]),
         temperature_c=tuple(domain["temperature_c"]),
         source=data["source"],
@@ -106,19 +103,6 @@ def giordano_viscosities(mole_percent: Floats, temperature_c: Floats | float) ->
     a, b, c = giordano_parameters(mole_percent)
     above = np.asarray(temperature_c, dtype=np.float64) + 273.15 - c
     return np.where(above > 0, a + b / np.where(above > 0, above, np.nan), np.nan)
-
-
-def unknown_to_giordano(mole_percent: Mapping[str, float]) -> dict[str, float]:
-    """Return the oxides of a composition that the model does not know [mol %]; CompositionError where they are too much."""
-    model = giordano()
-    unknown = {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in model.oxides}
-    if sum(unknown.values()) > model.most_unknown_mole_percent:
-        named = ", ".join(f"{oxide} {value:.1f}" for oxide, value in unknown.items())
-        raise CompositionError(
-            f"the Giordano model was made for volcanic melts and does not know {named} mol % of this glaze.",
-            f"It takes up to {model.most_unknown_mole_percent:g} mol % of such oxides; use the fitted model.",
-        )
-    return unknown
 
 
 def outside_giordano(mole_percent: Mapping[str, float], temperature_c: float) -> tuple[str, ...]:

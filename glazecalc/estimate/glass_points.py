@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row
-from glazecalc.estimate.fitted import Interval, TestedRange, sum_of_terms
+from glazecalc.estimate.fitted import Interval, TestedRange, refuse_unknown, sum_of_terms
 from glazecalc.estimate.result import Estimate, with_interval
 from glazecalc.files.shipped import load_data
 
@@ -43,7 +43,7 @@ def glass_transition(x: AnyComposition, *, basis: Basis | None = None, level: fl
     Raises
     ------
     ArgumentError, CompositionError, UnknownNameError
-        As for `expansion`; CompositionError also for lead.
+        As for `expansion`.
 
     Examples
     --------
@@ -125,7 +125,7 @@ def _fit(which: Literal["transition", "softening"]) -> _Fit:
 
 def _estimate(fit: _Fit, x: AnyComposition, basis: Basis | None, level: float) -> Estimate:
     glaze = to_mole_percent(x, basis)
-    fit.tested.refuse_strangers(glaze, f"the fitted {fit.quantity}")
+    refuse_unknown(glaze, fit.tested.seen - {"PbO"}, f"the fitted {fit.quantity}")  # of lead it saw traces only
     place = fit.tested.place(glaze)
     half = fit.interval.at(level, region=place.region)
     notes = [fit.note]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from glazecalc.display import Shown
-from glazecalc.errors import UnknownNameError, did_you_mean
+from glazecalc.errors import CompositionError, UnknownNameError, did_you_mean
 
 __all__ = ("Estimate", "check_level", "check_model", "with_interval")
 
@@ -50,6 +51,10 @@ class Estimate(Shown):
     outside: tuple[str, ...] = ()
     note: str = ""
     source: str = ""
+
+    def __post_init__(self) -> None:
+        if not all(math.isfinite(number) for number in (self.value, self.low, self.high) if number is not None):
+            raise CompositionError(f"the model '{self.model}' gives no {self.quantity} for this glaze.")
 
     @property
     def name(self) -> str:

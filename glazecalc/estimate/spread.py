@@ -7,7 +7,7 @@ lines is one bag and is drawn once.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import ClassVar, NamedTuple
@@ -18,14 +18,14 @@ from numpy.typing import NDArray
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, resolve
-from glazecalc.convert.moles import analysis_matrix, folded, molar_mass_array, unity_moles
+from glazecalc.convert.moles import analysis_matrix, basis_of, counted, folded, molar_mass_array, moles_of
 from glazecalc.display import Shown
 from glazecalc.errors import CompositionError
 from glazecalc.files.shipped import load_data, read_entry
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
-from glazecalc.oxides import ALKALIS, AXIS, INDEX
+from glazecalc.oxides import ALKALIS, AXIS, molar_mass
 from glazecalc.recipe import Recipe
 
 __all__ = ("SampledRange", "Sampling", "Spread", "sample_moles", "spread", "spread_of_batch")
@@ -33,6 +33,7 @@ __all__ = ("SampledRange", "Sampling", "Spread", "sample_moles", "spread", "spre
 Floats = NDArray[np.float64]
 _DEFAULT = Convention()
 _FEWEST, _MOST = 1000, 1_000_000
+_BLOCK = 10_000  # samples at a time; the numbers of more than one block follow from it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,7 +138,7 @@ def spread(
     ArgumentError, FileFaultsError
         As in `unity_formula`.
     CompositionError
-        For numbers out of range, or a step without a batch mass.
+        For numbers out of range, a step without a batch mass, or one so coarse that nothing is left of some samples.
 
     Examples
     --------
@@ -165,29 +166,31 @@ def spread_of_batch(
     convention: Convention = _DEFAULT,
 ) -> Spread:
     """Sample a batch; see `spread`."""
-    level = how.level
-    moles = sample_moles(batch, how)
-    kept = folded(moles)
-    percent = arrays.shares_percent(kept)
-    unity = unity_moles(moles, convention)
-    unity_ranges: dict[str, SampledRange] = {}
-    if np.isfinite(unity).all():
-        unity_ranges = _ranges(unity, level)
-        if convention.alkalis_together:
-            together = _range(unity[:, [INDEX[o] for o in ALKALIS]].sum(axis=1), level)
-            unity_ranges = {"KNaO": together, **{o: r for o, r in unity_ranges.items() if o not in ALKALIS}}
-    alumina = kept[:, INDEX["Al2O3"]] + (kept[:, INDEX["B2O3"]] if convention.boron_with_alumina else 0.0)
-    silica = kept[:, INDEX["SiO2"]] + (kept[:, INDEX["B2O3"]] if convention.boron_with_silica else 0.0)
-    basis = [_analysis_basis(batch)]
+    drawn = _results(batch, how, estimates or {}, convention)
+    level, basis = how.level, [_analysis_basis(batch)]
     if how.step_g > 0:
         basis.append(f"each weighing off by up to half a step of {how.step_g:g} g")
     if how.moisture_percent > 0:
         basis.append(f"clays hold 0 to {how.moisture_percent:g} % water that was not counted")
-    drawn: dict[str, SampledRange] = {}
-    for name, function in (estimates or {}).items():
-        values = function(percent)
+    unity_ranges: dict[str, SampledRange] = {}
+    if (drawn.basis > 0).all():
+        moles = drawn.counted(convention)
+        if convention.alkalis_together and any(oxide in moles for oxide in ALKALIS):
+            together = sum(moles.pop(oxide) / drawn.basis for oxide in ALKALIS if oxide in moles)
+            unity_ranges["KNaO"] = _range(np.asarray(together), level)
+        unity_ranges |= {oxide: _range(column / drawn.basis, level) for oxide, column in moles.items()}
+    elif drawn.basis.any():
+        basis.append("unity formula: no spread, some samples hold nothing to divide by")
+    silica, alumina = drawn.ratio(convention)
+    ratio = None
+    if (alumina > 0).all():
+        ratio = _range(silica / alumina, level)
+    elif alumina.any():
+        basis.append("SiO2:Al2O3: no spread, some samples hold no alumina")
+    ranges: dict[str, SampledRange] = {}
+    for name, values in drawn.estimates.items():
         if np.isfinite(values).all():
-            drawn[name] = _range(values, level)
+            ranges[name] = _range(values, level)
         else:
             basis.append(f"{name}: no spread, the model has no answer for some samples")
     return Spread(
@@ -195,33 +198,89 @@ def spread_of_batch(
         seed=how.seed,
         level=level,
         unity=FrozenDict(unity_ranges),
-        silica_alumina_ratio=_range(silica / alumina, level) if (alumina > 0).all() else None,
-        fired=FrozenDict(_ranges(arrays.shares_percent(kept * molar_mass_array()), level)),
-        estimates=FrozenDict(drawn),
+        silica_alumina_ratio=ratio,
+        fired=FrozenDict(
+            {
+                oxide: _range(100.0 * (column * molar_mass(oxide) / drawn.mass), level)
+                for oxide, column in drawn.moles.items()
+            }
+        ),
+        estimates=FrozenDict(ranges),
         basis=tuple(basis),
     )
 
 
-def sample_moles(batch: Batch, how: Sampling) -> Floats:
-    """Return the moles of each oxide in each sample, shape (samples, k), iron as analysed."""
+@dataclass(frozen=True, slots=True)
+class _Results:
+    """What is kept of every sample, each an array (samples,)."""
+
+    moles: Mapping[str, Floats]  # of the oxides that there are, iron as Fe2O3
+    basis: Floats  # moles of what unity divides by
+    mass: Floats  # of the fired glaze
+    estimates: Mapping[str, Floats]
+
+    def counted(self, convention: Convention) -> dict[str, Floats]:
+        """Return the moles with iron in the convention's form."""
+        if not convention.iron_as_feo:
+            return dict(self.moles)
+        return {"FeO" if o == "Fe2O3" else o: 2.0 * n if o == "Fe2O3" else n for o, n in self.moles.items()}
+
+    def ratio(self, convention: Convention) -> tuple[Floats, Floats]:
+        """Return the moles that stand with SiO2 and with Al2O3."""
+        silica, alumina, boron = (self.moles.get(o, np.zeros(len(self.mass))) for o in ("SiO2", "Al2O3", "B2O3"))
+        with_silica, with_alumina = convention.boron_with_silica, convention.boron_with_alumina
+        return silica + boron if with_silica else silica, alumina + boron if with_alumina else alumina
+
+
+def _results(
+    batch: Batch, how: Sampling, functions: Mapping[str, Callable[[Floats], Floats]], convention: Convention
+) -> _Results:
+    """Return the results of every sample, drawn some at a time so that a million need little memory."""
+    held = np.flatnonzero(folded(moles_of(batch.materials, _DEFAULT)).any(axis=0))
+    kept, basis, mass = np.empty((len(held), how.samples)), np.empty(how.samples), np.empty(how.samples)
+    estimates = {name: np.empty(how.samples) for name in functions}
+    masses, start = molar_mass_array(), 0
+    for moles in sample_moles(batch, how):
+        block = slice(start, start := start + len(moles))
+        iron_as_fe2o3 = folded(moles)
+        percent = arrays.shares_percent(iron_as_fe2o3)
+        kept[:, block] = iron_as_fe2o3[:, held].T
+        basis[block] = counted(moles, convention)[:, basis_of(convention)].sum(axis=1)
+        mass[block] = (iron_as_fe2o3 * masses).sum(axis=1)
+        for name, function in functions.items():
+            estimates[name][block] = function(percent)
+    if empty := int(np.count_nonzero(~(mass > 0))):
+        text = f"nothing is left of the batch in {empty} of {how.samples} samples."
+        hint = (
+            "A step of the scale is small beside the batch: take a finer scale or a larger batch." if how.step_g else ""
+        )
+        raise CompositionError(text, hint, batch.recipe.path)
+    named = {AXIS[column]: kept[row] for row, column in enumerate(held) if kept[row].any()}
+    return _Results(named, basis, mass, estimates)
+
+
+def sample_moles(batch: Batch, how: Sampling) -> Iterator[Floats]:
+    """Yield the moles of each oxide in each sample, shape (some samples, k), iron as analysed."""
     generator = np.random.default_rng(how.seed)
-    drawn: dict[str, Floats] = {}
-    moles = np.zeros((how.samples, len(AXIS)))
     grams_per_part = _grams_per_part(batch, how.batch_mass_g) if how.step_g > 0 else 1.0
     per_mole = 0.01 / molar_mass_array()
-    for line in batch.lines:
-        material = line.material
-        if material.id not in drawn:
-            drawn[material.id] = _draw(material, generator, how.samples)
-        weight: Floats = np.full(how.samples, line.parts)
-        if how.step_g > 0:
-            off_g = generator.uniform(-0.5, 0.5, how.samples) * how.step_g
-            weight = np.maximum(weight + off_g / grams_per_part, 0.0)
-        if how.moisture_percent > 0 and material.kind == "clay":
-            weight = weight / (1.0 + generator.uniform(0.0, how.moisture_percent, how.samples) / 100.0)
-        columns = np.flatnonzero(drawn[material.id][0] > 0)
-        moles[:, columns] += weight[:, None] * drawn[material.id][:, columns] * per_mole[columns]
-    return moles
+    for start in range(0, how.samples, _BLOCK):
+        count = min(_BLOCK, how.samples - start)
+        drawn: dict[str, Floats] = {}
+        moles = np.zeros((count, len(AXIS)))
+        for line in batch.lines:
+            material = line.material
+            if material.id not in drawn:
+                drawn[material.id] = _draw(material, generator, count)
+            weight: Floats = np.full(count, line.parts)
+            if how.step_g > 0:
+                off_g = generator.uniform(-0.5, 0.5, count) * how.step_g
+                weight = np.maximum(weight + off_g / grams_per_part, 0.0)
+            if how.moisture_percent > 0 and material.kind == "clay":
+                weight = weight / (1.0 + generator.uniform(0.0, how.moisture_percent, count) / 100.0)
+            columns = np.flatnonzero(drawn[material.id].any(axis=0))
+            moles[:, columns] += weight[:, None] * drawn[material.id][:, columns] * per_mole[columns]
+        yield moles
 
 
 def _grams_per_part(batch: Batch, mass_g: float) -> float:
@@ -293,10 +352,6 @@ def _analysis_basis(batch: Batch) -> str:
     if assumed:
         parts.append(f"typical ones, an assumption from producers' printed bands, for {', '.join(assumed)}")
     return "; ".join(parts) or "no material has a tolerance"
-
-
-def _ranges(values: Floats, level: float) -> dict[str, SampledRange]:
-    return {oxide: _range(values[:, column], level) for oxide, column in INDEX.items() if values[:, column].any()}
 
 
 def _range(values: Floats, level: float) -> SampledRange:

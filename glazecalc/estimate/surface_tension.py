@@ -15,11 +15,11 @@ from typing import Literal, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
+from glazecalc.convert import arrays
 from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row
 from glazecalc.convert.unity import MolePercent
-from glazecalc.errors import CompositionError
-from glazecalc.estimate.fitted import Interval, plain_number
+from glazecalc.estimate.fitted import Interval, plain_number, refuse_unknown
 from glazecalc.estimate.result import Estimate, check_level, check_model, with_interval
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX, molar_masses
@@ -52,8 +52,7 @@ class _Factors:
         amount = mole_percent * np.array([oxide in self.factors for oxide in AXIS], dtype=np.float64)
         if self.per == "weight_percent":
             amount = amount * np.array(molar_masses())
-        shares: Floats = amount / amount.sum(axis=1, keepdims=True)
-        return (100.0 if self.per == "weight_percent" else 1.0) * shares
+        return (100.0 if self.per == "weight_percent" else 1.0) * arrays.shares(amount)
 
 
 @cache
@@ -85,7 +84,7 @@ def _factors(model: str) -> _Factors:
 def surface_tensions(mole_percent: Floats, *, model: str = "kucuk") -> Floats:
     """Return the surface tension (n,) [mN/m] of compositions (n, k) [mol %], iron as Fe2O3, at the model's temperature.
 
-    Kucuk counts an oxide without a factor as silica; the others leave it out and bring the rest to 100.
+    Kucuk counts an oxide without a factor as silica; the others leave it out and bring the rest to 100; NaN where nothing is left.
     """
     entry = _factors(model)
     return np.asarray(entry.constant + entry.amounts(mole_percent) @ as_row(entry.factors)[0])
@@ -127,7 +126,7 @@ def surface_tension(
     ArgumentError, UnknownNameError
         As for `expansion`.
     CompositionError
-        If more than 15 mol % of the glaze has no factor in the model.
+        If more than a trace of the glaze has no factor in the model.
 
     References
     ----------
@@ -144,12 +143,8 @@ def surface_tension(
     entry = _factors(model)
     check_level(level)
     glaze = to_mole_percent(x, basis)
-    limits = load_data("surface_tension_models.yaml")["without_factor"]
-    without = {oxide: value for oxide, value in glaze.items() if oxide not in entry.known}
-    if sum(without.values()) > limits["refused_above_mole_percent"]:
-        named = ", ".join(f"{oxide} {plain_number(value)}" for oxide, value in without.items())
-        text = f"{entry.name} has no factor for {named} mol % of this glaze."
-        raise CompositionError(text, "Use another model of surface tension.")
+    named_above = load_data("surface_tension_models.yaml")["without_factor"]["named_above_mole_percent"]
+    without = refuse_unknown(glaze, entry.known, entry.name)
     counted = "counted as silica" if entry.per == "mole_percent" else "left out"
     estimate = Estimate(
         quantity="surface tension",
@@ -160,7 +155,7 @@ def surface_tension(
         outside=tuple(
             f"{oxide} {plain_number(amount)} mol % (no factor: {counted})"
             for oxide, amount in without.items()
-            if amount >= limits["named_above_mole_percent"]
+            if amount >= named_above
         ),
         note=" ".join(entry.notes),
         source=entry.source,

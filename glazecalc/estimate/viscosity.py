@@ -22,8 +22,8 @@ from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import CompositionError
-from glazecalc.estimate.fitted import Interval, Place, Region, TestedRange, sum_of_terms
-from glazecalc.estimate.giordano import giordano, giordano_viscosities, outside_giordano, unknown_to_giordano
+from glazecalc.estimate.fitted import Interval, Place, Region, TestedRange, refuse_unknown, sum_of_terms
+from glazecalc.estimate.giordano import giordano, giordano_viscosities, outside_giordano
 from glazecalc.estimate.result import Estimate, check_model, with_interval
 from glazecalc.files.shipped import load_data
 
@@ -55,9 +55,13 @@ class VogelFit:
         pole = sum_of_terms(mole_percent, self.offset)
         return (self.log_reference - self.a) * (sum_of_terms(mole_percent, self.isokom) - pole), pole
 
+    def refuse(self, glaze: MolePercent) -> None:
+        """Raise CompositionError for more than a trace of what the fit has no number for; of lead it saw traces only."""
+        refuse_unknown(glaze, self.tested.seen - {"PbO"}, "the fitted viscosity")
+
     def value(self, glaze: MolePercent, temperature_c: float) -> float:
         """Return log10(viscosity / Pa s) of one melt; CompositionError where the model has none."""
-        self.tested.refuse_strangers(glaze, "the fitted viscosity")
+        self.refuse(glaze)
         value = float(viscosities(as_row(glaze), temperature_c)[0])
         if not np.isfinite(value):
             text = f"the fitted model has no viscosity for this glaze at {temperature_c:g} deg C."
@@ -197,7 +201,7 @@ def temperature_at_viscosity(
     """
     glaze = to_mole_percent(x, basis)
     fit = vogel_fit()
-    fit.tested.refuse_strangers(glaze, "the fitted viscosity")
+    fit.refuse(glaze)
     rise, pole = (float(part[0]) for part in fit.parts(as_row(glaze)))
     above = log10_pa_s - fit.a
     if not (np.isfinite(log10_pa_s) and above > 0 and rise > 0 and rise / above >= _LEAST_ABOVE_OFFSET_K):
@@ -225,7 +229,8 @@ def temperature_at_viscosity(
 
 
 def _by_giordano(glaze: MolePercent, temperature_c: float, level: float) -> Estimate:
-    left_out = ", ".join(f"{oxide} {amount:.2f}" for oxide, amount in unknown_to_giordano(glaze).items())
+    unknown = refuse_unknown(glaze, giordano().oxides, "the Giordano model, made for volcanic melts,")
+    left_out = ", ".join(f"{oxide} {amount:.2f}" for oxide, amount in unknown.items())
     outside = outside_giordano(glaze, temperature_c)
     value = float(giordano_viscosities(as_row(glaze), temperature_c)[0])
     if not np.isfinite(value):

@@ -13,9 +13,10 @@ from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch
 from glazecalc.convert.moles import basis_of, folded, moles_of
+from glazecalc.convert.unity import MolePercent, named
 from glazecalc.errors import CompositionError
-from glazecalc.estimate.expansion import expansions
-from glazecalc.estimate.glass_points import softening_temperatures
+from glazecalc.estimate.expansion import ExpansionModel, expansion, expansions
+from glazecalc.estimate.glass_points import softening_temperature, softening_temperatures
 from glazecalc.material import Material
 from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import row_of, tolerance_of
@@ -23,7 +24,7 @@ from glazecalc.optimise.linear import Program
 from glazecalc.reformulate.wishes import Wish
 from glazecalc.target import check_label
 
-__all__ = ("Bench", "Goal", "bench_of", "goal_of", "least_moves", "measure_of", "moles_in")
+__all__ = ("Bench", "Goal", "bench_of", "goal_of", "least_moves", "moles_in", "reading_of")
 
 Floats = NDArray[np.float64]
 _ROUNDS = 40
@@ -97,7 +98,7 @@ class Goal:
         return np.array(slopes)
 
 
-def measure_of(wish: Wish, model: str, convention: Convention) -> Callable[[Floats], float]:
+def _measure_of(wish: Wish, model: str, convention: Convention) -> Callable[[Floats], float]:
     """Return the function from the moles (k,) of a batch to what the wish is about.
 
     Expansion by `model` [1e-6 per K], softening temperature [deg C], the ratio SiO2:Al2O3, or an oxide or sum [mol per mol
@@ -118,23 +119,35 @@ def measure_of(wish: Wish, model: str, convention: Convention) -> Callable[[Floa
     return share
 
 
+def reading_of(wish: Wish, moles: Floats, convention: Convention, model: ExpansionModel) -> float:
+    """Return what the wish is about in a batch of these moles (k,); CompositionError where there is no such number."""
+    try:
+        if wish.kind == "expansion":
+            expansion(MolePercent(named(_mole_percent(moles)[0])), model=model)
+        if wish.kind == "softening":
+            softening_temperature(MolePercent(named(_mole_percent(moles)[0])))
+    except CompositionError as error:
+        raise CompositionError(f"'{wish.text}': {error.message}", error.hint) from None
+    found = _measure_of(wish, model, convention)(moles)
+    if not math.isfinite(found):
+        lacks = "alumina, so no ratio" if wish.kind == "ratio" else "flux, so no unity formula"
+        raise CompositionError(f"'{wish.text}': the recipe has no {lacks}.")
+    return found
+
+
 def _mole_percent(moles: Floats) -> Floats:
     return arrays.shares_percent(folded(moles[None, :]))
 
 
-def goal_of(wish: Wish, before: Floats, convention: Convention, model: str) -> Goal:
+def goal_of(wish: Wish, before: Floats, convention: Convention, model: ExpansionModel) -> Goal:
     """Return the goal of a wish, given the moles `before` (k,); raise where it makes no sense for this batch."""
-    measure = measure_of(wish, model, convention)
-    wanted = wish.wanted(measure(before))
+    wanted = wish.wanted(reading_of(wish, before, convention, model))
     if wish.kind in ("expansion", "softening"):
-        if not math.isfinite(wanted):
-            raise CompositionError(f"'{wish.text}': the model gives no number for this glaze.")
+        measure = _measure_of(wish, model, convention)
         return Goal(value=measure, wanted=wanted, scale=wish.measure.tolerance, close=wish.measure.settled_within)
     basis = basis_of(convention).astype(np.float64)
     flux = float(before @ basis)
     if wish.kind == "ratio":
-        if not math.isfinite(wanted):
-            raise CompositionError(f"'{wish.text}': the recipe has no alumina, so no ratio.")
         return _linear(row_of(["SiO2"]) - wanted * row_of(["Al2O3"]), wish.measure.tolerance * flux)
     if wanted < 0:
         raise CompositionError(f"'{wish.text}' asks for {wanted:.2f} of {wish.name}; it cannot fall below zero.")

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +22,7 @@ from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import UnityFormula, unity_of
 from glazecalc.display import Shown
 from glazecalc.errors import CompositionError, Notice
+from glazecalc.estimate.expansion import ExpansionModel
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
@@ -31,7 +32,7 @@ from glazecalc.reformulate.answering import changes_between, recipe_of
 from glazecalc.reformulate.answers import Effect, Line
 from glazecalc.reformulate.at_hand import named
 from glazecalc.reformulate.blacks import is_of, less_cobalt
-from glazecalc.reformulate.moves import Bench, bench_of, goal_of, least_moves, measure_of, moles_in
+from glazecalc.reformulate.moves import Bench, bench_of, goal_of, least_moves, moles_in, reading_of
 from glazecalc.reformulate.wishes import Kind, Wish, read_kept, read_wishes
 
 __all__ = ("Nudge", "WishResult", "nudge")
@@ -42,7 +43,7 @@ _DEFAULT = Convention()
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WishResult:
-    """A wish and what became of it: its figures in `unit`, printed with `decimals`."""
+    """A wish and what became of it: its figures in `unit`, printed with `decimals`; None where the batch reached has none."""
 
     JSON: ClassVar[tuple[str, ...]] = ("wish=text", "kind", "unit", "before", "wanted", "reached", "met")
 
@@ -52,7 +53,7 @@ class WishResult:
     decimals: int
     before: float
     wanted: float
-    reached: float
+    reached: float | None
     met: bool
 
 
@@ -112,7 +113,7 @@ def nudge(
     also: str | Iterable[str] = (),
     fixed: str | Iterable[str] = (),
     keep: str | Iterable[str] = (),
-    model: Literal["fitted", "appen"] = "fitted",
+    model: ExpansionModel = "fitted",
     convention: Convention = _DEFAULT,
 ) -> Nudge:
     """Find the smallest change of a batch that does what is wished.
@@ -255,16 +256,20 @@ def _moved(before: Batch, changed: Batch, bench: Bench, parts: Floats) -> tuple[
     )
 
 
-def _result(wish: Wish, before: Batch, after: Batch, model: str, convention: Convention) -> WishResult:
+def _result(wish: Wish, before: Batch, after: Batch, model: ExpansionModel, convention: Convention) -> WishResult:
+    last: float | None
     if wish.kind in ("material", "less"):
         own = [m for m, _ in before.by_material()]
         chosen = [m for m in own if is_of(m, "CoO")] if wish.kind == "less" else [m for m in own if m.id == wish.name]
         first, last = (math.fsum(p for m, p in batch.by_material() if m in chosen) for batch in (before, after))
     else:
-        measure = measure_of(wish, model, convention)
-        first, last = (measure(moles_in(batch, convention)) for batch in (before, after))
-    wanted = last if wish.kind == "less" else wish.wanted(first)
-    met = last < first if wish.kind == "less" else abs(last - wanted) <= wish.measure.met_within
+        first = reading_of(wish, moles_in(before, convention), convention, model)
+        try:
+            last = reading_of(wish, moles_in(after, convention), convention, model)
+        except CompositionError:
+            last = None
+    wanted = last if wish.kind == "less" and last is not None else wish.wanted(first)
+    met = last is not None and (last < first if wish.kind == "less" else abs(last - wanted) <= wish.measure.met_within)
     unit, decimals = wish.measure.unit, wish.measure.decimals
     return WishResult(
         text=wish.text, kind=wish.kind, unit=unit, decimals=decimals, before=first, wanted=wanted, reached=last, met=met
@@ -275,7 +280,12 @@ def _about_results(results: Sequence[WishResult], moved_percent: float) -> list[
     said = []
     for wish in results:
         if not wish.met:
-            found = f"{wish.wanted:.3g} was wished, {wish.reached:.3g} is the nearest found"
+            nearest = (
+                "the nearest batch has no such number"
+                if wish.reached is None
+                else f"{wish.reached:.3g} is the nearest found"
+            )
+            found = f"{wish.wanted:.3g} was wished, {nearest}"
             said.append(Notice("wish-not-met", f"'{wish.text}' is not met with these lines: {found}."))
     if moved_percent > choice("far_percent"):
         text = f"{moved_percent:.0f} % of the base moves: that is another glaze rather than a nudge."

@@ -17,7 +17,10 @@ def page(nudge: Nudge) -> str:
     lines = [*wrapped(nudge.recipe.name, indent=0), "=" * 40, *counted, ""]
     rows = [["wish", "before", "wished", "reached", ""]]
     for wish in nudge.wishes:
-        figures = [f"{value:.{wish.decimals}f}" for value in (wish.before, wish.wanted, wish.reached)]
+        figures = [
+            "none" if value is None else f"{value:.{wish.decimals}f}"
+            for value in (wish.before, wish.wanted, wish.reached)
+        ]
         rows.append([wish.text, *figures, "met" if wish.met else "not met"])
     lines += table(rows, left=(0, 4))
     rows = [["", "before", "now", "change"]]

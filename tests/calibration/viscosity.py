@@ -62,8 +62,8 @@ FITTED_ON = {
 }  # fmt: skip
 IRON_FROM = 2.0
 """Above this Fe2O3 [mol %] a glaze is a class of its own: fewer sources, wider interval."""
-TRACE, UNSEEN, REFUSED = 0.1, 0.5, 2.0
-"""Oxides of which the data hold no glass [mol %]: borne as a trace, without an interval, refused (lead too). Our choice."""
+TRACE, UNSEEN = 0.1, 0.5
+"""Oxides of which the data hold no glass [mol %]: borne as a trace, without an interval. Our choice."""
 
 ATTRIBUTION = (
     "From SciGlass data (c) 2019 EPAM Systems, Open Database License (ODbL) 1.0, as carried by the PyPI package glasspy 0.4.0; "
@@ -82,7 +82,6 @@ def domain() -> dict[str, Any]:
             "seen": list(OXIDES),
             "trace_mole_percent": TRACE,
             "unseen_mole_percent": UNSEEN,
-            "refused_mole_percent": REFUSED,
         }
     }
 

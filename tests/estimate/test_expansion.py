@@ -137,8 +137,8 @@ def test_iron_blacks_have_an_interval_of_their_own_that_says_on_how_little_it_st
     ("composition", "named"),
     [
         (
-            MolePercent({"SiO2": 60, "Al2O3": 8, "PbO": 10, "Na2O": 4, "K2O": 3, "CaO": 15}),
-            "PbO 10.0 mol % (data 0 to 0.5)",
+            MolePercent({"SiO2": 60, "Al2O3": 8, "PbO": 0.8, "Na2O": 4, "K2O": 3, "CaO": 24.2}),
+            "PbO 0.80 mol % (data 0 to 0.5)",
         ),
         (MolePercent({"SiO2": 85, "Al2O3": 5, "Na2O": 5, "CaO": 5}), "SiO2 85.0 mol % (data 45 to 82)"),
         (MolePercent({"SiO2": 59, "Al2O3": 8, "V2O5": 1, "Na2O": 4, "K2O": 3, "CaO": 25}), "V2O5 1.0 mol % (no number"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import tracemalloc
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.moles import folded, molar_mass_array, unity_moles
 from glazecalc.errors import CompositionError
+from glazecalc.estimate.all_models import on_arrays
 from glazecalc.estimate.spread import Sampling, sample_moles, spread, spread_of_batch
 from glazecalc.material import Source
 from glazecalc.oxides import INDEX, molar_mass
@@ -38,15 +40,19 @@ LIBRARY = gc.MaterialLibrary([SPAR, CHALK, QUARTZ])
 RECIPE = gc.Recipe.from_parts("test", {"spar": 60, "quartz": 25, "chalk": 0.001})
 
 
+def moles_of_samples(batch: Batch, **how: float) -> np.ndarray:
+    return np.concatenate(list(sample_moles(batch, Sampling(**how))))
+
+
 def sampled_fired(batch: Batch, *, samples: int = 2000, seed: int = 1, **how: float) -> np.ndarray:
     """Return the sampled fired analyses [wt %], (samples, k)."""
-    moles = sample_moles(batch, Sampling(samples=samples, seed=seed, **how))
+    moles = moles_of_samples(batch, samples=samples, seed=seed, **how)
     return arrays.shares_percent(folded(moles) * molar_mass_array())
 
 
 def test_small_tolerances_agree_with_linear_propagation_within_5_per_cent():
     # the same sum in `uncertainties` (E. O. Lebigot), which propagates linearly through the closure and the division
-    sampled = unity_moles(sample_moles(resolve(RECIPE, LIBRARY), Sampling(samples=200_000, seed=3)), gc.Convention())
+    sampled = unity_moles(moles_of_samples(resolve(RECIPE, LIBRARY), samples=200_000, seed=3), gc.Convention())
     draws = {oxide: ufloat(SPAR.analysis[oxide], half / math.sqrt(3)) for oxide, half in SPAR.tolerance.items()}
     total = sum(draws.values())
     closed = {oxide: 100 * value / total for oxide, value in draws.items()}
@@ -61,7 +67,7 @@ def test_small_tolerances_agree_with_linear_propagation_within_5_per_cent():
 
 def test_low_and_high_hold_the_share_of_samples_that_was_asked_for():
     batch = resolve(RECIPE, LIBRARY)
-    unity = unity_moles(sample_moles(batch, Sampling(samples=4000, seed=7)), gc.Convention())
+    unity = unity_moles(moles_of_samples(batch, samples=4000, seed=7), gc.Convention())
     found = spread(RECIPE, LIBRARY, samples=4000, seed=7, level=0.80)
     for oxide, (low, high) in found.unity.items():
         inside = (unity[:, INDEX[oxide]] >= low) & (unity[:, INDEX[oxide]] <= high)
@@ -123,3 +129,47 @@ def test_what_is_out_of_reason_is_refused():
         spread_of_batch(batch, Sampling(samples=10))
     with pytest.raises(CompositionError, match="mass of the batch"):
         spread_of_batch(batch, Sampling(step_g=1.0))
+    with pytest.raises(CompositionError, match="nothing is left of the batch in .* of 2000 samples"):
+        spread_of_batch(batch, Sampling(step_g=1000.0, batch_mass_g=300.0))
+
+
+def test_what_some_samples_lack_is_said_and_not_left_out_in_silence(library: gc.MaterialLibrary):
+    batch = resolve({"whiting": 20, "kaolin": 20, "silica": 60}, library)
+    found = spread_of_batch(batch, Sampling(step_g=60.0, batch_mass_g=100.0))
+    assert found.unity == {}
+    assert found.silica_alumina_ratio is None
+    assert "unity formula: no spread, some samples hold nothing to divide by" in found.basis
+    assert "SiO2:Al2O3: no spread, some samples hold no alumina" in found.basis
+    assert found.fired["CaO"].low == 0
+
+
+def test_an_oxide_that_the_first_sample_lacks_is_kept_in_the_others():
+    # a tolerance as wide as the share: about half of the draws of such a trace end at zero
+    bag = gc.Material(
+        id="bag", name="bag", source=SOURCE, analysis={"SiO2": 90.0, "CaO": 9.9, "TiO2": 0.1}, loi_percent=0.0,
+        tolerance={"TiO2": 10.0},
+    )  # fmt: skip
+    batch = resolve({"bag": 100}, gc.MaterialLibrary([bag]))
+    assert all(spread_of_batch(batch, Sampling(seed=seed)).fired["TiO2"].high > 5 for seed in range(8))
+
+
+def test_the_numbers_of_the_default_sample_count_are_those_printed(studio_library: gc.MaterialLibrary, studio):
+    # worked with all samples at once, before they were drawn in blocks
+    batch = resolve(gc.read_recipe(studio / "recipes/harbour-black.txt"), studio_library)
+    found = spread_of_batch(batch, Sampling(step_g=1.0, batch_mass_g=300.0, moisture_percent=3.0))
+    assert found.unity["SiO2"] == pytest.approx((3.504744453721655, 3.654567414177033), rel=1e-12)
+
+
+def test_a_million_samples_need_little_memory(studio_library: gc.MaterialLibrary, studio):
+    report = gc.check(gc.read_recipe(studio / "recipes/harbour-black.txt"), studio_library)
+    functions = {e.name: function for e in report.estimates if (function := on_arrays(e)) is not None}
+
+    def peak_mb(samples: int) -> float:
+        tracemalloc.start()
+        spread_of_batch(report.batch, Sampling(samples=samples), estimates=functions)
+        peak = tracemalloc.get_traced_memory()[1]
+        tracemalloc.stop()
+        return peak / 1e6
+
+    few, many = peak_mb(20_000), peak_mb(40_000)
+    assert few + (many - few) * 49 < 250  # a straight line to a million
