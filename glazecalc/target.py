@@ -11,9 +11,8 @@ from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import VOLATILES, check_oxide
 
-__all__ = ("Range", "Target", "check_entry", "check_label", "parse_range")
+__all__ = ("Target", "check_entry", "check_label", "parse_range")
 
-Range = tuple[float, float]
 _MOST_ON_TOP = 1000.0  # wt % of the base
 _LEAST_TOTAL, _LARGEST_TOTAL = 1e-6, 1e9  # parts
 
@@ -67,7 +66,7 @@ def check_entry(label: str, value: object) -> None:
     parse_range(value, label)
 
 
-def parse_range(value: object, what: str) -> Range:
+def parse_range(value: object, what: str) -> tuple[float, float]:
     """Return the ends of a number, a pair, or a text such as ``"3.2..3.6"``; CompositionError for anything else."""
     mend = "Write 3.4, or 3.2..3.6."
     if isinstance(value, Mapping):

@@ -97,7 +97,7 @@ class UnityFormula(Composition):
         The same oxides as moles in the batch before division, all iron as Fe2O3.
     """
 
-    PAGE: ClassVar[str] = "formula"
+    PAGE: ClassVar[str] = "unity"
 
     convention: Convention = field(default=_DEFAULT)
     moles: Mapping[str, float] = field(default_factory=dict)
@@ -149,14 +149,14 @@ class UnityFormula(Composition):
 class FiredAnalysis(Composition):
     """Oxides of the fired glaze, wt % of their sum, all-in, all iron as Fe2O3."""
 
-    PAGE: ClassVar[str] = "formula"
+    PAGE: ClassVar[str] = "unity"
 
 
 @dataclass(frozen=True, slots=True, repr=False)
 class MolePercent(Composition):
     """Oxides of the fired glaze, mol % of their sum, all-in, all iron as Fe2O3."""
 
-    PAGE: ClassVar[str] = "formula"
+    PAGE: ClassVar[str] = "unity"
 
 
 def named(values: NDArray[np.float64]) -> dict[str, float]:

@@ -10,10 +10,10 @@ from glazecalc.convert.unity import UnityFormula
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.show.cautions import caution_in_short, caution_whole
-from glazecalc.show.formula import percent_block, unity_block
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import decimals, heading, number, rule, wrapped
+from glazecalc.show.unity import percent_block, unity_block
 
 if TYPE_CHECKING:
     from glazecalc.estimate.spread import SampledRange, Spread

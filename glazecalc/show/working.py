@@ -8,9 +8,9 @@ from numpy.typing import NDArray
 from glazecalc.check_report import CheckReport
 from glazecalc.convert.moles import analysis_matrix, counted, molar_mass_array
 from glazecalc.oxides import AXIS, INDEX, molar_mass
-from glazecalc.show.formula import unity_block
 from glazecalc.show.table import table
 from glazecalc.show.text import heading, rule, wrapped
+from glazecalc.show.unity import unity_block
 
 __all__ = ("page",)
 
