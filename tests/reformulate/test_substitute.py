@@ -218,6 +218,33 @@ def test_whole_parts(library, step):
     assert rounded.score >= exact.score
 
 
+def test_answers_stand_best_first_after_rounding_too(library):
+    recipe = {"potash_feldspar": 40, "whiting": 10, "talc": 10, "kaolin": 10, "silica": 30}
+    names = ["dolomite", "wollastonite", "nepheline syenite", "soda_feldspar", "magnesium carbonate, light"]
+    counts = []
+    for step in (None, 1.0, 2.0, 3.0, 4.0):
+        scores = [
+            round(answer.score, 6)
+            for answer in gc.substitute(recipe, library, without="talc", also=names, parts_step=step).answers
+        ]
+        assert scores == sorted(scores), step
+        counts.append(len(scores))
+    assert min(counts) > 1
+
+
+@pytest.mark.parametrize("factor", [0.3, 0.6, 0.9, 1.1, 1.5, 3.0])
+def test_within_tolerance_means_within_one_tolerance(factor, library):
+    # each oxide's tolerance is set from how far the answer is off: just too small, or just large enough
+    names = {"without": "potash_feldspar_ideal", "also": ["nepheline syenite"], "answers": 1}
+    off = gc.substitute(CLEAR, library, **names).answers[0].deviation
+    assert max(map(abs, off.values())) > 0.01
+    tolerances = {oxide: max(abs(miss) * factor, 1e-3) for oxide, miss in off.items()}
+    answer = gc.substitute(CLEAR, library, tolerances=tolerances, **names).answers[0]
+    inside = {oxide: abs(miss) <= tolerances[oxide] * (1 + 1e-9) for oxide, miss in answer.deviation.items()}
+    assert answer.within_tolerance is all(inside.values())
+    assert answer.within_tolerance is (factor > 1)
+
+
 def test_limits_on_lines_and_parts(library):
     recipe = {"potash_feldspar": 40, "whiting": 10, "talc": 10, "kaolin": 10, "silica": 30}
     names = ["dolomite", "wollastonite", "nepheline syenite", "soda_feldspar"]

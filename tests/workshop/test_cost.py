@@ -126,3 +126,15 @@ def test_a_cost_prints_and_pickles(library: MaterialLibrary):
     assert "no price is known" in str([n.message for n in found.notices])
     again = pickle.loads(pickle.dumps(found))
     assert str(again) == str(found)
+
+
+def test_a_moist_material_is_bought_and_taken_from_the_shelf_with_its_water():
+    # 1075 g dry hold 140 g of kaolin; of a bag with 10 % of water on it that is 154 g, at 1.50 a kilogram
+    scaled = scale(BLACK, all_in_g=1075, moisture_percent={"kaolin": 10})
+    found = _cost(scaled, _prices(), {"kaolin": Decimal(308)})
+    (kaolin,) = (line for line in found.lines if line.material == "kaolin")
+    assert kaolin.mass_g == pytest.approx(154)
+    assert kaolin.cost == Decimal("0.2310")
+    assert float(kaolin.batches or 0) == pytest.approx(2)
+    dry = _cost(scale(BLACK, all_in_g=1075), _prices())
+    assert (found.total or 0) - (dry.total or 0) == Decimal("0.0210")

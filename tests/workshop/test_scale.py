@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import pickle
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
@@ -15,10 +16,12 @@ import glazecalc as gc
 from glazecalc.errors import ArgumentError, WorkshopError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
+from glazecalc.workshop.gum import with_gum
 from glazecalc.workshop.parts_lines import parts_lines
 from glazecalc.workshop.pieces import need_from_area
 from glazecalc.workshop.scale import limit_factor, realised_recipe, scale
 from glazecalc.workshop.steps import round_to_step, weigh_rounds
+from glazecalc.workshop.weighing_list import printed_decimals, sheet_rows
 
 BLACK = Recipe.from_parts(
     "Quay Black",
@@ -253,3 +256,53 @@ def test_arguments_in_the_wrong_order(library: MaterialLibrary):
     for first, second in ((library, BLACK), ("black.txt", library), (BLACK, "materials/")):
         with pytest.raises(ArgumentError):
             gc.scale(first, second, all_in_g=5)  # type: ignore[arg-type]
+
+
+MOIST = st.dictionaries(st.sampled_from([item.material for item in BLACK.ingredients]), st.floats(0.5, 40), min_size=1)
+
+
+@given(MOIST, st.floats(100, 2e4), st.sampled_from([0.1, 0.5, 1.0, 5.0]))
+def test_a_moist_line_is_still_a_whole_step_at_the_scale(moist: dict[str, float], grams: float, step: float):
+    # it is the moist weight that the scale shows, so that is what is rounded
+    for line in gc.scale(BLACK, all_in_g=grams, step_g=step, moisture_percent=moist).lines:
+        assert line.weigh_g / step == pytest.approx(round(line.weigh_g / step), abs=1e-6)
+        assert abs(line.weigh_g - line.exact_g * (1 + line.moisture_percent / 100)) <= step / 2 * (1 + 1e-9)
+
+
+@given(MOIST, st.floats(50, 5000), st.sampled_from([None, 0.1, 1.0]))
+def test_what_is_left_is_weighed_with_the_water_of_the_bag(moist: dict[str, float], left: float, step: float | None):
+    # a bag of 800 g clay with 25 % of water on the dry weight holds 640 g of dry clay, and all 800 g go on the scale
+    name = next(iter(moist))
+    scaled = gc.scale(BLACK, left_g={name: left}, moisture_percent=moist, step_g=step)
+    (line,) = (line for line in scaled.lines if line.name == name)
+    assert line.weigh_g <= left * (1 + 1e-9)
+    assert line.weigh_g >= (left - (step or 0)) * (1 - 1e-9)
+    assert line.exact_g == pytest.approx(line.weigh_g / (1 + moist[name] / 100), abs=step or 1e-9)
+
+
+def test_a_moist_bag_by_hand(library: MaterialLibrary):
+    scaled = gc.scale(BLACK, library, left_g={"kaolin": 800}, moisture_percent={"kaolin": 25})
+    assert scaled.factor == pytest.approx(640 / 14)
+
+
+@given(MOIST, st.floats(50, 2e4), st.sampled_from([None, 0.1, 1.0]))
+def test_running_totals_are_of_what_the_scale_shows(moist: dict[str, float], grams: float, step: float | None):
+    # a potter who tares the bowl once reads the running total off the scale, water of the bags included
+    scaled = gc.scale(BLACK, base_g=grams, moisture_percent=moist, step_g=step)
+    rows = sheet_rows(scaled)
+    place = 10.0 ** -printed_decimals(scaled, "g")
+    before = Decimal(0)
+    for row in rows:
+        assert row.running - before == row.printed == sum(row.rounds)
+        assert float(row.printed) == pytest.approx(row.line.weigh_g, abs=0.5001 * place)
+        before = row.running
+    assert float(before) == pytest.approx(math.fsum(x.weigh_g for x in scaled.lines), abs=len(rows) * place)
+
+
+def test_gum_is_in_per_cent_of_the_dry_glaze_additions_included(library: MaterialLibrary):
+    # base 98 parts, additions 9.5: one per cent of 107.5
+    for percent in (0.5, 1.0, 2.0):
+        gum = with_gum(BLACK, library, percent).ingredients[-1]
+        assert (gum.amount, gum.addition) == (pytest.approx(1.075 * percent), True)
+    scaled = gc.scale(with_gum(BLACK, library, 1.0), library, all_in_g=1010)
+    assert scaled.lines[-1].mass_g == pytest.approx(10)
