@@ -5,7 +5,7 @@ The public names load on first use, so that importing the package stays quick.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+TYPE_CHECKING = False  # `typing` is left to those who need it: the first line of a command is soon reached
 
 if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against the names below
     from glazecalc.body import ClayBody as ClayBody

@@ -86,7 +86,7 @@ def _no_cone_at_all(given: object) -> ConeError:
 
 def _no_such_cone(given: str) -> ConeError:
     """Return the error that says what is wrong with `given` and which cones are near."""
-    shown = f"no cone is called {given!r}."
+    shown = f"no cone is called {given[:40]!r}."
     text = _SIGN.sub("", given.strip().lower())
     span = "Cones run from 022 (softest) over 01 and 1 to 42; 06 is not 6."
     if not text:
@@ -97,7 +97,7 @@ def _no_such_cone(given: str) -> ConeError:
     several = re.fullmatch(r"(0?\d+)\s*(?:-|to|/|\u2013)\s*(0?\d+)", text)
     if several:
         return ConeError(shown, f"Give one cone: '{several[1]}' or '{several[2]}'.")
-    if text.lstrip("-+").isdecimal() and int(text.lstrip("-+")) >= 500:
+    if (digits := text.lstrip("-+").lstrip("0")).isdecimal() and (len(digits) > 3 or int(digits) >= 500):
         return ConeError(shown, f"It looks like a temperature; a cone is not a temperature. {span}")
     near = _near_cones(text)
     mend = f"Did you mean {' or '.join(repr(label) for label in near)}? " if near else ""

@@ -37,7 +37,7 @@ def test_the_readme_opens_with_the_job_and_promises_nothing():
 
 
 def test_every_command_is_listed_and_no_other():
-    from glazecalc.cli.main import VERBS
+    from glazecalc.cli.verbs import VERBS
 
     listed = re.findall(r"^\| `(\w+)[^`]*` \|", README, re.MULTILINE)
     assert sorted(listed) == sorted(VERBS)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import click
 
-from glazecalc.cli.call import reply
-from glazecalc.cli.options import convention_option, json_option, materials_option
+from glazecalc.cli.call import goes_with, reply
+from glazecalc.cli.options import convention_option, json_option, materials_option, replace_option
 from glazecalc.cli.quantities import MASS, NUMBER
 from glazecalc.cli.reformulate_options import NAMED_RANGE
 from glazecalc.convention import Convention
@@ -30,6 +30,7 @@ __all__ = ("command",)
 )
 @click.option("--solids-density", type=NUMBER, help="Density of the dry solids, g/cm3; by default from the materials.")
 @click.option("--csv", "csv_file", metavar="FILE", help="Write the plan as a table for a sheet.")
+@replace_option
 @materials_option
 @convention_option
 @json_option
@@ -42,6 +43,7 @@ def command(
     sg: tuple[float, ...],
     solids_density: float | None,
     csv_file: str | None,
+    replace: bool,
     materials: tuple[str, ...],
     convention: Convention,
     as_json: bool,
@@ -56,9 +58,12 @@ def command(
     Shares are by dry weight. With --sg the volumes are set so that this holds.
     """
     from glazecalc.files.recipes import read_recipe
-    from glazecalc.files.text_file import write_text_atomically
     from glazecalc.reformulate.blend import blend
 
+    if csv_file is None:
+        goes_with("--csv", replace=replace)
+    if not sg:
+        goes_with("--sg", solids_density=solids_density)
     series = blend(
         [read_recipe(path) for path in recipes],
         load_materials(*materials),
@@ -70,10 +75,10 @@ def command(
         solids_density_g_cm3=solids_density,
         convention=convention,
     )
-    notices = list(series.notices)
-    if csv_file:
+    writes, notices = [], list(series.notices)
+    if csv_file is not None:
         from glazecalc.show.blend import series_csv
 
-        write_text_atomically(csv_file, series_csv(series))
+        writes.append((csv_file, series_csv(series)))
         notices.append(Notice("plan-written", f"the plan is in {csv_file}."))
-    reply(series, as_json=as_json, notices=notices)
+    reply(series, as_json=as_json, notices=notices, writes=writes, read=(*recipes, *materials), replace=replace)

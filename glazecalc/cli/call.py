@@ -1,31 +1,55 @@
-"""The habit of every command: all is computed, then the page or the JSON is printed, then the notices."""
+"""The habit of every command: all is computed, then the files are written, then the page or the JSON is printed, then the notices."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+import sys
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 import click
 
 from glazecalc.errors import Notice
+from glazecalc.files.shipped import materials_folder
+from glazecalc.files.text_file import write_all
 
-__all__ = ("reply",)
+__all__ = ("goes_with", "reply")
 
 
 def reply(
-    value: Any, page: Callable[[], str] | None = None, *, as_json: bool, notices: Iterable[Notice] | None = None
+    value: Any,
+    page: Callable[[], str] | None = None,
+    *,
+    as_json: bool,
+    notices: Iterable[Notice] | None = None,
+    writes: Sequence[tuple[str, str]] = (),
+    read: Iterable[str] = (),
+    replace: bool = False,
 ) -> None:
     """Print `value` as JSON or its page (by default its own), and the notices (by default its own) to standard error.
 
-    NaN and infinities in JSON are refused rather than printed.
+    `writes` are files and their texts, written all or none before anything is printed; `read` the files and folders that the
+    call has read, none of which is written over. JSON is UTF-8 whatever the console's code page; NaN and infinities in it are
+    refused rather than printed.
     """
     if as_json:
         import json
 
         from glazecalc.show.plain import plain
 
-        click.echo(json.dumps(plain(value), indent=2, ensure_ascii=False, allow_nan=False))
+        text = json.dumps(plain(value), indent=2, ensure_ascii=False, allow_nan=False)
     else:
-        click.echo(page() if page is not None else str(value))
+        text = page() if page is not None else str(value)
+    if writes:
+        write_all(writes, read=(*read, str(materials_folder())), replace=replace)
+    if as_json and hasattr(sys.stdout, "reconfigure"):
+        sys.stdout.reconfigure(encoding="utf-8")
+    click.echo(text)
     for notice in getattr(value, "notices", ()) if notices is None else notices:
         click.echo(f"note: {notice.message}", err=True)
+
+
+def goes_with(needed: str, **given: object) -> None:
+    """Refuse options that were given but say nothing without `needed`; each is named as its argument."""
+    alone = [f"--{name.replace('_', '-')}" for name, value in given.items() if value not in (None, False, "", (), {})]
+    if alone:
+        raise click.UsageError(f"{' and '.join(alone)} go{'' if len(alone) > 1 else 'es'} with {needed}.")

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glazecalc.caution.surface import SURFACES, Surface
-from glazecalc.cli.call import reply
+from glazecalc.cli.call import goes_with, reply
 from glazecalc.cli.options import convention_option, gathered, json_option, materials_option, use_option
-from glazecalc.cli.quantities import MASS, PERCENT, TEMPERATURE
+from glazecalc.cli.quantities import SHARE, STEP, TEMPERATURE
 from glazecalc.cones import parse_cone
 from glazecalc.convention import Convention
 from glazecalc.errors import ConeError
@@ -33,12 +33,12 @@ _SAMPLING = (
     click.option(
         "--spread", "samples", is_flag=False, flag_value=2000, type=_SAMPLES, metavar="[N]", help=_SAMPLES_HELP
     ),
-    click.option("--step", "step_g", type=MASS, metavar="G", help="With --spread: the step of your scale, e.g. 1g."),
+    click.option("--step", "step_g", type=STEP, metavar="G", help="With --spread: the step of your scale, e.g. 1g."),
     click.option(
-        "--batch-mass", "batch_mass_g", type=MASS, metavar="G", help="With --step: the all-in batch, e.g. 300g."
+        "--batch-mass", "batch_mass_g", type=STEP, metavar="G", help="With --step: the all-in batch, e.g. 300g."
     ),
     click.option(
-        "--moisture", "moisture_percent", type=PERCENT, metavar="P", help="With --spread: water in clays, e.g. 3%."
+        "--moisture", "moisture_percent", type=SHARE, metavar="P", help="With --spread: water in clays, e.g. 3%."
     ),
 )
 _MEASURED = (
@@ -52,11 +52,13 @@ _SURFACES_HELP = f"How the fired surface is; may repeat: {', '.join(SURFACES)}."
 
 
 def _spread(report: CheckReport, asked: Mapping[str, Any]) -> Spread | None:
-    given = {name: value for name, value in asked.items() if value}
+    given = {name: value for name, value in asked.items() if value is not None}
     if not given:
         return None
     if "samples" not in given:
         raise click.UsageError("--step, --batch-mass and --moisture go with --spread.")
+    if "step_g" not in given:
+        goes_with("--step", batch_mass=given.get("batch_mass_g"))
     from glazecalc.estimate.all_models import on_arrays
     from glazecalc.estimate.spread import Sampling, spread_of_batch
 
@@ -68,8 +70,7 @@ def _mismatch(
     body: ClayBody | None, glaze_expansion: float | None, glaze_range: str | None, set_point: float | None
 ) -> Mismatch | None:
     if glaze_expansion is None:
-        if glaze_range or set_point:
-            raise click.UsageError("--glaze-range and --set-point go with --glaze-expansion.")
+        goes_with("--glaze-expansion", glaze_range=glaze_range, set_point=set_point)
         return None
     if body is None or body.expansion_1e6_per_k is None or body.expansion_range_c is None:
         needed = "--body with a measured expansion_1e6_per_k and its expansion_range_c"
@@ -133,6 +134,13 @@ def command(
     """
     from glazecalc.check_report import check
 
+    ranges = any(value is not None for value in (*sampling.values(), *measured.values()))
+    pages_asked = [name for name, asked in (("--tests", tests), ("--working", working)) if asked]
+    if as_json:
+        goes_with("the page, not with --json", working=working)
+    elif len(pages_asked) > 1 or (pages_asked and (full or ranges)):
+        others = "--full, --spread and --glaze-expansion belong to the usual page"
+        raise click.UsageError(f"{pages_asked[0]} prints a page of its own: --tests, --working, or neither; {others}.")
     clay = None
     if body is not None:
         from glazecalc.files.bodies import read_body
@@ -159,6 +167,6 @@ def command(
             return working_page.page(report)
         return pages.page(report, full=full, spread=spread, mismatch=mismatch)
 
-    more = {"fit": mismatch, "tests": plan, "spread": spread}
+    more = {"body": clay, "fit": mismatch, "tests": plan, "spread": spread}
     value = report.to_dict() | {key: found for key, found in more.items() if found is not None} if as_json else report
     reply(value, page, as_json=as_json, notices=report.notices)

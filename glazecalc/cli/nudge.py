@@ -6,7 +6,7 @@ from typing import Literal
 
 import click
 
-from glazecalc.cli.call import reply
+from glazecalc.cli.call import goes_with, reply
 from glazecalc.cli.options import convention_option, json_option, materials_option
 from glazecalc.convention import Convention
 from glazecalc.files.materials import load_materials
@@ -21,7 +21,7 @@ __all__ = ("command",)
 @click.option("--fix", "fixed", multiple=True, metavar="NAME", help="A line that must not move; may repeat.")
 @click.option("--keep", multiple=True, metavar="OXIDES", help='Oxides and sums to keep, e.g. "CaO,K2O+Na2O".')
 @click.option(
-    "--model", type=click.Choice(("fitted", "appen")), default="fitted", show_default=True, help="The expansion model."
+    "--model", type=click.Choice(("fitted", "appen")), help="The model of a wish for the expansion; fitted by default."
 )
 @materials_option
 @convention_option
@@ -32,7 +32,7 @@ def command(
     also: tuple[str, ...],
     fixed: tuple[str, ...],
     keep: tuple[str, ...],
-    model: Literal["fitted", "appen"],
+    model: Literal["fitted", "appen"] | None,
     materials: tuple[str, ...],
     convention: Convention,
     as_json: bool,
@@ -51,5 +51,9 @@ def command(
     from glazecalc.reformulate.nudge import nudge
 
     written, library = read_recipe(recipe), load_materials(*materials)
-    found = nudge(written, library, wishes, also=also, fixed=fixed, keep=keep, model=model, convention=convention)
+    found = nudge(
+        written, library, wishes, also=also, fixed=fixed, keep=keep, model=model or "fitted", convention=convention
+    )
+    if all(wish.kind != "expansion" for wish in found.wishes):
+        goes_with("a wish for the expansion", model=model)
     reply(found, as_json=as_json)

@@ -12,7 +12,7 @@ from glazecalc.convention import CONVENTION_OPTIONS, Convention, ConventionName
 from glazecalc.errors import ConventionError
 from glazecalc.recipe import USES
 
-__all__ = ("convention_option", "gathered", "json_option", "materials_option", "use_option")
+__all__ = ("convention_option", "gathered", "json_option", "materials_option", "replace_option", "use_option")
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -30,6 +30,7 @@ _COUNTED = f"How unity is counted; may repeat: {', '.join(CONVENTION_OPTIONS)}."
 materials_option = click.option("--materials", multiple=True, metavar="DIR", help=_FOLDERS)
 convention_option = click.option("--convention", multiple=True, metavar="NAME", callback=_convention, help=_COUNTED)
 json_option = click.option("--json", "as_json", is_flag=True, help="Print the result as JSON, numbers unrounded.")
+replace_option = click.option("--replace", is_flag=True, help="Write over files that exist.")
 use_option = click.option("--use", type=click.Choice(USES), help="What the ware is for.")
 
 

@@ -13,7 +13,7 @@ from glazecalc.units import parse_number, parse_quantity
 
 __all__ = (
     "APPLICATION", "AREA", "AREA_DM2", "HEATING_RATE", "LENGTH", "LITRES", "MASS", "MATERIAL_MASS", "MATERIAL_PERCENT", "NUMBER",
-    "PERCENT", "SAMPLE", "TEMPERATURE", "VOLUME", "QuantityType", "read_number",
+    "PERCENT", "SAMPLE", "SHARE", "STEP", "TEMPERATURE", "VOLUME", "QuantityType", "read_number",
 )  # fmt: skip
 
 if TYPE_CHECKING:
@@ -43,6 +43,16 @@ def _in(dimension: str, size_of_unit: float = 1) -> QuantityType:
     return QuantityType(dimension, lambda text: parse_quantity(text, dimension).base / size_of_unit)
 
 
+def _checked(kind: QuantityType, fits: Callable[[float], bool], expected: str) -> QuantityType:
+    def read(text: str) -> float:
+        number: float = kind.read(text)
+        if not fits(number):
+            raise UnitError(f"'{text}': {expected} was expected.")
+        return number
+
+    return QuantityType(kind.name, read)
+
+
 def read_number(text: str) -> float:
     """Return a bare number."""
     return float(parse_number(text)[0])
@@ -61,7 +71,9 @@ def _material_percent(text: str) -> tuple[str, float]:
 MASS, VOLUME, LENGTH, AREA = _in("mass"), _in("volume"), _in("length"), _in("area")  # g, ml, mm, cm2
 LITRES, AREA_DM2 = _in("volume", 1000), _in("area", 100)
 NUMBER = QuantityType("number", read_number)
-PERCENT = QuantityType("percent", parse_percent)
+PERCENT = _checked(QuantityType("percent", parse_percent), lambda percent: percent >= 0, "zero or more")
+SHARE = _checked(PERCENT, lambda percent: percent <= 100, "0 to 100 %")
+STEP = _checked(MASS, lambda mass_g: mass_g > 0, "more than zero")
 SAMPLE = QuantityType("sample", parse_sample)
 APPLICATION = QuantityType("weight per area", parse_application)
 HEATING_RATE, TEMPERATURE = _in("heating rate"), _in("temperature")

@@ -8,14 +8,13 @@ from pathlib import Path
 import click
 
 from glazecalc.caution.bench import short_cautions
-from glazecalc.cli.call import reply
-from glazecalc.cli.options import gathered, json_option, materials_option
+from glazecalc.cli.call import goes_with, reply
+from glazecalc.cli.options import gathered, json_option, materials_option, replace_option
 from glazecalc.cli.quantities import MASS, NUMBER, PERCENT
 from glazecalc.cli.size_options import SIZE_OPTIONS, AskedSize
 from glazecalc.errors import UnitError
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
-from glazecalc.files.text_file import write_text_atomically
 from glazecalc.recipe import Recipe
 from glazecalc.show import label as label_page
 from glazecalc.show import sheet as sheet_page
@@ -57,6 +56,7 @@ __all__ = ("command",)
 )
 @click.option("--sheet", metavar="FILE", help="Write the weighing sheet to FILE (.html or .txt).")
 @click.option("--label", metavar="FILE", help="Write a bucket label to FILE (.html or .txt).")
+@replace_option
 @click.option("--date", default="", help="Date for sheet and label.")
 @click.option("--batch-no", default="", help="Batch number or maker for sheet and label.")
 @click.option("--mesh", default="", help="Sieve, in meshes per inch: 80.")
@@ -73,6 +73,7 @@ def command(
     gum_solution: float | None,
     sheet: str | None,
     label: str | None,
+    replace: bool,
     date: str,
     batch_no: str,
     mesh: str,
@@ -91,6 +92,12 @@ def command(
     """
     if gum_solution is not None and gum is None:
         raise click.UsageError("--gum-solution says how the gum is stirred up; how much gum? Add --gum 1%.")
+    if sheet is None and label is None:
+        goes_with("--sheet or --label", replace=replace, date=date, batch_no=batch_no)
+    if as_json and sheet is None:
+        goes_with("--sheet or with the page instead of --json", unit=None if unit == "g" else unit)
+        if label is None:
+            goes_with("--sheet, --label or with the page instead of --json", mesh=mesh)
     library, wanted = load_materials(*materials), read_recipe(recipe)
     if mass is not None:
         _ask_which(mass, size, wanted)
@@ -101,17 +108,19 @@ def command(
     scaled = size.scaled(wanted, library, capacity_g=capacity)
     solution = None if gum_solution is None else solution_of(scaled, gum_solution)
     bench = short_cautions(scaled.materials)
-    files = {}
+    writes = []
     if sheet is not None:
         show = sheet_page.sheet_html if _is_html(sheet, "--sheet") else sheet_page.page
-        files[sheet] = show(scaled, unit=unit, gum=solution, mesh=mesh, date=date, batch_no=batch_no, bench=bench)
+        text = show(scaled, unit=unit, gum=solution, mesh=mesh, date=date, batch_no=batch_no, bench=bench)
+        writes.append((sheet, text.rstrip("\n") + "\n"))
     if label is not None:
         show_label = label_page.label_html if _is_html(label, "--label") else label_page.page
-        files[label] = show_label(scaled, bench=bench, date=date, batch_no=batch_no, mesh=mesh)
-    for path, text in files.items():
-        write_text_atomically(path, text.rstrip("\n") + "\n")
+        text = show_label(scaled, bench=bench, date=date, batch_no=batch_no, mesh=mesh)
+        writes.append((label, text.rstrip("\n") + "\n"))
     page = partial(sheet_page.page, scaled, unit=unit, gum=solution, mesh=mesh)
-    reply(scaled, page, as_json=as_json, notices=scaled.notices)
+    read = (recipe, *materials)
+    value = scaled.to_dict() | {"gum_solution": solution} if as_json and solution is not None else scaled
+    reply(value, page, as_json=as_json, notices=scaled.notices, writes=writes, read=read, replace=replace)
 
 
 def _ask_which(mass: str, size: AskedSize, recipe: Recipe) -> None:

@@ -6,7 +6,7 @@ from typing import Literal
 
 import click
 
-from glazecalc.cli.call import reply
+from glazecalc.cli.call import goes_with, reply
 from glazecalc.cli.options import json_option
 from glazecalc.cli.quantities import LENGTH, MASS, NUMBER, PERCENT, QuantityType, read_number
 from glazecalc.errors import UnitError
@@ -77,9 +77,7 @@ _BAR_LENGTH = QuantityType("number or length", _bar_length)
 @click.option(
     "--clay-law",
     type=click.Choice(["thickness", "shape"]),
-    default="thickness",
-    show_default=True,
-    help="Same wall thickness (size squared) or same shape throughout (size cubed).",
+    help="Same wall thickness (size squared, the default) or same shape throughout (size cubed).",
 )
 @click.option(
     "--absorption",
@@ -103,7 +101,7 @@ def command(
     clay_mass: float | None,
     clay_size: float | None,
     piece: Literal["plate", "bowl"] | None,
-    clay_law: ClayLaw,
+    clay_law: ClayLaw | None,
     absorbed: tuple[tuple[float, float], ...],
     *,
     as_json: bool,
@@ -120,6 +118,12 @@ def command(
         if wet is None or fired is None:
             raise click.UsageError("a bar needs its wet and its fired length: --wet 100 --fired 87.6 (and --dry 93.5).")
         bars = (Bar(wet=wet, dry=dry, fired=fired), *bars)
+    if not bars or want is None:
+        goes_with("a bar and --want", bar_error=bar_error)
+    if want is None and thrown is None:
+        goes_with("--want or --thrown", tolerance=tolerance)
+    if clay_mass is None and clay_size is None and piece is None:
+        goes_with("--clay-mass and --clay-size, or --piece", clay_law=clay_law)
     found = size(
         bars=bars,
         shrinkage_percent=shrinkage,
@@ -129,7 +133,7 @@ def command(
         tolerance_mm=tolerance,
         clay_g=clay_mass,
         clay_size_mm=clay_size,
-        clay_law=clay_law,
+        clay_law=clay_law or "thickness",
         piece=piece,
         absorbed_g=absorbed,
     )

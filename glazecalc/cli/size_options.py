@@ -7,7 +7,17 @@ from dataclasses import dataclass
 import click
 
 from glazecalc.amounts import parse_material_amount, parse_percent
-from glazecalc.cli.quantities import APPLICATION, AREA_DM2, LITRES, MASS, MATERIAL_MASS, NUMBER, PERCENT, QuantityType
+from glazecalc.cli.call import goes_with
+from glazecalc.cli.quantities import (
+    APPLICATION,
+    AREA_DM2,
+    LITRES,
+    MASS,
+    MATERIAL_MASS,
+    NUMBER,
+    PERCENT,
+    QuantityType,
+)
 from glazecalc.errors import UnitError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
@@ -142,5 +152,7 @@ class AskedSize:
         order = (self.gains or None, self.area, self.coat, self.spare)
         if self.pieces is None and any(value is not None for value in order):
             raise click.UsageError("--gain, --area, --coat and --spare belong to --pieces.")
+        if self.sg is None:
+            goes_with("--sg", solids_density=self.solids_density, bucket=self.bucket)
         if self.coat is not None and self.area is None:
             raise click.UsageError("--coat is a weight per area; add --area 8dm2.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from glazecalc.cli.call import reply
+from glazecalc.cli.call import goes_with, reply
 from glazecalc.cli.options import json_option, materials_option
 from glazecalc.cli.quantities import LITRES, MASS, MATERIAL_PERCENT, NUMBER, SAMPLE
 from glazecalc.files.materials import load_materials
@@ -77,6 +77,12 @@ def command(
     \b
     Example:  glazecalc slurry --sample "500 ml 735 g" --gross 11.20kg --tare 0.90kg --solids-density 2.6 --to 10l --sg 1.45
     """
+    if sample is None:
+        goes_with("--sample", sample_error=sample_error)
+    if sg is None:
+        goes_with("--sg", bucket=bucket)
+    if recipe is None and not adding:
+        goes_with("RECIPE or --add", materials=materials)
     found = slurry(
         read_recipe(recipe) if recipe else None,
         load_materials(*materials) if recipe or adding else None,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -61,7 +62,7 @@ def load_materials(*folders: str | Path, bundled: bool = True) -> MaterialLibrar
         files = _yaml_files(materials_folder())
         layers.append([(f"materials/{file.name}", file.read_text(encoding="utf-8")) for file in files])
     for folder in map(Path, folders):
-        if not folder.is_dir():
+        if not os.path.isdir(folder):  # unlike Path.is_dir, also for a name too long
             raise file_fault(folder, "there is no such folder of materials.")
         paths = [folder / file.name for file in _yaml_files(folder)]
         if len(paths) > _MOST_FILES:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import os
+import stat
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 from glazecalc.errors import Fault, FileFaultsError, did_you_mean
 
-__all__ = ("file_fault", "read_text", "write_text_atomically")
+__all__ = ("file_fault", "read_text", "write_all", "write_text_atomically")
 
 _LARGEST_BYTES = 1_000_000
 
@@ -56,32 +59,112 @@ def _near_files(file: Path) -> str:
 
 
 def write_text_atomically(path: str | Path, text: str) -> None:
-    """Write `text` by way of a temporary file in the same folder, so that `path` is never half written.
+    """Write one file whole or not at all; an existing one is replaced. Raises FileFaultsError as `write_all` does."""
+    write_all([(path, text)], replace=True)
 
-    Line ends are written as they are in `text`. The permissions of an existing file are kept. Raises FileFaultsError if
-    the folder cannot be written; the old file is then untouched.
+
+def write_all(
+    texts: Sequence[tuple[str | Path, str]], *, read: Iterable[str | Path] = (), replace: bool = False
+) -> None:
+    """Write every text of a call to its file, or none of them: the one place from which a file is written.
+
+    All are first written to temporary files beside their places, then moved. Line ends stay as they are in the text; the
+    permissions of an existing file are kept. `read` are the files and folders that the call has read. Raises FileFaultsError
+    for a place that is one of them or another place of the call (by whatever name or link), that is no regular file, that
+    exists already without `replace`, or that cannot be written; nothing is changed then.
     """
+    places = [_place(path) for path, _ in texts]
+    _refuse_what_is_read(texts, places, read)
+    for at, ((path, _), place) in enumerate(zip(texts, places, strict=True)):
+        if any(_same(place, other) for other in places[:at]):
+            raise file_fault(path, "two outputs would go to this file.", "Give each its own.")
+        if place.exists() and not replace:
+            raise file_fault(path, "this file exists already.", "Add --replace to write over it, or give another name.")
+    written: list[Path] = []  # temporary files
+    moved: list[tuple[Path, bytes | None]] = []  # places that are new already, with what stood there
+    try:
+        for (path, text), place in zip(texts, places, strict=True):
+            with _told(path):
+                written.append(_temporary(place, text.encode("utf-8")))
+        for (path, _), temporary, place in zip(texts, written, places, strict=True):
+            with _told(path):
+                before = place.read_bytes() if len(places) > 1 and place.exists() else None
+                os.replace(temporary, place)
+                moved.append((place, before))
+    except BaseException:
+        for place, stood in moved:
+            if stood is None:
+                place.unlink(missing_ok=True)
+            else:
+                os.replace(_temporary(place, stood), place)
+        raise
+    finally:
+        for temporary in written:
+            temporary.unlink(missing_ok=True)
+
+
+@contextmanager
+def _told(path: str | Path) -> Iterator[None]:
+    """Tell what the system says against `path` as a fault of that file."""
+    try:
+        yield
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise file_fault(path, f"the file cannot be written: {reason}.", "Nothing has been changed.") from None
+
+
+def _place(path: str | Path) -> Path:
+    """Return where `path` leads in the end; what is there and no regular file is refused."""
+    if not str(path):
+        raise file_fault("''", "this is no name of a file.")
+    with _told(path):
+        place = Path(os.path.realpath(path))
+        mode = place.stat().st_mode if place.is_symlink() or place.exists() else None
+    if mode is not None and not stat.S_ISREG(mode):
+        what = "a folder" if stat.S_ISDIR(mode) else "a device, a pipe or a socket"
+        raise file_fault(path, f"this is {what}, not a file.", "Give the name of a file.")
+    return place
+
+
+def _refuse_what_is_read(
+    texts: Sequence[tuple[str | Path, str]], places: Sequence[Path], read: Iterable[str | Path]
+) -> None:
+    existing = [(path, place) for (path, _), place in zip(texts, places, strict=True) if place.exists()]
+    inputs = [found for given in read for found in _files_of(Path(given))] if existing else []
+    for path, place in existing:
+        if any(_same(place, found) for found in inputs):
+            raise file_fault(path, "this file is read by the same call.", "Give another name.")
+
+
+def _files_of(given: Path) -> Iterable[Path]:
+    return [given, *given.iterdir()] if given.is_dir() else [given]
+
+
+def _same(one: Path, other: Path) -> bool:
+    """Whether two paths are one file; where there is none yet, one name."""
+    try:
+        return one == other or os.path.samefile(one, other)
+    except OSError:
+        return False
+
+
+def _temporary(place: Path, data: bytes) -> Path:
+    """Return a new file beside `place` with `data` on the disk and the permissions that `place` has or would get."""
     import tempfile  # slow to load, and only writing needs it
 
-    file = Path(path)
-    if file.is_symlink():
-        file = file.resolve()
-    temporary: str | None = None
+    mode = place.stat().st_mode & 0o777 if place.exists() else None
+    descriptor, name = tempfile.mkstemp(dir=place.parent, prefix=f".{place.name[:100]}.", suffix=".part")
     try:
-        mode = file.stat().st_mode & 0o777 if file.exists() else None
-        descriptor, temporary = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}.", suffix=".part")
         with os.fdopen(descriptor, "wb") as handle:
-            handle.write(text.encode("utf-8"))
+            handle.write(data)
             handle.flush()
             os.fsync(handle.fileno())
         if mode is None:
             umask = os.umask(0)
             os.umask(umask)
             mode = 0o666 & ~umask
-        os.chmod(temporary, mode)
-        os.replace(temporary, file)
-    except OSError as error:
-        if temporary is not None:
-            Path(temporary).unlink(missing_ok=True)
-        reason = error.strerror or str(error)
-        raise file_fault(path, f"the file cannot be written: {reason}.", "The old file is untouched.") from None
+        os.chmod(name, mode)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+    return Path(name)

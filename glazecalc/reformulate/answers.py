@@ -23,7 +23,7 @@ __all__ = ("Answer", "Effect", "Help", "Kept", "Line", "Outcome", "Unmet")
 class Line:
     """One line to weigh: `parts` on the recipe's own scale (its base total, or grams); `before` is what the recipe had."""
 
-    JSON: ClassVar[tuple[str, ...]] = ("material", "name", "parts", "role", "parts_before=before")
+    JSON: ClassVar[tuple[str, ...]] = ("material", "name", "parts", "addition", "role", "parts_before=before")
 
     material: str
     name: str

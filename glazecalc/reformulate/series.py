@@ -22,7 +22,7 @@ __all__ = ("Series", "Tile", "TileLine")
 class TileLine:
     """One material of a tile: `mass_g` in whole steps of the scale, `exact_g` before rounding."""
 
-    JSON: ClassVar[tuple[str, ...]] = ("material", "name", "mass_g", "exact_g", "role")
+    JSON: ClassVar[tuple[str, ...]] = ("material", "name", "mass_g", "exact_g", "addition", "role")
 
     material: str
     name: str

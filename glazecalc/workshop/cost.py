@@ -26,7 +26,7 @@ __all__ = ("BatchCost", "CostLine", "RunsOut", "batch_cost", "cost")
 class CostLine:
     """One material of a costed batch; what no price or no stock is known for is None.
 
-    `mass_g` is what is weighed, base and addition together; `share_percent` of the total; `batches` what the stock makes;
+    `mass_g` is what is weighed, base and addition together; `cost` is rounded as it is printed; `share_percent` of the total; `batches` what the stock makes;
     `short_g` what is missing for this one, and `packs_to_buy` the whole packs that cover it.
     """
 
@@ -35,6 +35,7 @@ class CostLine:
     mass_g: float
     price_per_kg: Decimal | None
     cost: Decimal | None
+    cost_unrounded: Decimal | None
     share_percent: float | None
     stock_g: Decimal | None
     batches: Decimal | None
@@ -70,7 +71,8 @@ class BatchCost(Shown):
     PAGE: ClassVar[str] = "cost"
     JSON: ClassVar[tuple[str, ...]] = (
         "lines", "currency", "total", "priced_total", "unpriced", "dry_mass_g=scaled.dry_mass_g", "litres=scaled.litres",
-        "per_litre", "pieces=scaled.need.pieces", "per_piece", "per_kg", "runs_out_first", "notices",
+        "per_litre", "pieces=scaled.need.pieces", "per_piece", "per_kg", "total_unrounded", "per_litre_unrounded",
+        "per_piece_unrounded", "per_kg_unrounded", "runs_out_first", "notices",
     )  # fmt: skip
     scaled: ScaledBatch
     lines: tuple[CostLine, ...]
@@ -102,12 +104,38 @@ class BatchCost(Shown):
         """Cost of a piece of the order."""
         return self.each(self.scaled.need.pieces if self.scaled.need else 0)
 
+    @property
+    def total_unrounded(self) -> Decimal | None:
+        """Sum of the costs before any was rounded."""
+        if self.total is None:
+            return None
+        return sum((line.cost_unrounded for line in self.lines if line.cost_unrounded is not None), Decimal(0))
+
+    @property
+    def per_litre_unrounded(self) -> Decimal | None:
+        """Cost of a litre of slurry before rounding."""
+        return self._each(self.scaled.litres or 0.0)
+
+    @property
+    def per_kg_unrounded(self) -> Decimal | None:
+        """Cost of a kilogram, dry, before rounding."""
+        return self._each(self.scaled.dry_mass_g / 1000)
+
+    @property
+    def per_piece_unrounded(self) -> Decimal | None:
+        """Cost of a piece of the order before rounding."""
+        return self._each(self.scaled.need.pieces if self.scaled.need else 0)
+
     def each(self, count: float) -> Decimal | None:
-        """Return the total divided by `count` (litres, pieces)."""
+        """Return the total divided by `count` (litres, pieces), rounded as it is printed."""
         if self.total is None or not count > 0:
             return None
         place = Decimal(1).scaleb(-max(self.places, 2))
         return (self.total / Decimal(repr(float(count)))).quantize(place, ROUND_HALF_UP)
+
+    def _each(self, count: float) -> Decimal | None:
+        total = self.total_unrounded
+        return None if total is None or not count > 0 else total / Decimal(repr(float(count)))
 
 
 def cost(
@@ -190,7 +218,7 @@ def batch_cost(scaled: ScaledBatch, shelf: Shelf) -> BatchCost:
     )
     total = priced if shelf.prices and not unpriced else None
     lines = tuple(
-        _line(m, name, mass_g, chosen.get(m), costs.get(m), shelf.stock_g.get(m), total)
+        _line(m, name, mass_g, chosen.get(m), exact.get(m), costs.get(m), shelf.stock_g.get(m), total)
         for m, (name, mass_g) in masses.items()
     )
     without_stock = tuple(line.name for line in lines if line.stock_g is None) if shelf.has_amounts else ()
@@ -225,6 +253,7 @@ def _line(
     name: str,
     mass_g: float,
     price: Price | None,
+    exact: Decimal | None,
     money: Decimal | None,
     stock_g: Decimal | None,
     total: Decimal | None,
@@ -237,6 +266,7 @@ def _line(
         mass_g=mass_g,
         price_per_kg=price.per_kg if price else None,
         cost=money,
+        cost_unrounded=exact,
         share_percent=float(100 * money / total) if money is not None and total else None,
         stock_g=stock_g,
         batches=stock_g / mass if stock_g is not None and mass > 0 else None,

@@ -138,3 +138,12 @@ def test_a_moist_material_is_bought_and_taken_from_the_shelf_with_its_water():
     assert float(kaolin.batches or 0) == pytest.approx(2)
     dry = _cost(scale(BLACK, all_in_g=1075), _prices())
     assert (found.total or 0) - (dry.total or 0) == Decimal("0.0210")
+
+
+def test_json_has_the_money_unrounded_beside_what_is_printed(library: MaterialLibrary):
+    # by hand: 1000 g of kaolin at 1.234567 a kilogram, 5 l at 1.5
+    shelf = Shelf(prices={"kaolin": (_price("kaolin", "1.234567", pack_g="1000"),)}, stock_g={})
+    found = cost({"kaolin": 100}, library, shelf=shelf, all_in_g=1000, specific_gravity=1.5).to_dict()
+    assert found["total"] == pytest.approx(1.2346, abs=1e-9)
+    assert found["lines"][0]["cost_unrounded"] == found["total_unrounded"] == found["per_kg_unrounded"] == 1.234567
+    assert found["per_litre_unrounded"] == pytest.approx(1.234567 / found["litres"], rel=1e-12)

@@ -1,0 +1,111 @@
+"""The verbs of the command line, each loaded only when it is called, and what an error becomes."""
+
+from __future__ import annotations
+
+import gc
+import importlib
+import os
+import sys
+
+import click
+
+from glazecalc.errors import ArgumentError, GlazeError, did_you_mean
+
+__all__ = ("VERBS", "run")
+
+# verb -> one line for the list; the module of that name holds its `command`
+VERBS = {
+    "check": "A recipe's chemistry, estimates and cautions.",
+    "compare": "Two recipes side by side, with differences.",
+    "materials": "List the materials, or show one with its source.",
+    "scale": "A weighing list: to a mass, a bucket, pieces or what is left.",
+    "slurry": "Dry content of a slurry, and what to add.",
+    "mend": "What to add after a slip at the scale.",
+    "cost": "What a batch costs, a litre, a piece; what runs out first.",
+    "size": "Shrinkage, how large to throw, clay weight, absorption.",
+    "substitute": "Batches without a material, the unity formula kept.",
+    "match": "A batch for a target formula, analysis or recipe.",
+    "calibrate": "Your own firings on one clay, and where a new glaze lies.",
+    "nudge": "The smallest change that does what is wished.",
+    "blend": "A line, a triangle or a rising series of tests, dry or wet.",
+    "cone": "Temperature for a cone, cone for a temperature.",
+    "lab": "Release results against the limits of each jurisdiction.",
+}
+
+
+class _Verbs(click.Group):
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(VERBS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in VERBS:
+            return None
+        command: click.Command = importlib.import_module(f"glazecalc.cli.{cmd_name}").command
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args and args[0] not in VERBS:
+            hint = did_you_mean(args[0], VERBS) or f"Known: {', '.join(VERBS)}."
+            raise click.UsageError(f"'{args[0]}' is not a command. {hint}", ctx)
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl(list(VERBS.items()))
+
+
+@click.group(cls=_Verbs, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="glazecalc", prog_name="glazecalc")
+def verbs() -> None:
+    """The chemistry of ceramic glazes, from a batch recipe to what to look at before mixing.
+
+    \b
+    Example:  glazecalc check harbour-black.txt --use plate
+
+    Results go to standard output, notices to standard error. Exit 0: done; 1: the input cannot be used; 2: wrong call.
+    """
+
+
+def run() -> int:
+    """Run the command line and return its exit code; an error of ours is one message on standard error."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")
+    standard_output, collecting = sys.stdout, gc.isenabled()
+    gc.disable()  # a short-lived process: looking for garbage only costs time
+    try:
+        verbs.main(standalone_mode=False, prog_name="glazecalc")
+    except click.exceptions.Exit as stop:
+        return stop.exit_code
+    except click.Abort:
+        click.echo("stopped.", err=True)
+        return 1
+    except click.ClickException as error:
+        error.show()
+        return 2
+    except GlazeError as error:
+        click.echo(f"glazecalc: {error}", err=True)
+        return 2 if isinstance(error, ArgumentError) else 1
+    except OSError as error:
+        _drop_output()
+        click.echo(f"glazecalc: {error.filename or 'standard output'}: {error.strerror or error}.", err=True)
+        return 1
+    except SystemExit:
+        if sys.stdout is standard_output:
+            raise
+        return 0  # click has wrapped it: whoever read our output has enough, and it ends quietly
+    finally:
+        if collecting:
+            gc.enable()
+    return 0
+
+
+def _drop_output() -> None:
+    """Send what standard output still holds nowhere, so that the interpreter's last flush does not fail again."""
+    try:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (AttributeError, OSError, ValueError):
+        return
