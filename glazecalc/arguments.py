@@ -6,6 +6,7 @@ What is of the wrong kind is refused by the name of the argument, with the call 
 from __future__ import annotations
 
 import builtins
+import math
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from functools import cache, wraps
@@ -16,7 +17,8 @@ from pathlib import Path
 from types import NoneType, UnionType
 from typing import Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
 
-from glazecalc.errors import ArgumentError
+from glazecalc.errors import ArgumentError, CompositionError
+from glazecalc.field_checks import LARGEST
 
 __all__ = ("checked", "the_names")
 
@@ -119,6 +121,10 @@ class _Named(type):
 def _argument(name: str, given: object, kind: Any) -> Any:
     taken = _taken(kind, given)
     if taken is not _UNFIT:
+        if _too_large(taken):
+            raise CompositionError(
+                f"the argument '{name}' holds a number above {LARGEST:g}; that is too large to be meant."
+            )
         return taken
     shown = repr(given)
     if isinstance(given, dict):
@@ -127,6 +133,16 @@ def _argument(name: str, given: object, kind: Any) -> Any:
     if len(shown) > 60:
         shown = f"of type {type(given).__name__}"
     raise ArgumentError(f"the argument '{name}' is {shown}; {_words(kind)} was expected.", _mend(given, kind))
+
+
+def _too_large(given: Any) -> bool:
+    """Return True where what was given is, or holds, a number that is finite but larger than any that is meant."""
+    if isinstance(given, dict | tuple):
+        return any(_too_large(item) for item in (given.values() if isinstance(given, dict) else given))
+    if not isinstance(given, int | float | Decimal):
+        return False
+    size: Any = abs(given)
+    return bool(LARGEST < size < math.inf)
 
 
 def _taken(kind: Any, given: Any) -> Any:

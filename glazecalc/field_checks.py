@@ -13,9 +13,11 @@ from glazecalc.errors import ArgumentError, CompositionError, Fault, UnknownName
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import check_oxide
 
-__all__ = ("FieldChecks",)
+__all__ = ("LARGEST", "FieldChecks")
 
 _LONGEST_TEXT = 20_000
+LARGEST = 1e15
+"""No number of any unit is meant to be larger; sums and products of such numbers stay finite."""
 
 
 class FieldChecks:
@@ -80,6 +82,8 @@ class FieldChecks:
         elif not low <= number <= high:
             expected = f"{low:g} or more" if high == math.inf else f"{low:g} to {high:g}"
             self.fault(field, f"'{field}' is {number:.12g}; {expected} was expected.")
+        elif abs(number) > LARGEST:
+            self.fault(field, f"'{field}' is {number:.12g}; that is too large to be meant.")
         return number
 
     def mapping(self, field: str, value: object) -> Mapping[str, object]:

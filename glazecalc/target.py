@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from glazecalc.errors import CompositionError, UnknownNameError
-from glazecalc.field_checks import FieldChecks
+from glazecalc.field_checks import LARGEST, FieldChecks
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import VOLATILES, check_oxide
 
@@ -79,7 +79,7 @@ def parse_range(value: object, what: str) -> tuple[float, float]:
         low, high = (float(str(end)) for end in ends)
     except ValueError:
         raise CompositionError(f"'{value}' for {what} is neither a number nor a range.", mend) from None
-    if not (math.isfinite(low) and math.isfinite(high)) or low < 0 or high < low:
+    if not (math.isfinite(low) and high <= LARGEST) or low < 0 or high < low:
         expected = "a number of zero or more, or a range from low to high, was expected."
         raise CompositionError(f"{what} is {value}; {expected}")
     return low, high

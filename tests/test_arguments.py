@@ -115,6 +115,50 @@ def test_the_error_names_the_call_to_write(library: gc.MaterialLibrary, call: st
     assert str(pickle.loads(pickle.dumps(caught.value))) == str(caught.value)
 
 
+NUMBERS = [
+    (name, parameter.name)
+    for name in FUNCTIONS
+    for parameter in inspect.signature(getattr(gc, name)).parameters.values()
+    if str(parameter.annotation).split(" | ")[0] == "float"
+]
+
+
+@pytest.mark.parametrize(("name", "parameter"), NUMBERS)
+@pytest.mark.parametrize("number", [1e308, 10**400, Decimal("1e308")])
+def test_a_number_that_would_overflow_is_refused_at_the_door(
+    right: dict[str, Any], name: str, parameter: str, number: Any
+):
+    function = getattr(gc, name)
+    required = [p.name for p in inspect.signature(function).parameters.values() if p.default is p.empty]
+    with pytest.raises(GlazeError):
+        function(**{p: right[p] for p in required if p in right} | {parameter: number})
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        lambda big: gc.Ingredient(material="silica", amount=big, unit="t"),
+        lambda big: gc.MolePercent({"SiO2": big, "CaO": big}),
+        lambda big: gc.expansion(gc.UnityFormula({"SiO2": big, "CaO": big})),
+        lambda big: gc.expansion({"SiO2": big, "CaO": big}, basis="mole percent"),
+        lambda big: gc.check({"silica": big, "whiting": big}, gc.load_materials()),
+        lambda big: gc.Target(unity={"SiO2": big}),
+        lambda big: gc.blend([HARBOUR], gc.load_materials(), rising={"tin oxide": (0, big)}),
+        lambda big: gc.nudge(HARBOUR, gc.load_materials(), f"expansion to {big:.0f}"),
+        lambda big: gc.measured_mismatch(
+            glaze_1e6_per_k=6, body_1e6_per_k=7, glaze_range_c=(20, big), body_range_c=(20, big)
+        ),
+    ],
+)
+def test_a_value_that_would_overflow_is_refused(make: Any):
+    with pytest.raises(GlazeError, match="too large to be meant|from low to high"):
+        make(1e308)
+
+
+def test_a_trace_of_alumina_gives_no_endless_ratio():
+    assert gc.UnityFormula({"SiO2": 1e15, "Al2O3": 1e-300}).silica_alumina_ratio is None
+
+
 def test_a_bare_text_is_one_name(library: gc.MaterialLibrary):
     recipe = gc.Recipe.from_parts("Harbour", HARBOUR)
     bare = gc.substitute(recipe, library, without="wollastonite", answers=1)

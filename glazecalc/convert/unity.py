@@ -114,7 +114,8 @@ class UnityFormula(Composition):
             silica += self["B2O3"]
         if self.convention.boron_with_alumina:
             alumina += self["B2O3"]
-        return silica / alumina if alumina > 0 else None
+        ratio = silica / alumina if alumina > 0 else math.inf
+        return ratio if math.isfinite(ratio) else None
 
     @property
     def r2o(self) -> float:

@@ -6,6 +6,7 @@ user's own results on one body by one model.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
@@ -139,6 +140,8 @@ def fit_range(results: Iterable[FiredResult]) -> FitRange:
     unknown_result = next((r.result for r in ordered if r.result not in RESULTS), None)
     if unknown_result is not None:
         raise CompositionError(f"'{unknown_result}' is not a result.", f"Known: {', '.join(RESULTS)}.")
+    if not all(math.isfinite(r.expansion) for r in ordered):
+        raise CompositionError("a result has no number for its expansion.", "Leave it out, or take the other model.")
     by = {name: [r.expansion for r in ordered if r.result == name] for name in RESULTS}
     return FitRange(
         body=ordered[0].body,

@@ -155,6 +155,7 @@ def nudge(
     {'Whiting': -2.1, 'Kaolin': 0.8, 'Silica': 1.3}
     """
     batch = resolve(recipe, materials)
+    unity_before = unity_of(batch, convention)
     own = [material for material, _ in batch.by_material()]
     asked, about_names = _with_ids((*read_wishes(wishes), *read_kept(keep)), own, materials)
     still, about_fixed = named(fixed, materials, own)
@@ -174,7 +175,7 @@ def nudge(
     after = resolve(made, materials)
     results = tuple(_result(wish, batch, after, model, convention) for wish in asked)
     effects, new, gone, standing = changes_between(check(batch.recipe, materials), check(made, materials))
-    unity_before, unity = unity_of(batch, convention), unity_of(after, convention)
+    unity = unity_of(after, convention)
     was, now = ({(line.material.id, line.addition): line.parts for line in b.lines} for b in (batch, after))
     moves = math.fsum(abs(now.get(key, 0.0) - was.get(key, 0.0)) for key in {*now, *was})
     moved = moves / 2.0 / batch.base_total * 100.0

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from glazecalc.errors import CompositionError, GlazeError
+from glazecalc.field_checks import LARGEST
 from glazecalc.files.shipped import load_data
 from glazecalc.optimise.goals import split_list
 from glazecalc.optimise.oxide_words import OXIDE_WORDS
@@ -106,6 +107,8 @@ def _read(text: str) -> Wish:
     if match is None:
         raise CompositionError(f"'{text}' is not a wish.", _EXAMPLES)
     kind, name = _what(match["what"].strip())
+    if abs(float((match["value"] or match["delta"] or "0").replace(" ", ""))) > LARGEST:
+        raise CompositionError(f"'{text[:60]}' holds a number that is too large to be meant.", _EXAMPLES)
     if match["kept"]:
         return Wish(text=text, kind=kind, name=name)
     if match["value"]:
