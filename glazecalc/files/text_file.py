@@ -89,7 +89,7 @@ def write_all(
         for (path, _), temporary, place in zip(texts, written, places, strict=True):
             with _told(path):
                 before = place.read_bytes() if len(places) > 1 and place.exists() else None
-                os.replace(temporary, place)
+                _move(temporary, place, replace=replace)
                 moved.append((place, before))
     except BaseException:
         for place, stood in moved:
@@ -146,6 +146,20 @@ def _same(one: Path, other: Path) -> bool:
         return one == other or os.path.samefile(one, other)
     except OSError:
         return False
+
+
+def _move(temporary: Path, place: Path, *, replace: bool) -> None:
+    """Put a temporary file in its place; without `replace` never over a file that has come there meanwhile."""
+    if not replace:
+        try:
+            os.link(temporary, place)
+        except FileExistsError:
+            raise
+        except OSError:  # a file system without links
+            pass
+        else:
+            return
+    os.replace(temporary, place)
 
 
 def _temporary(place: Path, data: bytes) -> Path:

@@ -131,6 +131,30 @@ def test_a_move_that_fails_brings_back_what_was_moved(fails_at: int, folder: Pat
     assert told(folder) == before
 
 
+@pytest.mark.parametrize("links", [True, False])
+def test_a_file_that_comes_meanwhile_is_not_written_over(links: bool, folder: Path, monkeypatch: pytest.MonkeyPatch):
+    sync = os.fsync
+
+    def another_comes(descriptor: int) -> None:
+        sync(descriptor)
+        if links:
+            (folder / "new.txt").write_text("another's")
+
+    def no_links(*_: object) -> None:
+        raise OSError(1, "Operation not permitted")
+
+    monkeypatch.setattr(text_file.os, "fsync", another_comes)
+    if links:
+        with pytest.raises(gc.FileFaultsError, match="exists"):
+            write_all([("new.txt", "mine")])
+        assert (folder / "new.txt").read_text() == "another's"
+    else:
+        monkeypatch.setattr(text_file.os, "link", no_links)
+        write_all([("new.txt", "mine")])
+        assert (folder / "new.txt").read_text() == "mine"
+    assert sorted(path.name for path in folder.iterdir()) == ["clays", "mine.txt", "new.txt", "other.txt"]
+
+
 def test_text_that_is_no_utf_8_is_told(folder: Path, capsys: pytest.CaptureFixture[str]):
     ran = run(capsys, *WRITERS["--sheet"], "--sheet", "s.txt", "--date", "\udcff")
     assert (ran.code, ran.out) == (1, "")
