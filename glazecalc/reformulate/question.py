@@ -115,6 +115,9 @@ class Question:
         if self.parts_step is not None and self.parts_step > self.free_total / choice("fewest_steps"):
             text = f"a step of {self.parts_step:g} parts is too coarse for a base of {self.free_total:g}."
             raise CompositionError(text, "Take a finer step.")
+        if self.parts_step is not None and self.parts_step < self.free_total / choice("most_steps"):
+            text = f"a step of {self.parts_step:g} parts is too fine for a base of {self.free_total:g}."
+            raise CompositionError(text, "Take a coarser step.")
         ids = {material.id for material in self.at_hand.materials}
         if absent := [self.library[name].name for name in self.limits.least if name not in ids]:
             text = f"a least amount is asked of {absent[0]}, which the search may not choose."

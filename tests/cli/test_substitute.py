@@ -165,6 +165,7 @@ def test_a_stock_file(capsys, black, tmp_path):
         (["--convention", "odd"], 2, "odd"),
         (["--parts-step", "-1"], 1, "step"),
         (["--parts-step", "1000"], 1, "too coarse"),
+        (["--parts-step", "1e-320"], 1, "too fine"),
         (["--tolerance", "SiO2=0"], 1, "above zero"),
         (["--tolerance", "SiO=1"], 1, "SiO"),
         (["--least", "moondust=3"], 1, "moondust"),
