@@ -255,7 +255,7 @@ def _weighed(
         unity=report.unity,
         estimates=report.estimates,
         cautions=report.cautions,
-        notices=_about_step(weighed, plan.step_g),
+        notices=(*_about_step(weighed, plan.step_g), *(n for n in report.notices if n.code == "no-estimate")),
     )
 
 

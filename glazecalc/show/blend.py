@@ -69,7 +69,7 @@ def page(series: Series) -> str:
     if any(not e.in_window for tile in series.tiles for e in tile.estimates if e.quantity in _SHOWN):
         lines.append("  ? outside the range that its model was tested on. Expansion in 1e-6 per K.")
     lines += _cautions(series.tiles)
-    coarse = [tile for tile in series.tiles if tile.notices]
+    coarse = [tile for tile in series.tiles if any(n.code == "step-is-coarse" for n in tile.notices)]
     if coarse:
         numbers = ", ".join(str(tile.number) for tile in coarse)
         lines += ["", *wrapped(f"Tile {numbers}: {coarse[0].notices[0].message}", indent=0, hang=2)]

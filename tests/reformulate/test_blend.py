@@ -140,3 +140,11 @@ def test_a_coarse_step_is_named(library):
 def test_what_makes_no_series_is_refused(library, call, words):
     with pytest.raises((CompositionError, GlazeError), match=words):
         gc.blend(materials=library, **call)
+
+
+def test_a_tile_says_why_an_estimate_is_missing(library: gc.MaterialLibrary):
+    plain = {"potash feldspar": 40, "whiting": 20, "kaolin": 10, "silica": 30}
+    first, _, last = gc.blend([plain, {"litharge": 60, "silica": 40}], library, side=3).tiles
+    assert "fitted" in [e.model for e in first.estimates if e.quantity == "expansion"]
+    assert "fitted" not in [e.model for e in last.estimates if e.quantity == "expansion"]
+    assert any(n.code == "no-estimate" and "PbO" in n.message for n in last.notices)
