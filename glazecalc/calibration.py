@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from glazecalc.cones import CONE_ORDER, parse_cone
 from glazecalc.convert.unity import mole_percent
 from glazecalc.errors import CompositionError, Fault, FileFaultsError, Notice, did_you_mean
 from glazecalc.estimate.expansion import ExpansionModel, expansion
@@ -14,6 +15,7 @@ from glazecalc.files.firings import find_recipe_file
 from glazecalc.files.recipes import read_recipe
 from glazecalc.firing import Firing
 from glazecalc.library import MaterialLibrary
+from glazecalc.names import name_key
 from glazecalc.recipe import Recipe
 
 __all__ = ("calibrate",)
@@ -25,6 +27,7 @@ def calibrate(
     *,
     path: str | Path = "firings.csv",
     body_name: str | None = None,
+    cone: str | None = None,
     model: ExpansionModel = "fitted",
     new: Recipe | Iterable[Recipe] = (),
 ) -> FitRange:
@@ -40,6 +43,8 @@ def calibrate(
         The file of the firings: recipe files are looked for beside it.
     body_name : str, optional
         The clay, as the firings name it; needed where they name several.
+    cone : str, optional
+        The cone of the firings; needed where they are at several.
     model : str
         The expansion model, ``"fitted"`` or ``"appen"``; one for all.
     new : Recipe or iterable of Recipe
@@ -55,7 +60,9 @@ def calibrate(
     FileFaultsError
         Where no firing is on the body, or recipe files cannot be found or used: all at once, each with its line.
     CompositionError
-        For firings on several bodies without a name, or none at all.
+        For firings on several bodies without a name, at several cones without a cone, or none at all.
+    ConeError
+        If `cone` names none.
 
     Examples
     --------
@@ -67,10 +74,10 @@ def calibrate(
     [5.0, 5.7]
     """
     rows = tuple(firings)
-    bodies = sorted({row.body for row in rows})
+    bodies = sorted({name_key(row.body): row.body for row in rows}.values())
     if body_name is None and len(bodies) > 1:
         raise CompositionError(f"the firings are on several bodies: {', '.join(bodies)}.", "Say on which: body_name.")
-    used = [row for row in rows if body_name is None or row.body.lower() == body_name.lower()]
+    used = [row for row in rows if body_name is None or name_key(row.body) == name_key(body_name)]
     if rows and not used:
         text = f"no result is on the body '{body_name}'."
         raise FileFaultsError(str(path), [Fault(None, text, did_you_mean(body_name or "", bodies))])
@@ -78,6 +85,19 @@ def calibrate(
     if len(used) < len(rows):
         text = f"{len(rows) - len(used)} results on other bodies are left aside: expansions compare on one body only."
         notices.append(Notice("other-bodies", text))
+    cones = sorted({row.cone for row in used}, key=lambda label: CONE_ORDER.get(label, -1))
+    if cone is None and len(cones) > 1:
+        text = f"the firings are at several cones: {', '.join(label or 'none given' for label in cones)}."
+        raise CompositionError(text, "Say at which: cone.")
+    if cone is not None:
+        wanted = str(parse_cone(cone))
+        others = [row for row in used if row.cone != wanted]
+        used = [row for row in used if row.cone == wanted]
+        if others and not used:
+            raise FileFaultsError(str(path), [Fault(None, f"no result is at cone {wanted}.")])
+        if others:
+            text = f"{len(others)} results at other cones are left aside: a body fits otherwise at each."
+            notices.append(Notice("other-cones", text))
     fit = fit_range(_fired(used, materials, path, model))
     placed = []
     for recipe in [new] if isinstance(new, Recipe) else new:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from glazecalc.cones import check_cone_field
 from glazecalc.errors import did_you_mean
 from glazecalc.field_checks import FieldChecks
 
@@ -20,6 +21,8 @@ class Firing:
     ----------
     recipe : str
         A recipe file, or its name.
+    cone : str
+        As a recipe has it; empty where it was not written down.
     result : str
         One of `RESULTS`.
     line : int
@@ -35,8 +38,9 @@ class Firing:
 
     def __post_init__(self) -> None:
         checks = FieldChecks(f"Firing of '{self.recipe}'")
-        for name in ("recipe", "body", "cone", "note"):
+        for name in ("recipe", "body", "note"):
             checks.text(name, getattr(self, name), required=name in ("recipe", "body"))
+        object.__setattr__(self, "cone", check_cone_field(self.cone, checks))
         if self.result not in RESULTS:
             hint = did_you_mean(str(self.result), RESULTS) or f"Known: {', '.join(RESULTS)}."
             checks.fault("result", f"'result' is '{self.result}', which is not known.", hint)

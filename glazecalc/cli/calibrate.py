@@ -20,6 +20,7 @@ __all__ = ("command",)
 @click.command("calibrate")
 @click.argument("results")
 @click.option("--body-name", metavar="NAME", help="The clay, as the results name it; needed where they name several.")
+@click.option("--cone", metavar="CONE", help="The cone of the firings; needed where they are at several.")
 @click.option("--place", "places", multiple=True, metavar="RECIPE", help="A recipe to place there; may repeat.")
 @click.option(
     "--model",
@@ -33,6 +34,7 @@ __all__ = ("command",)
 def command(
     results: str,
     body_name: str | None,
+    cone: str | None,
     places: tuple[str, ...],
     model: ExpansionModel,
     materials: tuple[str, ...],
@@ -46,12 +48,13 @@ def command(
     from glazecalc.calibration import calibrate
     from glazecalc.files.firings import read_firings
     from glazecalc.files.recipes import read_recipe
+    from glazecalc.names import name_key
 
     library = load_materials(*materials)
     firings, said = read_firings(results)
-    bodies = sorted({firing.body for firing in firings})
+    bodies = sorted({name_key(firing.body): firing.body for firing in firings}.values())
     if body_name is None and len(bodies) > 1:
         raise click.UsageError(f"the results are of several bodies: {', '.join(bodies)}. Say which with --body-name.")
     new = [read_recipe(path) for path in places]
-    fit = calibrate(firings, library, path=results, body_name=body_name, model=model, new=new)
+    fit = calibrate(firings, library, path=results, body_name=body_name, cone=cone, model=model, new=new)
     reply(replace(fit, notices=(*said, *fit.notices)), as_json=as_json)

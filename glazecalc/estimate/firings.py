@@ -18,6 +18,8 @@ from glazecalc.firing import RESULTS
 
 __all__ = ("FiredResult", "FitRange", "Placed", "fit_range", "place")
 
+_MOST_CONTRADICTIONS = 200  # more tell nothing more
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FiredResult:
@@ -109,7 +111,7 @@ def fit_range(results: Iterable[FiredResult]) -> FitRange:
     Parameters
     ----------
     results : iterable of FiredResult
-        All on one body and by one model.
+        All on one body, at one cone and by one model.
 
     Returns
     -------
@@ -119,7 +121,7 @@ def fit_range(results: Iterable[FiredResult]) -> FitRange:
     Raises
     ------
     CompositionError
-        For no results, or results of several bodies or models: they are refused, not averaged.
+        For no results, or results of several bodies, cones or models: they are refused, not averaged.
 
     Examples
     --------
@@ -133,10 +135,11 @@ def fit_range(results: Iterable[FiredResult]) -> FitRange:
     ordered = tuple(sorted(results, key=lambda r: r.expansion))
     if not ordered:
         raise CompositionError("there are no results to place a glaze among.", "Fire some, and write them down.")
-    for what, names in (("bodies", {r.body for r in ordered}), ("models", {r.model for r in ordered})):
+    for what, several in (("body", "bodies"), ("cone", "cones"), ("model", "models")):
+        names = sorted({getattr(r, what) or "none given" for r in ordered})
         if len(names) > 1:
-            text = f"the results are of several {what}: {', '.join(sorted(names))}."
-            raise CompositionError(text, "Expansions compare on one body by one model only.")
+            text = f"the results are of several {several}: {', '.join(names)}."
+            raise CompositionError(text, "Expansions compare on one body, at one cone and by one model only.")
     unknown_result = next((r.result for r in ordered if r.result not in RESULTS), None)
     if unknown_result is not None:
         raise CompositionError(f"'{unknown_result}' is not a result.", f"Known: {', '.join(RESULTS)}.")
@@ -157,12 +160,16 @@ def fit_range(results: Iterable[FiredResult]) -> FitRange:
 def _contradictions(ordered: Sequence[FiredResult]) -> tuple[str, ...]:
     # along rising expansion a glaze shivers first, then is sound, then crazes
     rank = {"shivered": 0, "sound": 1, "crazed": 2}
-    return tuple(
-        f"{low.recipe} ({low.expansion:.1f}) {low.result} although {high.recipe} ({high.expansion:.1f}), which expands more, "
-        + ("was sound" if high.result == "sound" else high.result)
-        for low, high in combinations(ordered, 2)
-        if rank[low.result] > rank[high.result] or (low.expansion == high.expansion and low.result != high.result)
-    )
+    told = []
+    for low, high in combinations(ordered, 2):
+        alike = math.isclose(low.expansion, high.expansion, rel_tol=1e-9)
+        if low.result != high.result and (alike or rank[low.result] > rank[high.result]):
+            beside = f"{high.recipe} ({high.expansion:.1f}), which expands {'the same' if alike else 'more'}, "
+            came_out = "was sound" if high.result == "sound" else high.result
+            told.append(f"{low.recipe} ({low.expansion:.1f}) {low.result} although {beside}{came_out}")
+            if len(told) == _MOST_CONTRADICTIONS:
+                break
+    return tuple(told)
 
 
 def place(expansion: float, fit: FitRange) -> str:

@@ -58,3 +58,25 @@ def test_broken_results(capsys: pytest.CaptureFixture[str], firings: Path):
     ran = run(capsys, "calibrate", str(firings))
     assert ran.code == 1
     assert "rill-clear" in ran.err
+
+
+def test_cones_are_kept_apart(capsys: pytest.CaptureFixture[str], firings: Path, studio: Path):
+    words = ["calibrate", str(firings), "--body-name", "slate quay", "--materials", str(studio / "materials")]
+    firings.write_text(firings.read_text() + "weir-celadon,Slate Quay,06,crazed,\n")
+    ran = run(capsys, *words)
+    assert (ran.code, ran.out) == (1, "")
+    assert "several cones: 06, 6" in ran.err
+    ran = run(capsys, *words, "--cone", "6", "--json")
+    assert len(ran.json["results"]) == 4
+    assert "at other cones are left aside" in ran.err
+    assert "no result is at cone 10" in run(capsys, *words, "--cone", "10").err
+    assert run(capsys, *words, "--cone", "77").code == 1
+    firings.write_text(firings.read_text().replace(",06,", ",66,"))
+    assert f"{firings}:7: 'cone': no cone is called '66'" in run(capsys, *words).err
+
+
+def test_a_column_given_twice_is_refused(capsys: pytest.CaptureFixture[str], firings: Path):
+    text = firings.read_text()
+    for twice in ("result", "Result", "cone", " BODY ", "note"):
+        firings.write_text(text.replace(",note\n", f",note,{twice}\n", 1))
+        assert "stands twice" in run(capsys, "calibrate", str(firings)).err

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import dataclasses
+import itertools
+
 import pytest
 
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.firings import FiredResult, fit_range, place
+from glazecalc.firing import Firing
 
 
 def fired(expansion: float, result: str, body: str = "Tarn", model: str = "fitted") -> FiredResult:
@@ -49,5 +53,30 @@ def test_other_bodies_and_models_are_refused_not_averaged():
         fit_range([*TARN, fired(6.0, "sound", body="Slate")])
     with pytest.raises(CompositionError, match="several models"):
         fit_range([*TARN, fired(6.0, "sound", model="appen")])
+    with pytest.raises(CompositionError, match="several cones: 06, 6"):
+        fit_range([*TARN, dataclasses.replace(TARN[0], cone="06")])
+    with pytest.raises(CompositionError, match="several cones: 6, none given"):
+        fit_range([*TARN, dataclasses.replace(TARN[0], cone="")])
     with pytest.raises(CompositionError, match="no results"):
         fit_range([])
+
+
+@pytest.mark.parametrize("off", [0.0, 1e-12, -1e-12])
+@pytest.mark.parametrize(("one", "other"), list(itertools.permutations(("shivered", "sound", "crazed"), 2)))
+def test_two_equal_estimates_with_two_results_contradict(one: str, other: str, off: float):
+    (said,) = fit_range([fired(6.5, one), fired(6.5 + off, other)]).contradictions
+    assert "expands the same" in said
+    assert "more" not in said
+    assert one in said
+    assert other in said
+
+
+def test_contradictions_without_end_are_not_all_told():
+    clash = [*(fired(6.0, "crazed") for _ in range(300)), *(fired(6.5, "shivered") for _ in range(300))]
+    assert len(fit_range(clash).contradictions) == 200
+
+
+def test_a_firing_names_a_cone_that_there_is():
+    assert Firing(recipe="r", body="b", cone="cone 6", result="sound").cone == "6"
+    with pytest.raises(CompositionError, match="no cone is called '77'"):
+        Firing(recipe="r", body="b", cone="77", result="sound")
