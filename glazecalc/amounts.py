@@ -7,7 +7,17 @@ import re
 from fractions import Fraction
 
 from glazecalc.errors import UnitError
-from glazecalc.units import MASS_UNITS, NUMBER, Quantity, parse_number, parse_pairs, parse_quantity, unit_name
+from glazecalc.plain_text import with_plain_spaces
+from glazecalc.units import (
+    LONGEST_QUANTITY,
+    MASS_UNITS,
+    NUMBER,
+    Quantity,
+    parse_number,
+    parse_pairs,
+    parse_quantity,
+    unit_name,
+)
 
 __all__ = (
     "LARGEST_AMOUNT", "PART_WORDS", "inches_text", "parse_application", "parse_material_amount", "parse_percent",
@@ -27,13 +37,16 @@ def parse_recipe_amount(text: str, unit: str = "") -> Quantity:
     `unit` is its unit where that stands apart in a field or column. Raises UnitError, also for what is beyond reason.
     """
     if unit.strip():
-        number, comma = parse_number(text)
-        amount = Quantity(number, parse_recipe_unit(unit), "", comma)
+        number, mark = parse_number(text)
+        amount = Quantity(number, parse_recipe_unit(unit), "", mark)
     else:
-        in_parts = _IN_PARTS.match(text)
+        in_parts = _IN_PARTS.match(text) if len(text) <= LONGEST_QUANTITY else None
         amount = parse_quantity(in_parts.group(1) if in_parts else text)
         if amount.dimension not in ("mass", "share", "number") or (in_parts and amount.unit):
             raise UnitError(f"'{text.strip()}' is not parts, per cent or a mass.", "Write it like 12, 12 % or 12 g.")
+    if text.lstrip().startswith("+"):
+        said = f"'{text.strip()[:40]}' can be an addition on top, or an amount of the base."
+        raise UnitError(said, "Write '+ red iron oxide 8' for an addition, else the amount without a sign.")
     if amount.number < 0:
         raise UnitError(f"the amount {text.strip()[:40]} is negative.", "Amounts are zero or more.")
     if amount.number > LARGEST_AMOUNT:
@@ -64,9 +77,12 @@ def parse_sample(text: str) -> tuple[float, float]:
 
 def parse_material_amount(text: str) -> tuple[str, str]:
     """Split ``"kaolin 800 g"`` into the name and the amount's text."""
-    match = re.fullmatch(rf"\s*(.*?[^\d\s.,/])\s+({NUMBER.pattern}.*?\S)\s*", text)
+    pattern = rf"\s*(.*?[^\d\s.,/])\s+({NUMBER.pattern}.*?\S)\s*"
+    match = re.fullmatch(pattern, with_plain_spaces(text)) if len(text) <= LONGEST_QUANTITY else None
     if match is None:
-        raise UnitError(f"'{text.strip()}': a material and an amount were expected.", 'Write it like "kaolin 800 g".')
+        raise UnitError(
+            f"'{text.strip()[:60]}': a material and an amount were expected.", 'Write it like "kaolin 800 g".'
+        )
     return match.group(1), match.group(2)
 
 

@@ -38,7 +38,7 @@ class ClayBody:
     def __post_init__(self) -> None:
         checks = FieldChecks(f"ClayBody '{self.name}'")
         for name in ("name", "source", "notes"):
-            checks.text(name, getattr(self, name), required=name == "name")
+            checks.text(name, getattr(self, name), required=name == "name", lines=name != "name")
         object.__setattr__(self, "cone", check_cone_field(self.cone, checks))
         checks.number("absorption_percent", self.absorption_percent, 0, 60)
         checks.number("shrinkage_percent", self.shrinkage_percent, 0, 40)

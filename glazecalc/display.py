@@ -21,9 +21,10 @@ class Shown:
     def __str__(self) -> str:
         if not self.PAGE:
             return repr(self)
+        from glazecalc.plain_text import visible
         from glazecalc.show import pages
 
-        return pages.page(self)
+        return visible(pages.page(self))
 
     def _repr_html_(self) -> str | None:
         """Return the page for a notebook; None where it has none."""

@@ -10,7 +10,10 @@ import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from glazecalc.plain_text import visible
+
 __all__ = (
+    "MOST_FAULTS",
     "AmbiguousNameError",
     "ArgumentError",
     "CompositionError",
@@ -29,6 +32,10 @@ __all__ = (
     "WorkshopError",
     "did_you_mean",
 )
+
+_LONGEST_NAME = 60  # this program's own choice
+MOST_FAULTS = 20
+"""Faults of a file that are told; the others are counted. This program's own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +79,7 @@ class GlazeError(Exception):
 
     def __str__(self) -> str:
         head = f"{self.where}: {self.message}" if self.where else self.message
-        return f"{head} {self.hint}".strip()
+        return visible(f"{head} {self.hint}".strip())
 
 
 class UnknownNameError(GlazeError, KeyError):
@@ -130,20 +137,31 @@ class FileFaultsError(GlazeError, ValueError):
         self.path = path
         self.faults = tuple(sorted(faults, key=lambda fault: (fault.line is None, fault.line or 0)))
         Exception.__init__(self, path, self.faults)
-        self.message = "; ".join(fault.message for fault in self.faults)
-        self.hint = " ".join(fault.hint for fault in self.faults if fault.hint)
+        told = self.faults[:MOST_FAULTS]
+        self.message = "; ".join([*(fault.message for fault in told), *self._more()])
+        self.hint = " ".join(fault.hint for fault in told if fault.hint)
         self.where = path
+
+    def _more(self) -> list[str]:
+        """Return how many faults are not told, where there are any."""
+        more = len(self.faults) - MOST_FAULTS
+        return [f"and {more:,} more"] if more > 0 else []
 
     def __str__(self) -> str:
         lines = []
-        for fault in self.faults:
+        for fault in self.faults[:MOST_FAULTS]:
             place = f"{self.path}:{fault.line}" if fault.line is not None else self.path
             lines.append(f"{place}: {fault.message}" + (f" {fault.hint}" if fault.hint else ""))
-        return "\n".join(lines)
+        return visible("\n".join([*lines, *self._more()]))
 
 
 def did_you_mean(given: str, known: Iterable[str], *, most: int = 3) -> str:
-    """Return ``Did you mean 'x' or 'y'?`` for the names of `known` nearest to `given`, or an empty text."""
+    """Return ``Did you mean 'x' or 'y'?`` for the names of `known` nearest to `given`, or an empty text.
+
+    A word that is too long to be a slip is not compared.
+    """
+    if len(given) > _LONGEST_NAME:
+        return ""
     table = {name.lower(): name for name in known}
     near = difflib.get_close_matches(given.lower(), list(table), n=most, cutoff=0.6)
     return f"Did you mean {' or '.join(repr(table[name]) for name in near)}?" if near else ""

@@ -12,6 +12,7 @@ from numbers import Real
 from glazecalc.errors import ArgumentError, CompositionError, Fault, UnknownNameError
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import check_oxide
+from glazecalc.plain_text import code_point, forbidden
 
 __all__ = ("LARGEST", "FieldChecks")
 
@@ -39,14 +40,18 @@ class FieldChecks:
         shown = shown if len(shown) <= 40 else shown[:37] + "..."
         self.fault(field, f"'{field}' is {shown}; {expected} was expected.", hint)
 
-    def text(self, field: str, value: object, *, required: bool = False) -> str:
-        """Return a text; one that is required holds a letter or a figure."""
+    def text(self, field: str, value: object, *, required: bool = False, lines: bool = False) -> str:
+        """Return a text; one that is required holds a letter or a figure, and only one of `lines` has line ends."""
         if not isinstance(value, str):
             self.wrong_type(field, value, "a text")
             return ""
         if required and not any(letter.isalnum() for letter in value):
             wrong = f"is '{value}'; it holds no letter or figure" if value.strip() else "is missing or empty"
             self.fault(field, f"'{field}' {wrong}.")
+        if bad := forbidden(value, lines=lines):
+            self.fault(
+                field, f"'{field}' holds the character {code_point(bad[0])}, which no text may carry.", "Take it out."
+            )
         if len(value) > _LONGEST_TEXT:
             self.fault(field, f"'{field}' is longer than {_LONGEST_TEXT} characters.")
         return value

@@ -94,17 +94,20 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
         fits = self._holding(spelled_out(name_key(without_mesh(name) or name)))
         return tuple(fits), (_completed(name, fits[0]),) if len(fits) == 1 else ()
 
-    def find(self, name: str) -> tuple[Material, tuple[Notice, ...]]:
+    def find(self, name: str, *, suggest: bool = True) -> tuple[Material, tuple[Notice, ...]]:
         """Return the material that `name` means, and what must be said about how it was found.
 
-        An AmbiguousNameError names the materials where several fit; an UnknownNameError gives near names where none does.
+        An AmbiguousNameError names the materials where several fit; an UnknownNameError gives near names where none does,
+        which takes a while and may be left out: `suggest`.
         """
         fits, said = self.candidates(name)
         if not fits:
-            raise UnknownNameError(f"no material is called '{name[:80]}'.", self._near(name))
+            raise UnknownNameError(f"no material is called '{name[:80]}'.", self._near(name) if suggest else "")
         return _only(name, fits, "materials"), said
 
-    def find_in(self, name: str, own: Iterable[Material]) -> tuple[Material, tuple[Notice, ...]]:
+    def find_in(
+        self, name: str, own: Iterable[Material], *, suggest: bool = True
+    ) -> tuple[Material, tuple[Notice, ...]]:
         """Return the material that `name` means where one speaks about a recipe whose materials are `own`.
 
         An exact name means that material, whether or not it is one of `own`. A name that fits nothing exactly is
@@ -120,7 +123,7 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
             if fits:
                 meant = _only(name, fits, "materials of the recipe")
                 return meant, (Notice("read-as-recipe", f"'{name}' is read as the recipe's {meant.name}."),)
-        return self.find(name)
+        return self.find(name, suggest=suggest)
 
     def _nearly_exact(self, name: str) -> tuple[Material, Notice] | None:
         """Return the material whose name this is without the mesh, or with its short words in full."""

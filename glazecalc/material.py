@@ -57,7 +57,7 @@ class Source:
             object.__setattr__(self, "year", str(self.year))
         checks = FieldChecks("Source")
         for name in ("title", "publisher", "year", "table", "seen_at", "confidence"):
-            checks.text(name, getattr(self, name), required=name == "title")
+            checks.text(name, getattr(self, name), required=name == "title", lines=True)
         checks.flag("from_memory", self.from_memory)
         checks.done()
 
@@ -169,7 +169,7 @@ class Material(Shown):
 def _plain_fields(given: Material, checks: FieldChecks) -> dict[str, Any]:
     """Check the texts and single numbers of a material; return those that are set anew."""
     for name in ("id", "name", "supplier", "lot", "received", "notes", "path"):
-        checks.text(name, getattr(given, name), required=name in ("id", "name"))
+        checks.text(name, getattr(given, name), required=name in ("id", "name"), lines=name in ("notes", "path"))
     if given.source is None:
         checks.fault("source", "'source' is missing.", "Say where the numbers come from; its title is enough.")
     elif not isinstance(given.source, Source):

@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from typing import NamedTuple
+from unicodedata import normalize
 
 from glazecalc.material import Material
 from glazecalc.oxides import POISONS
@@ -39,7 +40,7 @@ _POISON_WORDS = (
 @lru_cache(maxsize=16_384)
 def name_key(name: str) -> tuple[str, ...]:
     """Return the words of a name, in lower case and sorted: what counts when names are compared."""
-    return tuple(sorted(re.findall(r"[\w.+%#]+", name.lower().replace("_", " ").replace("-", " "))))
+    return tuple(sorted(re.findall(r"[\w.+%#]+", normalize("NFC", name).lower().replace("_", " ").replace("-", " "))))
 
 
 def without_mesh(name: str) -> str:
@@ -125,7 +126,7 @@ def _names_of(material: Material) -> Iterator[_Known]:
 
 
 def _squeezed(name: str) -> str:
-    return re.sub(r"[^\w.+%#]|_", "", name.lower())
+    return re.sub(r"[^\w.+%#]|_", "", normalize("NFC", name).lower())
 
 
 def _weight(word: str) -> float:

@@ -64,6 +64,8 @@ class Recipe:
 
     Attributes
     ----------
+    ingredients : tuple of Ingredient
+        The base before the additions.
     cone, atmosphere, body, use, version, based_on, notes : str
         As written; empty where not given. A cone keeps its zero: ``"06"`` is not ``"6"``.
     text, path : str
@@ -87,8 +89,11 @@ class Recipe:
 
     def __post_init__(self) -> None:
         checks = FieldChecks(f"Recipe '{self.name}'" if self.name else "Recipe")
-        for name in ("name", "atmosphere", "body", "version", "based_on", "notes", "text", "path"):
-            checks.text(name, getattr(self, name))
+        for name in ("name", "atmosphere", "body", "version", "based_on", "notes"):
+            checks.text(name, getattr(self, name), lines=name == "notes")
+        for name in ("text", "path"):  # what stands in them is shown nowhere as it is
+            if not isinstance(getattr(self, name), str):
+                checks.wrong_type(name, getattr(self, name), "a text")
         object.__setattr__(self, "cone", check_cone_field(self.cone, checks))
         if self.use != "" and self.use not in USES:
             error = unknown_use(self.use)
@@ -99,7 +104,7 @@ class Recipe:
         elif wrong_units := _wrong_units(self.ingredients):
             checks.fault("ingredients", f"'ingredients': {wrong_units}", "Give all lines in one way.")
         checks.done()
-        object.__setattr__(self, "ingredients", tuple(self.ingredients))
+        object.__setattr__(self, "ingredients", tuple(sorted(self.ingredients, key=lambda line: line.addition)))
 
     @property
     def base(self) -> tuple[Ingredient, ...]:

@@ -8,15 +8,19 @@ Measurement Regulations 1995).
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import NamedTuple
+from math import gcd
+from typing import Literal, NamedTuple
 
-from glazecalc.errors import UnitError, did_you_mean
+from glazecalc.errors import Fault, UnitError, did_you_mean
 from glazecalc.frozen import FrozenDict
+from glazecalc.plain_text import with_plain_spaces
 
 __all__ = (
-    "MASS_UNITS", "NUMBER", "Quantity", "parse_number", "parse_pairs", "parse_quantity", "spellings", "unit_name",
+    "LONGEST_QUANTITY", "MASS_UNITS", "NUMBER", "Mark", "Quantity", "parse_number", "parse_pairs", "parse_quantity", "spellings", "two_readings",
+    "unit_name", "Written",
 )  # fmt: skip
 
 _POUND_G = Fraction(45359237, 100000)
@@ -86,6 +90,10 @@ _EXAMPLES = {
 _ADDABLE = ("mass", "volume", "length")  # "1 lb 8 oz"; never "60 C 5 C"
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SIGNS = "".join(_VULGAR)
+_PARTS = (2, 3, 4, 8, 16, 32, 64)  # kitchens have halves, thirds, quarters, eighths; rules and scales go on
+_FINEST = {"in": 64, "ft": 64, "oz": 16, "lb": 16}  # unit -> finest part; 8 elsewhere. This program's own choice
+LONGEST_QUANTITY = 400
+_THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}\.\d{3}(?![\d.,]*\d)")
 NUMBER = re.compile(rf"[-+]?(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+(?:[.,]\d+)*\.?(?:\s?[{_SIGNS}])?|[{_SIGNS}])")
 """What `parse_number` is given: a number, and what looks like one."""
 
@@ -95,18 +103,24 @@ _PAIR = re.compile(rf"[\s,;]*({NUMBER.pattern})\s*({_LETTER}{_IN_A_UNIT})")
 _SEVERAL = re.compile(rf"[\d{_SIGNS}]\s*[^\d\s/.,{_SIGNS}]")  # in what follows a number: a second number with its unit
 
 
+Mark = Literal["", ".", ",", "?"]
+"""How a number marks its decimals: not at all, by a point, by a comma, or ``?`` where the point of 1.250 may part thousands."""
+
+_TELLING: tuple[Mark, ...] = ("", ".", ",", "?")  # of several in one amount the last counts
+
+
 @dataclass(frozen=True, slots=True)
 class Quantity:
     """A number, exact as written, with its unit; of a compound amount the whole of it in its largest unit.
 
     `unit` is the plain name, empty for a bare number; `dimension` is mass, volume, length, area, temperature, heating
-    rate, share or number; `comma` says that a decimal comma was read.
+    rate, share or number; `mark` is how its decimals were marked.
     """
 
     number: Fraction
     unit: str
     dimension: str
-    comma: bool = False
+    mark: Mark = ""
 
     @property
     def base(self) -> float:
@@ -133,31 +147,77 @@ def _spelled_out(text: str) -> str:
     return text.strip()
 
 
-def parse_number(text: str) -> tuple[Fraction, bool]:
-    """Return the number of ``12``, ``.5``, ``1/2``, ``1½`` or ``1,5``, and whether a comma was read as a decimal sign.
+def parse_number(text: str, *, finest: int = 8) -> tuple[Fraction, Mark]:
+    """Return the number of ``12``, ``.5``, ``1/2``, ``1½`` or ``1,5``, and how its decimals were marked.
 
-    Raises UnitError for ``1,500`` (with both readings), for ``1.234,5`` and for anything that is no number.
+    Raises UnitError for ``1,500`` and ``20/25`` (with the readings), for ``1.234,5`` and for anything that is no number.
+    A fraction is in halves, thirds, quarters and so on, to the `finest` part.
     """
-    clean = _spelled_out(text)
+    clean = _spelled_out(_short(text))
     if len(clean) > 40:
         raise UnitError(f"'{clean[:20]}...' is too long for a number.")
     mixed = re.fullmatch(r"([-+]?)(?:(\d+)\s+)?(\d+)/(\d+)", clean)
     if mixed:
         sign_text, whole, top, bottom = mixed.groups()
-        if int(bottom) == 0:
-            raise UnitError(f"'{clean}' divides by zero.")
-        value = Fraction(int(whole or 0)) + Fraction(int(top), int(bottom))
-        return (-value if sign_text == "-" else value), False
+        value = int(whole or 0) + _fraction(clean, int(top), int(bottom), finest)
+        return (-value if sign_text == "-" else value), ""
     if re.fullmatch(r"[-+]?(\d+\.?\d*|\.\d+)", clean):
-        return Fraction(clean.rstrip(".") if clean[-1] == "." else clean), False
+        bare = clean.rstrip(".")
+        return Fraction(bare), "?" if _THOUSANDS.fullmatch(bare.lstrip("-+")) else "." if "." in bare else ""
     if re.fullmatch(r"[-+]?[1-9]\d{0,2}(,\d{3})+(\.\d+)?", clean):
         joined = clean.replace(",", "")
         dotted = clean.replace(",", ".", 1) if clean.count(",") == 1 and "." not in clean else None
         readings = f"{joined} or {dotted}" if dotted else f"{joined}, or a decimal comma"
         raise UnitError(f"'{clean}' can be read as {readings}.", "Write the one you mean without the comma.")
     if re.fullmatch(r"[-+]?\d*,\d+", clean):
-        return Fraction(clean.replace(",", ".")), True
+        return Fraction(clean.replace(",", ".")), ","
     raise UnitError(f"'{clean}' is not a number that can be read.", "Write it like 12, 12.5 or 1 1/2.")
+
+
+def _fraction(text: str, top: int, bottom: int, finest: int) -> Fraction:
+    """Return a fraction as kitchens and rules have it; another one may as well be two numbers."""
+    if bottom == 0:
+        raise UnitError(f"'{text}' divides by zero.")
+    if top < bottom <= finest and bottom in _PARTS and gcd(top, bottom) == 1:
+        return Fraction(top, bottom)
+    readings = f"{top} divided by {bottom}, or as {top} or {bottom}"
+    raise UnitError(f"'{text}' can be read as {readings}.", "Write the one you mean, like 12, 12.5 or 1 1/2.")
+
+
+class Written(NamedTuple):
+    """A number of a file: its line, the text around it, and `of` what it is (a unit, or a column), beside which it is judged."""
+
+    line: int
+    text: str
+    number: Fraction
+    mark: Mark
+    of: str
+
+
+def two_readings(numbers: Iterable[Written]) -> Iterator[Fault]:
+    """Yield a fault for each number like 1.250 that may be a thousand, by what the others of its file show.
+
+    A decimal comma anywhere makes the point one that parts thousands; so do hundreds of the same unit, where no other
+    number has a decimal point.
+    """
+    numbers = tuple(numbers)
+    commas, points = (any(one.mark == mark for one in numbers) for mark in (",", "."))
+    hundreds = {one.of for one in numbers if one.mark == "" and one.number >= 100}
+    for one in numbers:
+        if one.mark == "?" and (commas or (one.of in hundreds and not points)):
+            found = _THOUSANDS.search(one.text)
+            dotted = found[0] if found else f"{float(one.number):.3f}"
+            whole, point = dotted.replace(".", ""), f"{float(dotted):g}"
+            shown = "decimal commas" if commas else "whole hundreds"
+            said = f"'{dotted}' can be read as {whole} or as {point}: the file has {shown} too."
+            yield Fault(one.line, said, f"Write {whole}, or {point}.")
+
+
+def _short(text: str) -> str:
+    """Return `text` with plain spaces; refuse what is too long for a quantity, before any pattern sees it."""
+    if len(text) > LONGEST_QUANTITY:
+        raise UnitError(f"'{text.strip()[:20]}...' is too long for a quantity.")
+    return with_plain_spaces(text)
 
 
 def parse_quantity(text: str, dimension: str | None = None, *, bare_unit: str | None = None) -> Quantity:
@@ -166,7 +226,7 @@ def parse_quantity(text: str, dimension: str | None = None, *, bare_unit: str | 
     `dimension` is what it must be, and `bare_unit` the unit of a number written without one, which is otherwise refused
     where `dimension` is given. Raises UnitError, also for a unit of several sizes (gallon, pint, ton).
     """
-    clean = _spelled_out(text)
+    clean = _spelled_out(_short(text))
     match = NUMBER.match(clean)
     if not match:
         raise UnitError(f"'{text.strip()[:40]}' is not a number that can be read.", _example(dimension))
@@ -174,11 +234,11 @@ def parse_quantity(text: str, dimension: str | None = None, *, bare_unit: str | 
     if _SEVERAL.search(name):
         found = _sum(parse_pairs(text), text)
     else:
-        number, comma = parse_number(match.group())
         if not name and dimension and not bare_unit:
             raise UnitError(f"'{text.strip()}' has no unit; a {dimension} was expected.", _example(dimension))
         unit = unit_name(name, text) if name else bare_unit or ""
-        found = Quantity(number, unit, _UNITS[unit].dimension if unit else "number", comma)
+        number, mark = parse_number(match.group(), finest=_FINEST.get(unit, 8))
+        found = Quantity(number, unit, _UNITS[unit].dimension if unit else "number", mark)
     if dimension and found.dimension != dimension:
         raise UnitError(f"'{text.strip()}' is a {found.dimension}; a {dimension} was expected.", _example(dimension))
     return found
@@ -191,13 +251,13 @@ def _sum(parts: list[Quantity], text: str) -> Quantity:
         mend = "Write one amount, in one unit or like 1 lb 8 oz."
         raise UnitError(f"'{text.strip()}' holds several amounts; one was expected.", mend)
     total = sum((part.exact_base for part in parts), Fraction(0))
-    comma = any(part.comma for part in parts)
-    return Quantity(total / _UNITS[largest.unit].factor, largest.unit, largest.dimension, comma)
+    mark = max((part.mark for part in parts), key=_TELLING.index)
+    return Quantity(total / _UNITS[largest.unit].factor, largest.unit, largest.dimension, mark)
 
 
 def parse_pairs(text: str) -> list[Quantity]:
     """Read several quantities in a row; raise UnitError where one of them cannot be read."""
-    found, place, plain = [], 0, _spelled_out(text).rstrip(" ,;")
+    found, place, plain = [], 0, _spelled_out(_short(text)).rstrip(" ,;")
     while place < len(plain):
         match = _PAIR.match(plain, place)
         if match is None:

@@ -11,6 +11,7 @@ import click
 from glazecalc.errors import Notice
 from glazecalc.files.shipped import materials_folder
 from glazecalc.files.text_file import write_all
+from glazecalc.plain_text import visible
 
 __all__ = ("goes_with", "reply")
 
@@ -36,16 +37,16 @@ def reply(
 
         from glazecalc.show.plain import plain
 
-        text = json.dumps(plain(value), indent=2, ensure_ascii=False, allow_nan=False)
+        text = visible(json.dumps(plain(value), indent=2, ensure_ascii=False, allow_nan=False))
     else:
-        text = page() if page is not None else str(value)
+        text = visible(page()) if page is not None else str(value)
     if writes:
         write_all(writes, read=(*read, str(materials_folder())), replace=replace)
     if as_json and hasattr(sys.stdout, "reconfigure"):
         sys.stdout.reconfigure(encoding="utf-8")
     click.echo(text)
     for notice in getattr(value, "notices", ()) if notices is None else notices:
-        click.echo(f"note: {notice.message}", err=True)
+        click.echo(visible(f"note: {notice.message}"), err=True)
 
 
 def goes_with(needed: str, **given: object) -> None:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import gc
 import importlib
+import io
 import os
 import sys
 
 import click
 
 from glazecalc.errors import ArgumentError, GlazeError, did_you_mean
+from glazecalc.plain_text import visible
 
 __all__ = ("VERBS", "run")
 
@@ -84,14 +86,16 @@ def run() -> int:
         click.echo("stopped.", err=True)
         return 1
     except click.ClickException as error:
-        error.show()
+        told = io.StringIO()
+        error.show(told)
+        click.echo(visible(told.getvalue()), nl=False, err=True)
         return 2
     except GlazeError as error:
         click.echo(f"glazecalc: {error}", err=True)
         return 2 if isinstance(error, ArgumentError) else 1
     except OSError as error:
         _drop_output()
-        click.echo(f"glazecalc: {error.filename or 'standard output'}: {error.strerror or error}.", err=True)
+        click.echo(visible(f"glazecalc: {error.filename or 'standard output'}: {error.strerror or error}."), err=True)
         return 1
     except SystemExit:
         if sys.stdout is standard_output:

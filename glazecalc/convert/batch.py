@@ -10,7 +10,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.convert.moles import analysis_matrix, folded, molar_mass_array
-from glazecalc.errors import AmbiguousNameError, CompositionError, Fault, FileFaultsError, Notice, UnknownNameError
+from glazecalc.errors import (
+    MOST_FAULTS,
+    AmbiguousNameError,
+    CompositionError,
+    Fault,
+    FileFaultsError,
+    Notice,
+    UnknownNameError,
+)
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.recipe import Recipe, as_recipe, misses_100
@@ -150,7 +158,7 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
     found: dict[tuple[str, bool], BatchLine] = {}
     for item, amount in zip(recipe.ingredients, recipe.amounts(), strict=True):
         try:
-            material, said = materials.find(item.material)
+            material, said = materials.find(item.material, suggest=len(faults) < MOST_FAULTS)
         except (UnknownNameError, AmbiguousNameError) as error:
             faults.append(Fault(item.line, error.message, error.hint))
             continue

@@ -16,6 +16,7 @@ from typing import Any, TypeVar
 
 from glazecalc.errors import Fault, GlazeError, Notice, did_you_mean
 from glazecalc.files.fields import make
+from glazecalc.plain_text import with_plain_spaces
 
 __all__ = ("Row", "format_table", "read_table")
 
@@ -114,7 +115,7 @@ def _header_faults(
 
 def _records(text: str, faults: list[Fault]) -> tuple[list[tuple[int, list[str]]], str]:
     """Return the records that hold anything, each with the line it starts on, and what stands between their cells."""
-    plain = _QUOTED_OR_COMMENT.sub(lambda m: "" if m.group().startswith("#") else m.group(), text.lstrip("\ufeff"))
+    plain = _QUOTED_OR_COMMENT.sub(lambda m: "" if m.group().startswith("#") else m.group(), with_plain_spaces(text))
     header = next((line for line in plain.splitlines() if line.strip()), "")
     delimiter = max(";\t,", key=header.count)
     reader = csv.reader(io.StringIO(plain, newline=""), delimiter=delimiter, skipinitialspace=True, strict=True)
@@ -122,7 +123,7 @@ def _records(text: str, faults: list[Fault]) -> tuple[list[tuple[int, list[str]]
     line = 1
     try:
         for row in reader:
-            cells = [cell.strip() for cell in row]
+            cells = [cell.strip().replace("\t", " ") for cell in row]
             if any(cells):
                 found.append((line, cells))
             line = reader.line_num + 1

@@ -10,6 +10,7 @@ from glazecalc.files.csv_table import Row, format_table, read_table
 from glazecalc.files.fields import make
 from glazecalc.files.recipe_lines import make_ingredient, number_text
 from glazecalc.recipe import Ingredient, Recipe
+from glazecalc.units import Written, two_readings
 
 __all__ = ("format_recipe_csv", "parse_recipe_csv")
 
@@ -22,7 +23,9 @@ def parse_recipe_csv(text: str, path: str = "") -> Recipe:
     faults: list[Fault] = []
     notices: list[Notice] = []
     rows = read_table(text, faults, notices, "ingredients", _COLUMNS[:2], _COLUMNS[2:])
-    ingredients = [item for row in rows if (item := _ingredient(row)) is not None]
+    numbers: list[Written] = []
+    ingredients = [item for row in rows if (item := _ingredient(row, numbers)) is not None]
+    faults += two_readings(numbers)
     name = PurePath(path).stem.replace("-", " ").replace("_", " ")
     recipe = make(Recipe, faults, None, name=name, ingredients=ingredients, path=path, notices=tuple(notices))
     if recipe is None or faults:
@@ -30,7 +33,7 @@ def parse_recipe_csv(text: str, path: str = "") -> Recipe:
     return recipe
 
 
-def _ingredient(row: Row) -> Ingredient | None:
+def _ingredient(row: Row, numbers: list[Written]) -> Ingredient | None:
     before = len(row.faults)
     material, role, written = row.cells["material"], row.cells.get("role", "").lower(), row.cells["amount"]
     if not material:
@@ -43,6 +46,7 @@ def _ingredient(row: Row) -> Ingredient | None:
         if not written:
             raise UnitError("the amount is missing.", "Write 0 if there is none of it.")
         amount = parse_recipe_amount(written, row.cells.get("unit", ""))
+        numbers.append(Written(row.line, written, amount.number, amount.mark, amount.unit))
     except UnitError as error:
         row.fault(f"in the row of '{material[:60]}': {error.message}", error.hint)
     if len(row.faults) > before:

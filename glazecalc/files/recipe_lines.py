@@ -9,13 +9,14 @@ from glazecalc.amounts import PART_WORDS, parse_recipe_amount
 from glazecalc.errors import Fault, LineError, Notice, UnitError
 from glazecalc.files.fields import make
 from glazecalc.recipe import Ingredient
-from glazecalc.units import NUMBER, Quantity, spellings
+from glazecalc.units import NUMBER, Quantity, parse_number, spellings
 
-__all__ = ("looks_like_amount", "make_ingredient", "number_text", "parse_line")
+__all__ = ("LONGEST_LINE", "looks_like_amount", "make_ingredient", "number_text", "parse_line")
 
 _MASSES = frozenset(spellings("mass"))
 _UNITS = frozenset((*_MASSES, *spellings("share"), *PART_WORDS))
-_LONGEST_LINE = 300
+LONGEST_LINE = 300
+"""Letters in the line of an ingredient or a title; no pattern sees a longer one."""
 _GAP = re.compile(r"[\s:=…_]+|(?<=\))")
 _BEFORE_NAME = re.compile(r"(?:\s+of\b)?[\s:]+", re.IGNORECASE)
 _MESH_TAIL = re.compile(r"\b\d{2,4}\s*(?:mesh|#)\s*\Z|#\s*\d{2,4}\s*\Z", re.IGNORECASE)
@@ -24,19 +25,21 @@ _NOT_A_NUMBER = re.compile(
     re.IGNORECASE,
 )
 _RANGE = re.compile(r"(?<!\S)\d+(?:\.\d+)?\s*[-–]\s*\d+(?:\.\d+)?\s*(?P<unit>\D*)\Z")
+_PLACE_IN_A_LIST = re.compile(r"\d+\.\Z")
 _VAGUE_START = re.compile(r"(?:some|a\s+(?:little|bit|pinch)(?:\s+of)?)\s", re.IGNORECASE)
 
 
 def number_text(amount: float) -> str:
-    """Return an amount as a potter writes it: every digit, no exponent, no trailing zeros."""
+    """Return an amount as a potter writes it: every digit, no exponent, no trailing zeros but one that keeps 1.2500 from 1250."""
     text = format(Decimal(repr(amount)), "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return f"{text}0" if parse_number(text[:40])[1] == "?" else text
 
 
 def looks_like_amount(text: str) -> bool:
     """Return True where a line holds a number at one of its ends, so that it is not a title."""
-    end = text[-_LONGEST_LINE:]
-    return bool(_at_end(end) or _at_start(text[:_LONGEST_LINE]) or _vague(end))
+    end = text[-LONGEST_LINE:]
+    return bool(_at_end(end) or _at_start(text[:LONGEST_LINE]) or _vague(end))
 
 
 def parse_line(text: str) -> tuple[str, Quantity]:
@@ -46,7 +49,7 @@ def parse_line(text: str) -> tuple[str, Quantity]:
     one that can be read in two ways, or none that makes sense.
     """
     shown = text if len(text) <= 80 else text[:77] + "..."
-    if len(text) > _LONGEST_LINE:
+    if len(text) > LONGEST_LINE:
         raise LineError(f"the line '{shown}' is too long for an ingredient.", "One material and one amount a line.")
     if not text.replace("\t", " ").isprintable():
         raise LineError(f"the line {shown!r} holds characters that cannot be printed.")
@@ -79,6 +82,9 @@ def _amount_and_name(text: str, shown: str) -> tuple[str, str]:
     if not found:
         hint = "Write the material and one number, e.g. 'bentonite 2'."
         raise LineError(f"'{shown}' has no amount that can be read.", hint)
+    if found is at_start and _PLACE_IN_A_LIST.match(found[0]):
+        asked = f"'{found[0]}' in '{shown}' can be a place in a list, or the amount {found[0][:-1]}."
+        raise LineError(asked, "Write the material and its amount, e.g. 'silica 30'.")
     return found
 
 
@@ -123,7 +129,7 @@ def make_ingredient(
 ) -> Ingredient | None:
     """Return the ingredient of a line; a decimal comma is said, and what will not do is noted."""
     number = float(amount.number)
-    if amount.comma:
+    if amount.mark == ",":
         said = f"line {line}: the amount of {material} is read with a decimal comma, {number:g}."
         notices.append(Notice("decimal-comma", said))
     fields = {"material": material, "amount": number, "unit": amount.unit, "addition": addition, "note": note}

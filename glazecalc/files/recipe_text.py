@@ -1,6 +1,6 @@
 """Plain-text recipes: read as a potter types them, written back byte for byte.
 
-A first line without an amount is the title; ``#`` starts a comment, ``+`` (or ``add:``) an addition; ``cone 6 ox``,
+A first line without an amount is the title; ``#`` starts a comment (``\\#`` does not), ``+`` (or ``add:``) an addition; ``cone 6 ox``,
 ``use: plate``, ``total 98`` and the like stand on lines of their own.
 """
 
@@ -12,9 +12,12 @@ from dataclasses import dataclass, field, replace
 from glazecalc.cones import parse_cone
 from glazecalc.errors import ConeError, Fault, FileFaultsError, LineError, Notice
 from glazecalc.files.fields import make
-from glazecalc.files.recipe_lines import looks_like_amount, make_ingredient, number_text, parse_line
+from glazecalc.files.recipe_lines import LONGEST_LINE, looks_like_amount, make_ingredient, number_text, parse_line
+from glazecalc.files.text_file import LONGEST_LINE as LONGEST_OF_FILE
 from glazecalc.files.text_file import file_fault
+from glazecalc.plain_text import with_plain_spaces
 from glazecalc.recipe import USES, Ingredient, Recipe, unknown_use
+from glazecalc.units import Written, two_readings
 
 __all__ = ("atmosphere_name", "format_recipe_text", "parse_recipe_text")
 
@@ -38,7 +41,9 @@ _HEADING = re.compile(
 _KEYS = {"title": "name", "glaze": "name", "note": "notes", "clay body": "body", "firing": "cone"}
 _ADD = re.compile(r"\+|(?:add(?:ition)?|plus)\s*:?\s+(?=\S)|add\s*:\s*", re.IGNORECASE)
 _BULLET = re.compile(r"[*•·–—]\s*|-\s+(?=[^\W\d])")
+_COMMENT = re.compile(r"(?<!\\)#")  # Blue \#2 is no comment
 _MOST_LINES = 2000
+_MOST_LETTERS = 100_000
 _TOTAL_SLACK, _TOTAL_SLACK_SHARE = 0.051, 0.001  # a total is often printed rounded; this program's own choice
 
 
@@ -57,6 +62,7 @@ class _Draft:
     notices: list[Notice] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     totals: list[tuple[int, float, str]] = field(default_factory=list)
+    numbers: list[Written] = field(default_factory=list)
     in_additions: bool = False
 
     def fault(self, line: int | None, message: str, hint: str = "") -> None:
@@ -66,18 +72,25 @@ class _Draft:
 
 def parse_recipe_text(text: str, path: str = "") -> Recipe:
     """Read a plain-text recipe, its `text` kept whole; a byte order mark, any line ends and tabs are fine."""
+    if len(text) > _MOST_LETTERS:
+        said = f"the recipe has more than {_MOST_LETTERS} letters: is it the right file?"
+        raise file_fault(path or "the recipe", said)
     draft = _Draft()
-    lines = re.split(r"\r\n|\r|\n", text.lstrip("\ufeff"))
+    lines = re.split(r"\r\n|\r|\n", with_plain_spaces(text).replace("\t", " "))
     if len(lines) > _MOST_LINES:
         raise file_fault(path or "the recipe", f"the recipe has more than {_MOST_LINES} lines: is it the right file?")
     first = True
     for number, line in enumerate(lines, start=1):
-        content, _, remark = line.partition("#")
-        content = content.strip()
+        if len(line) > LONGEST_OF_FILE:
+            draft.fault(number, f"the line has more than {LONGEST_OF_FILE} letters.", "Is it the right file?")
+            continue
+        content, *remarks = _COMMENT.split(line, maxsplit=1)
+        content, remark = content.replace("\\#", "#").strip(), "".join(remarks)
         if not content:
             continue
         _read_line(draft, content, remark.strip(), number, first)
         first = False
+    draft.faults += two_readings(draft.numbers)
     if not draft.ingredients and not draft.faults:
         hint = "Write one material and its amount a line, e.g. 'whiting 12'."
         draft.fault(None, "the recipe has no ingredients.", hint)
@@ -91,11 +104,18 @@ def parse_recipe_text(text: str, path: str = "") -> Recipe:
 
 
 def _read_line(draft: _Draft, content: str, remark: str, number: int, first: bool) -> None:
-    cone = _CONE.match(content)
-    heading = _HEADING.match(content)
     if named := _FIELD.match(content):
         _set_field(draft, named["key"].lower(), named["value"].strip(), number)
-    elif cone and cone.end() == len(content) and cone["rest"].lower() in ("", *_ATMOSPHERES):
+        return
+    if len(content) > LONGEST_LINE:
+        what = "a title or an ingredient" if first else "an ingredient"
+        draft.fault(
+            number, f"the line '{content[:60]}...' is too long for {what}.", "One material and one amount a line."
+        )
+        return
+    cone = _CONE.match(content)
+    heading = _HEADING.match(content)
+    if cone and cone.end() == len(content) and cone["rest"].lower() in ("", *_ATMOSPHERES):
         _set_field(draft, "cone", content, number)
     elif total := _TOTAL.match(content):
         _note_total(draft, total["rest"].strip(), number)
@@ -120,6 +140,7 @@ def _read_material(draft: _Draft, content: str, remark: str, number: int, first:
         hint = f"{error.hint} If this line is the title, write it as 'name: ...'." if first else error.hint
         draft.fault(number, error.message, hint)
         return
+    draft.numbers.append(Written(number, content, amount.number, amount.mark, amount.unit))
     item = make_ingredient(draft.faults, draft.notices, number, material, amount, addition, remark)
     if item is not None:
         draft.ingredients.append(item)
@@ -155,7 +176,7 @@ def _keep_cone(draft: _Draft, match: re.Match[str], number: int) -> None:
 def _set_field(draft: _Draft, key: str, value: str, number: int) -> None:
     key = _KEYS.get(key, key.replace(" ", "_"))
     if key == "cone":
-        match = _CONE.match(value) or _CONE.match(f"cone {value}")
+        match = _CONE.match(value[:LONGEST_LINE]) or _CONE.match(f"cone {value[:LONGEST_LINE]}")
         if match and match["rest"].lower() in ("", *_ATMOSPHERES):
             _keep_cone(draft, match, number)
         else:
@@ -182,6 +203,7 @@ def _note_total(draft: _Draft, rest: str, number: int) -> None:
     except LineError as error:
         draft.fault(number, error.message, "Write the total as one number, e.g. 'total 98'.")
         return
+    draft.numbers.append(Written(number, rest, total.number, total.mark, total.unit))
     draft.totals.append((number, float(total.number), total.unit))
 
 
@@ -208,17 +230,17 @@ def format_recipe_text(recipe: Recipe) -> str:
         return recipe.text
     lines = []
     if recipe.name:
-        lines.append(recipe.name if _is_plain_title(recipe.name) else f"name: {recipe.name}")
+        lines.append(_marked(recipe.name if _is_plain_title(recipe.name) else f"name: {recipe.name}"))
     if recipe.cone:
         lines.append(f"cone {recipe.cone}")
     named = {
         key.replace("_", " "): getattr(recipe, key) for key in ("atmosphere", "body", "use", "version", "based_on")
     }
-    lines.extend(f"{key}: {value}" for key, value in named.items() if value)
-    lines.extend(f"note: {line}" for line in recipe.notes.split("\n") if recipe.notes)
+    lines.extend(_marked(f"{key}: {value}") for key, value in named.items() if value)
+    lines.extend(_marked(f"note: {line}") for line in recipe.notes.split("\n") if recipe.notes)
     width = max((len(item.material) for item in recipe.ingredients), default=0)
     for item in recipe.ingredients:
-        name = f"{'+ ' if item.addition else ''}{item.material}"
+        name = f"{'+ ' if item.addition else ''}{_marked(item.material)}"
         remark = f"  # {item.note}" if item.note else ""
         amount = f"{number_text(item.amount)} {item.unit}".rstrip()
         lines.append(f"{name:{width + 2}s}  {amount}{remark}".rstrip())
@@ -228,4 +250,9 @@ def format_recipe_text(recipe: Recipe) -> str:
 def _is_plain_title(name: str) -> bool:
     probe = _Draft()
     _read_line(probe, name, "", 1, True)
-    return probe.fields == {"name": name} and not probe.ingredients and not probe.faults and "#" not in name
+    return probe.fields == {"name": name} and not probe.ingredients and not probe.faults
+
+
+def _marked(text: str) -> str:
+    r"""Return a text whose ``#`` starts no comment: ``Blue \#2``."""
+    return text.replace("#", "\\#")

@@ -71,7 +71,7 @@ def _amount(amount: YamlValue, what: str, unit: str) -> tuple[float, str]:
     value = amount.value
     if isinstance(value, str):  # "8 %", "1 lb 8 oz", 1/2
         read = parse_recipe_amount(amount.raw, unit)
-        if read.comma:
+        if read.mark == ",":
             said = f"'{what}' is a number; '{amount.raw[:40]}' was found."
             raise UnitError(said, "Write a decimal point in YAML.")
         return float(read.number), read.unit

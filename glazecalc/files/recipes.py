@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
+from itertools import zip_longest
 from pathlib import Path
 
+from glazecalc.errors import FileFaultsError
 from glazecalc.files.recipe_text import format_recipe_text, parse_recipe_text
 from glazecalc.files.text_file import file_fault, read_text, write_text_atomically
 from glazecalc.recipe import Recipe
 
-__all__ = ("read_recipe", "write_recipe")
+__all__ = ("parse_recipe", "read_recipe", "write_recipe")
 
 
 def read_recipe(path: str | Path) -> Recipe:
@@ -35,7 +38,11 @@ def read_recipe(path: str | Path) -> Recipe:
     >>> black.name, black.cone, len(black.base), black.additions[0].material
     ('Harbour Black', '6', 6, 'Red iron oxide')
     """
-    text = read_text(path)
+    return parse_recipe(read_text(path), path)
+
+
+def parse_recipe(text: str, path: str | Path) -> Recipe:
+    """Return the recipe that `text` holds, in the form that the ending of `path` names."""
     ending = Path(path).suffix.lower()
     if ending in (".yaml", ".yml"):
         from glazecalc.files.recipe_yaml import parse_recipe_yaml
@@ -58,14 +65,15 @@ def write_recipe(recipe: Recipe, path: str | Path) -> None:
     Parameters
     ----------
     recipe : Recipe
-        What to write; CSV has room for its ingredients only.
+        What to write; CSV has room for its ingredients only, and the name of the file is that of the recipe.
     path : str or Path
         Its ending decides: ``.yaml`` or ``.yml``, ``.csv`` or ``.tsv``, else plain text.
 
     Raises
     ------
     FileFaultsError
-        If the file cannot be written; an old file is then untouched.
+        If the file cannot be written, or the recipe would be another when it is read back from this form; an old file
+        is then untouched.
 
     Examples
     --------
@@ -84,4 +92,25 @@ def write_recipe(recipe: Recipe, path: str | Path) -> None:
         from glazecalc.files.recipe_csv import format_recipe_csv as formatted
     else:
         formatted = format_recipe_text
-    write_text_atomically(path, formatted(recipe))
+    text = formatted(recipe)
+    _check_reads_back(recipe, text, path)
+    write_text_atomically(path, text)
+
+
+def _check_reads_back(recipe: Recipe, text: str, path: str | Path) -> None:
+    hint = "Write it in another form (.yaml has room for everything), or change that."
+    try:
+        back = parse_recipe(text, path)
+    except FileFaultsError as error:
+        said = f"the recipe could not be read back from this form: {error.faults[0].message}"
+        raise file_fault(path, said, hint) from None
+    if back == recipe:
+        return
+    for field in fields(recipe):
+        wanted, got = getattr(recipe, field.name), getattr(back, field.name)
+        if field.compare and wanted != got:
+            if field.name == "ingredients":
+                pairs = zip_longest(wanted, got)
+                wanted, got = next((a, b) for a, b in pairs if a != b)
+            said = f"this form cannot hold the recipe's {field.name}: {wanted!r} would be read back as {got!r}."
+            raise file_fault(path, said, hint)

@@ -12,7 +12,7 @@ from glazecalc.files.csv_table import Row, read_table
 from glazecalc.files.text_file import read_text
 from glazecalc.oxides import AXIS
 from glazecalc.release import ELEMENTS, ReleaseResult, release_unit
-from glazecalc.units import parse_number
+from glazecalc.units import Mark, Written, parse_number, two_readings
 
 __all__ = ("read_release_results",)
 
@@ -59,7 +59,9 @@ def read_release_results(path: str | Path) -> tuple[tuple[ReleaseResult, ...], t
     faults: list[Fault] = []
     notices: list[Notice] = []
     rows = read_table(read_text(path), faults, notices, "results", ("element", "value", "unit"), ("piece",))
-    found = [result for row in rows if (result := _result(row)) is not None]
+    numbers: list[Written] = []
+    found = [result for row in rows if (result := _result(row, numbers)) is not None]
+    faults += two_readings(numbers)
     if rows and "piece" not in rows[0].cells:
         found = _numbered(found, notices)
     seen: dict[tuple[str, str, str], int] = {}
@@ -88,7 +90,7 @@ def _numbered(results: list[ReleaseResult], notices: list[Notice]) -> list[Relea
     return numbered
 
 
-def _result(row: Row) -> ReleaseResult | None:
+def _result(row: Row, numbers: list[Written]) -> ReleaseResult | None:
     before = len(row.faults)
     name, text, piece = row.cells["element"], row.cells["value"], row.cells.get("piece", "1")
     element = _SPELLED.get(name.lower(), "")
@@ -102,8 +104,9 @@ def _result(row: Row) -> ReleaseResult | None:
     except UnitError as error:
         row.refuse(error)
     try:
-        value, comma = _value(text)
-        if comma:
+        value, mark = _value(text)
+        numbers.append(Written(row.line, text, value, mark, row.cells["unit"]))
+        if mark == ",":
             row.notice("decimal-comma", f"'{text}' is read with a decimal comma, {float(value):g}.")
     except UnitError as error:
         row.refuse(error)
@@ -122,8 +125,8 @@ def _result(row: Row) -> ReleaseResult | None:
     return row.make(ReleaseResult, **fields, line=row.line)
 
 
-def _value(text: str) -> tuple[Fraction, bool]:
-    """Return the number of ``0.03`` or ``<0.005``, and whether a comma was read as a decimal sign."""
+def _value(text: str) -> tuple[Fraction, Mark]:
+    """Return the number of ``0.03`` or ``<0.005``, and how its decimals were marked."""
     if text.lower().strip(" .") in _WITHOUT_BOUND:
         mend = "Write the laboratory's detection bound, e.g. <0.005."
         raise UnitError(f"'{text}' does not say how little: a bound was expected.", mend)

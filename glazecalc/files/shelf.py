@@ -12,6 +12,7 @@ from functools import cache
 from pathlib import Path
 
 from glazecalc.errors import (
+    MOST_FAULTS,
     AmbiguousNameError,
     Fault,
     FileFaultsError,
@@ -25,8 +26,9 @@ from glazecalc.files.shipped import load_data
 from glazecalc.files.text_file import read_text
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
+from glazecalc.plain_text import with_plain_spaces
 from glazecalc.price import Price, Shelf
-from glazecalc.units import parse_number, parse_quantity
+from glazecalc.units import Written, parse_number, parse_quantity, two_readings
 
 __all__ = ("currency_decimals", "read_shelf")
 
@@ -81,10 +83,11 @@ def read_shelf(
     own = tuple(own)
     prices: dict[str, tuple[Price, ...]] = {}
     stock: dict[str, Decimal | None] = {}
+    numbers: list[Written] = []
     for row in _rows(read_text(path), faults, notices):
         material = _material(row, library, own, strict)
-        amount = _stock(row)
-        price = _price(row, material)
+        amount = _stock(row, numbers)
+        price = _price(row, material, numbers)
         if not material:
             continue
         before = stock.setdefault(material, None)
@@ -94,6 +97,7 @@ def read_shelf(
             notices.append(Notice("stock-summed", f"{library[material].name} stands twice in the stock; summed."))
         if price is not None:
             prices[material] = (*prices.get(material, ()), price)
+    faults += two_readings(numbers)
     if not stock and not faults:
         faults.append(Fault(None, "the list names no material that is known.", _START))
     if faults:
@@ -102,7 +106,7 @@ def read_shelf(
 
 
 def _rows(text: str, faults: list[Fault], notices: list[Notice]) -> list[Row]:
-    plain = re.sub(r"(?<!\S)#.*", "", text.lstrip("\ufeff"))
+    plain = re.sub(r"(?<!\S)#.*", "", with_plain_spaces(text))
     lines = [(number, line.strip()) for number, line in enumerate(plain.splitlines(), start=1) if line.strip()]
     header = {cell.strip(' "') for cell in re.split(r"[,;\t]", lines[0][1].lower())} if lines else {"material"}
     if not header & {"material", *_COLUMNS}:
@@ -117,7 +121,7 @@ def _material(row: Row, library: MaterialLibrary, own: tuple[Material, ...], str
         row.fault("the row has no material.")
         return ""
     try:
-        material, said = library.find_in(name, own)
+        material, said = library.find_in(name, own, suggest=strict and len(row.faults) < MOST_FAULTS)
     except (UnknownNameError, AmbiguousNameError) as error:
         if strict or isinstance(error, AmbiguousNameError):
             row.refuse(error)
@@ -128,23 +132,23 @@ def _material(row: Row, library: MaterialLibrary, own: tuple[Material, ...], str
     return material.id
 
 
-def _stock(row: Row) -> Decimal | None:
+def _stock(row: Row, numbers: list[Written]) -> Decimal | None:
     text = row.cells.get("stock", "")
-    amount = _number(row, text, mass=True) if text else None
+    amount = _number(row, text, numbers, mass=True) if text else None
     if amount is not None and amount < 0:
         row.fault(f"the stock {text} is negative; zero or more was expected.")
     return amount
 
 
-def _price(row: Row, material: str) -> Price | None:
+def _price(row: Row, material: str, numbers: list[Written]) -> Price | None:
     pack_text, price_text, code = (row.cells.get(name, "") for name in _PRICE)
     empty = [name for name in _PRICE if not row.cells.get(name)]
     if empty:
         if len(empty) < len(_PRICE):
             row.fault(f"{' and '.join(empty)} missing.", f"A price has {', '.join(_PRICE)}.")
         return None
-    pack = _number(row, pack_text, mass=True)
-    price = _number(row, price_text, mass=False)
+    pack = _number(row, pack_text, numbers, mass=True)
+    price = _number(row, price_text, numbers, mass=False)
     if not material or pack is None or price is None:
         return None
     code = code.upper()
@@ -153,17 +157,19 @@ def _price(row: Row, material: str) -> Price | None:
     return row.make(Price, material=material, pack_g=pack, price=price, currency=code)
 
 
-def _number(row: Row, text: str, *, mass: bool) -> Decimal | None:
+def _number(row: Row, text: str, numbers: list[Written], *, mass: bool) -> Decimal | None:
     """Return a mass [g] or a bare number, exact."""
     try:
         if mass:
             quantity = parse_quantity(text, "mass")
-            exact, comma = quantity.exact_base, quantity.comma
+            exact, mark = quantity.exact_base, quantity.mark
+            numbers.append(Written(row.line, text, quantity.number, mark, quantity.unit))
         else:
-            exact, comma = parse_number(text)
+            exact, mark = parse_number(text)
+            numbers.append(Written(row.line, text, exact, mark, "money"))
     except UnitError as error:
         row.refuse(error)
         return None
-    if comma:
+    if mark == ",":
         row.notice("decimal-comma", f"'{text}' is read with a decimal comma.")
     return Decimal(exact.numerator) / Decimal(exact.denominator)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from glazecalc.errors import Fault, GlazeError
 from glazecalc.files.fields import FieldReader
-from glazecalc.files.recipes import read_recipe
+from glazecalc.files.recipes import parse_recipe, read_recipe
 from glazecalc.files.text_file import read_text
 from glazecalc.files.yaml_events import YamlValue, read_yaml
 from glazecalc.recipe import Recipe
@@ -46,9 +46,11 @@ def read_target(path: str | Path) -> Target | Recipe:
     ('Clear', {'CaO': 0.7, 'K2O+Na2O': 0.3, 'SiO2': '3.2..3.6'})
     """
     if str(path).lower().endswith((".yaml", ".yml")):
-        node = read_yaml(read_text(path), str(path))
+        text = read_text(path)
+        node = read_yaml(text, str(path))
         if isinstance(node.value, dict) and ("unity" in node.value or "fired_analysis_percent" in node.value):
             return _target(node, str(path))
+        return parse_recipe(text, path)
     return read_recipe(path)
 
 

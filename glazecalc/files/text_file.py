@@ -9,10 +9,14 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from glazecalc.errors import Fault, FileFaultsError, did_you_mean
+from glazecalc.plain_text import code_point, forbidden
 
-__all__ = ("file_fault", "read_text", "write_all", "write_text_atomically")
+__all__ = ("LONGEST_LINE", "file_fault", "read_text", "write_all", "write_text_atomically")
 
 _LARGEST_BYTES = 1_000_000
+LONGEST_LINE = 20_000
+"""Letters in a line of a file; no pattern sees a longer one."""
+_AS_THEY_ARE = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
 
 
 def file_fault(path: str | Path, message: str, hint: str = "", line: int | None = None) -> FileFaultsError:
@@ -23,20 +27,17 @@ def file_fault(path: str | Path, message: str, hint: str = "", line: int | None 
 def read_text(path: str | Path) -> str:
     """Return the text of a user's file, line ends and a byte order mark as they are.
 
-    Raises FileFaultsError if it is missing, a folder, unreadable, too large, binary or not UTF-8.
+    Raises FileFaultsError if it is missing, no regular file, unreadable, too large, binary or not UTF-8, and for a line
+    that is too long or holds a character that no text may carry.
     """
-    file = Path(path)
     try:
-        if file.is_dir():
-            raise file_fault(path, "this is a folder, not a file.")
-        with file.open("rb") as handle:
-            data = handle.read(_LARGEST_BYTES + 1)
+        data = _read_bytes(path)
+    except FileFaultsError:
+        raise
     except FileNotFoundError:
-        raise file_fault(path, "there is no such file.", _near_files(file)) from None
+        raise file_fault(path, "there is no such file.", _near_files(Path(path))) from None
     except (OSError, ValueError) as error:
         raise file_fault(path, f"the file cannot be read: {getattr(error, 'strerror', None) or error}.") from None
-    if len(data) > _LARGEST_BYTES:
-        raise file_fault(path, f"the file is larger than {_LARGEST_BYTES // 1000} kB.", "Is it the right file?")
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise file_fault(path, "the file is UTF-16.", "Save it as UTF-8.", 1)
     try:
@@ -44,11 +45,28 @@ def read_text(path: str | Path) -> str:
     except UnicodeDecodeError as error:
         said = f"byte {data[error.start]:#04x} is not UTF-8 text."
         raise file_fault(path, said, "Save the file as UTF-8.", data[: error.start].count(b"\n") + 1) from None
+    bad = forbidden(text, lines=True)
+    if bad is not None:
+        said = f"the file holds the control character {code_point(bad[0])}: is it text?"
+        raise file_fault(path, said, "Take it out.", text.count("\n", 0, bad.start()) + 1)
     for line, content in enumerate(text.split("\n"), start=1):
-        bad = next((c for c in content if ord(c) < 32 and c not in "\t\r"), None)
-        if bad is not None:
-            raise file_fault(path, f"the file holds a control character ({ord(bad):#04x}): is it text?", line=line)
+        if len(content) > LONGEST_LINE:
+            raise file_fault(path, f"the line has more than {LONGEST_LINE} letters.", "Is it the right file?", line)
     return text
+
+
+def _read_bytes(path: str | Path) -> bytes:
+    """Open once, without waiting for a writer at the other end, and judge what is open; not what stood there before."""
+    if Path(path).is_dir():  # some systems cannot open a folder at all
+        raise file_fault(path, "this is a folder, not a file.")
+    with os.fdopen(os.open(path, _AS_THEY_ARE), "rb") as handle:
+        found = os.fstat(handle.fileno())
+        if not stat.S_ISREG(found.st_mode):
+            raise file_fault(path, "this is a pipe or a device, not a file.", "Save it in a file.")
+        data = b"" if found.st_size > _LARGEST_BYTES else handle.read(_LARGEST_BYTES + 1)
+    if max(found.st_size, len(data)) > _LARGEST_BYTES:
+        raise file_fault(path, f"the file is larger than {_LARGEST_BYTES // 1000} kB.", "Is it the right file?")
+    return data
 
 
 def _near_files(file: Path) -> str:

@@ -21,6 +21,7 @@ from yaml.events import (
 
 from glazecalc.errors import Fault, FileFaultsError
 from glazecalc.files.text_file import file_fault
+from glazecalc.plain_text import with_plain_spaces
 
 __all__ = ("YamlValue", "read_yaml")
 
@@ -73,7 +74,7 @@ def read_yaml(text: str, path: str) -> YamlValue:
     """
     faults: list[Fault] = []
     try:
-        root = _build(text.lstrip("\ufeff"), path, faults)
+        root = _build(with_plain_spaces(text), path, faults)
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
         said = f"this is not valid YAML: {getattr(error, 'problem', None) or str(error).splitlines()[0]}."

@@ -6,6 +6,7 @@ import html
 import textwrap
 from collections.abc import Sequence
 
+from glazecalc.plain_text import visible
 from glazecalc.show.sheet import html_page, sieve_text
 from glazecalc.workshop.weighing_list import ScaledBatch
 
@@ -46,7 +47,7 @@ def page(scaled: ScaledBatch, *, bench: Sequence[str], date: str = "", batch_no:
     for text in bench:
         lines += textwrap.wrap(text, _WIDTH - 2, initial_indent="  ", subsequent_indent="    ")
     lines += ["", *textwrap.wrap(_PRACTICE, _WIDTH), *textwrap.wrap(_NOT_SAID, _WIDTH)]
-    return "\n".join([edge, *(f"| {line:<{_WIDTH}} |" for line in lines), edge])
+    return visible("\n".join([edge, *(f"| {line:<{_WIDTH}} |" for line in lines), edge]))
 
 
 def label_html(scaled: ScaledBatch, *, bench: Sequence[str], date: str = "", batch_no: str = "", mesh: str = "") -> str:

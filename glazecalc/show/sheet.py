@@ -6,6 +6,7 @@ import html
 from collections.abc import Sequence
 from decimal import Decimal
 
+from glazecalc.plain_text import visible
 from glazecalc.recipe import misses_100
 from glazecalc.show.notices import name_readings, notice_lines
 from glazecalc.show.table import table
@@ -114,7 +115,7 @@ def page(
     if bench:
         out += ["", f"  at the bench, {_BENCH}:"]
         out += [line for text in bench for line in wrapped(text, indent=4, hang=6)]
-    return "\n".join([*out, *notice_lines(scaled.notices)])
+    return visible("\n".join([*out, *notice_lines(scaled.notices)]))
 
 
 def _list(rows: Sequence[SheetRow], unit: str) -> list[str]:
@@ -180,7 +181,7 @@ def _html_row(row: SheetRow) -> str:
 
 def html_page(title: str, body: str) -> str:
     """Return a whole page around `body`, which must be escaped already."""
-    return (
+    return visible(
         f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{html.escape(title)}</title>'
         f"<style>{_STYLE}</style></head>\n<body>\n{body}\n</body></html>\n"
     )

@@ -14,6 +14,7 @@ from glazecalc.files.firings import read_firings
 from glazecalc.files.recipe_csv import parse_recipe_csv
 from glazecalc.files.release_results import read_release_results
 from glazecalc.files.shelf import read_shelf
+from glazecalc.plain_text import with_plain_spaces
 
 
 def read(text: str) -> tuple[list[Row], list[Fault], list[Notice]]:
@@ -96,7 +97,11 @@ def test_the_mend_is_named():
     assert "name,size" in read("jug,3\n")[1][0].hint
 
 
-cells = st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs", "Zl", "Zp")), max_size=12).map(str.strip)
+cells = (
+    st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs", "Zl", "Zp")), max_size=12)
+    .map(with_plain_spaces)
+    .map(str.strip)
+)
 
 
 @given(st.lists(st.tuples(cells.filter(bool), cells, cells), min_size=1, max_size=5))

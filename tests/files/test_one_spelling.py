@@ -114,9 +114,9 @@ def test_quantities(text: str, exact: Fraction, unit: str):
 
 
 def test_a_decimal_comma_is_known_of_the_quantity():
-    assert parse_quantity("1,5 kg").comma
-    assert parse_quantity("1 lb 1,5 oz").comma
-    assert not parse_quantity("1.5 kg").comma
+    assert parse_quantity("1,5 kg").mark == ","
+    assert parse_quantity("1 lb 1,5 oz").mark == ","
+    assert parse_quantity("1.5 kg").mark == "."
 
 
 def test_amounts_beyond_reason_are_refused_alike():
