@@ -38,9 +38,10 @@ class Firing:
 
     def __post_init__(self) -> None:
         checks = FieldChecks(f"Firing of '{self.recipe}'")
-        for name in ("recipe", "body", "note"):
+        for name in ("recipe", "body", "cone", "note"):
             checks.text(name, getattr(self, name), required=name in ("recipe", "body"))
-        object.__setattr__(self, "cone", check_cone_field(self.cone, checks))
+        if isinstance(self.cone, str):
+            object.__setattr__(self, "cone", check_cone_field(self.cone, checks))
         if self.result not in RESULTS:
             hint = did_you_mean(str(self.result), RESULTS) or f"Known: {', '.join(RESULTS)}."
             checks.fault("result", f"'result' is '{self.result}', which is not known.", hint)
