@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 import pandas as pd
@@ -290,3 +291,31 @@ def test_a_table_refuses_what_is_no_table_and_says_how_names_were_read():
     assert gc.unity_table(pd.DataFrame({"whiting": [1.0]}), LIBRARY).attrs["notices"] == []
     meshed = gc.unity_table(pd.DataFrame({"whiting": [1.0], "silica 200 mesh": [1.0]}), LIBRARY)
     assert "mesh" in meshed.attrs["notices"][0]
+
+
+def test_columns_of_one_material_are_named():
+    table = pd.DataFrame({"kaolin": [1.0], "silica": [2.0], "Kaolin": [3.0]})
+    with pytest.raises(CompositionError, match="the columns kaolin, Kaolin are one material, kaolin"):
+        gc.unity_table(table, LIBRARY)
+
+
+def test_a_line_of_nothing_is_said_by_name():
+    recipe = gc.Recipe.from_parts("", {"kaolin": 50, "silica": 50, "whiting": 0})
+    (said,) = (notice for notice in resolve(recipe, LIBRARY).notices if notice.code == "zero-amount")
+    assert said.message == "the amount is zero: whiting."
+
+
+def test_a_notice_has_a_code_of_one_word_and_a_message_that_is_a_sentence(studio, studio_library):
+    batches = [resolve(gc.read_recipe(path), studio_library) for path in (studio / "recipes").iterdir()]
+    batches.append(resolve(dict.fromkeys(COMMON, 10.0) | {"cmc gum": 0.0, "copper carbonate": 1.0}, LIBRARY))
+    notices = [notice for batch in batches for notice in batch.notices]
+    assert len({notice.code for notice in notices}) > 4
+    for notice in notices:
+        assert re.fullmatch(r"[a-z]+(-[a-z]+)*", notice.code), notice
+        assert re.search(r" .*\.$", notice.message), notice
+
+
+def test_a_batch_of_nothing_says_so_first():
+    with pytest.raises(CompositionError) as refused:
+        resolve(gc.Recipe.from_parts("", {"kaolin": 0.0}), LIBRARY)
+    assert refused.value.message == "all amounts of the recipe are zero."

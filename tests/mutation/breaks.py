@@ -17,6 +17,8 @@ _COMPUTED: dict[type[ast.operator], type[ast.operator]] = {
     ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult, ast.FloorDiv: ast.Div, ast.Mod: ast.Add,
 }  # fmt: skip
 
+_EITHER_WAY = ("max", "min")  # calls whose arguments may stand in any order
+
 
 @dataclass(frozen=True)
 class Break:
@@ -84,8 +86,9 @@ def _changes(node: ast.AST) -> Iterator[Callable[..., None]]:
             yield lambda twin: setattr(twin, "value", value + 1)
             if value:
                 yield lambda twin: setattr(twin, "value", value * 0.9 if isinstance(value, float) else value - 1)
-        case ast.Call(args=[first, second, *_]) if not any(isinstance(x, ast.Starred) for x in (first, second)):
-            yield _swapped
+        case ast.Call(func=func, args=[ast.expr() as first, second, *_]) if getattr(func, "id", "") not in _EITHER_WAY:
+            if not any(isinstance(one, ast.Starred) for one in (first, second)):
+                yield _swapped
         case ast.If(body=[*_, ast.Return() | ast.Raise() | ast.Continue()]):
             yield lambda twin: setattr(twin, "test", ast.Constant(False))
         case ast.FunctionDef(body=[_, _, *_]):

@@ -72,6 +72,16 @@ def test_material_without_amount(text: str):
         parse_material_amount(text)
 
 
+def test_a_text_without_end_is_refused_at_once_and_not_repeated():
+    for text in ("kaolin 800 g" * 5000, "kaolin " * 9000 + "8", "k" * 60_000):
+        with pytest.raises(UnitError) as refused:
+            parse_material_amount(text)
+        assert len(str(refused.value)) < 200
+    for digits in ("9" * 60_000, "500 ml 735 g " * 4000):
+        with pytest.raises(UnitError, match="too long"):
+            parse_sample(digits)
+
+
 def test_percent():
     assert parse_percent("8.7 %") == parse_percent("8.7%") == parse_percent("8.7") == 8.7
 

@@ -306,3 +306,23 @@ def test_gum_is_in_per_cent_of_the_dry_glaze_additions_included(library: Materia
         assert (gum.amount, gum.addition) == (pytest.approx(1.075 * percent), True)
     scaled = gc.scale(with_gum(BLACK, library, 1.0), library, all_in_g=1010)
     assert scaled.lines[-1].mass_g == pytest.approx(10)
+
+
+@pytest.mark.parametrize(
+    ("grams", "unit", "step", "decimals"),
+    [
+        (1000, "g", None, 1),
+        (50, "g", None, 2),
+        (50, "g", 0.1, 1),
+        (50, "g", 1, 0),
+        (1000, "kg", None, 3),
+        (1000, "oz", 1, 2),
+    ],
+)
+def test_a_list_is_printed_as_finely_as_its_scale_or_its_smallest_line(
+    grams: float, unit: str, step: float | None, decimals: int
+):
+    # of 50 g the cobalt is 0.7 g: a tenth would be too coarse
+    scaled = gc.scale(BLACK, all_in_g=grams, step_g=step)
+    assert printed_decimals(scaled, unit) == decimals
+    assert all(-int(row.printed.as_tuple().exponent) == decimals for row in sheet_rows(scaled, unit=unit))

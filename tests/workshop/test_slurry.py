@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from glazecalc.errors import ArgumentError, WorkshopError
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material, Source
+from glazecalc.recipe import Recipe
 from glazecalc.workshop.bucket import slurry
 from glazecalc.workshop.density import given_density, solids_density
 from glazecalc.workshop.slurry import (
@@ -207,3 +208,29 @@ def test_buckets_that_are_not_said(words: dict[str, Any], said: str):
 def test_a_bucket_without_a_density_asks():
     with pytest.raises(ArgumentError, match="how dense"):
         slurry(specific_gravity_now=1.4)
+
+
+def test_a_colourant_is_counted_on_all_that_is_dry_and_on_the_base_alone(library: MaterialLibrary):
+    # base 100 parts, 25 on top: of each kilogram dry, 800 g are base
+    recipe = Recipe.from_parts("", {"kaolin": 80, "silica": 20}, {"tin oxide": 25})
+    found = slurry(recipe, library, specific_gravity_now=1.4, volume_l=5, adding={"cobalt carbonate": 2})
+    (cobalt,) = found.additions
+    assert cobalt.mass_g == pytest.approx(found.content.dry_g * 0.02)
+    assert cobalt.mass_on_base_g == pytest.approx(found.content.dry_g * 0.8 * 0.02)
+
+
+@pytest.mark.parametrize(
+    ("words", "message", "hint"),
+    [
+        ({"to_volume_l": 10, "bucket_l": 9, "specific_gravity": 1.5}, "10 l do not fit", "Ask for less"),
+        ({"specific_gravity": 1.3, "bucket_l": 5.1}, "would come to 6.67 l", "Take some out"),
+        ({"adding": {"tin oxide": -1}}, "'tin oxide -1 %'", "Write it like"),
+    ],
+)
+def test_a_refusal_says_what_was_given_and_then_the_mend(
+    words: dict[str, Any], message: str, hint: str, library: MaterialLibrary
+):
+    with pytest.raises(WorkshopError) as refused:
+        slurry({"kaolin": 1}, library, specific_gravity_now=1.4, volume_l=5, **words)
+    assert message in refused.value.message
+    assert hint in refused.value.hint
