@@ -67,7 +67,8 @@ def plain_number(value: float) -> str:
 
 def refuse_unknown(mole_percent: Mapping[str, float], known: Collection[str], model: str) -> dict[str, float]:
     """Return the oxides of a glaze that a model has no number for [mol %]; CompositionError where they are more than a trace."""
-    trace = load_data("unknown_oxides.yaml")["trace_mole_percent"]
+    traces = load_data("unknown_oxides.yaml")["trace_mole_percent"]
+    trace = traces.get(model, traces["any"])["value"]
     unknown = {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in known}
     if sum(unknown.values()) > trace:
         main = {oxide: value for oxide, value in unknown.items() if value >= 0.05} or unknown

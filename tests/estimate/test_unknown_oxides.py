@@ -19,7 +19,7 @@ Asked = Callable[[MolePercent], object]
 
 PLAIN = {"SiO2": 68.0, "Al2O3": 8.0, "Na2O": 8.0, "CaO": 16.0}  # every model has a number for these four
 OXIDES = [oxide for oxide in AXIS if oxide != "FeO"]  # a composition holds iron as Fe2O3
-TRACE = load_data("unknown_oxides.yaml")["trace_mole_percent"]
+TRACES = load_data("unknown_oxides.yaml")["trace_mole_percent"]
 _FITTED = {"PbO"} | set(OXIDES) - set(load_data("viscosity_fitted.yaml")["tested_range"]["seen"])
 
 
@@ -72,10 +72,11 @@ PAIRS = [(model, oxide) for model, (_, unknown) in MODELS.items() for oxide in s
 @pytest.mark.parametrize(("model", "oxide"), PAIRS)
 def test_more_than_a_trace_of_an_oxide_without_a_number_is_refused_by_its_name(model: str, oxide: str) -> None:
     ask, _ = MODELS[model]
-    for amount in (TRACE + 0.01, 20.0):
+    trace = TRACES["Kucuk 1999" if model.endswith("kucuk") else "any"]["value"]
+    for amount in (trace + 0.01, 20.0):
         with pytest.raises(CompositionError, match=f"has no number for {oxide} {amount:.1f} mol %"):
             ask(with_oxide(oxide, amount))
-    borne = ask(with_oxide(oxide, TRACE - 0.01))
+    borne = ask(with_oxide(oxide, trace - 0.01))
     if isinstance(borne, Estimate):
         assert math.isfinite(borne.value)
 
@@ -94,10 +95,19 @@ def test_traces_count_together() -> None:
         gc.expansion(MolePercent(glaze))
 
 
-def test_the_threshold_says_whose_it_is() -> None:
-    data = load_data("unknown_oxides.yaml")
-    assert data["source"] == "this program's own choice"
-    assert data["basis"]
+def test_each_threshold_says_whose_it_is() -> None:
+    assert TRACES["any"]["value"] == 1.0
+    for entry in TRACES.values():
+        assert entry["source"] == "this program's own choice"
+        assert entry["basis"]
+
+
+def test_what_kucuk_bears_moves_it_by_less_than_a_fifth_of_its_interval() -> None:
+    factors = load_data("surface_tension_models.yaml")["kucuk"]["factors"]
+    most = max(abs(factor) for oxide, factor in factors.items() if oxide != "MoO3")
+    found = gc.surface_tension(MolePercent(PLAIN))
+    assert found.high is not None
+    assert most * TRACES["Kucuk 1999"]["value"] < (found.high - found.value) / 5
 
 
 def test_lead_bisilicate_has_no_fitted_number_and_says_so_while_appen_answers(library: gc.MaterialLibrary) -> None:
