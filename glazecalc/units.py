@@ -245,6 +245,10 @@ def parse_quantity(text: str, dimension: str | None = None, *, bare_unit: str | 
 
 
 def _sum(parts: list[Quantity], text: str) -> Quantity:
+    if any(not part.unit for part in parts):
+        raise UnitError(
+            f"'{text.strip()}' holds a number without a unit.", "Write one amount, like 1.5 kg or 1 lb 8 oz."
+        )
     largest = max(parts, key=lambda part: _UNITS[part.unit].factor)
     one_kind = largest.dimension in _ADDABLE and all(part.dimension == largest.dimension for part in parts)
     if not one_kind or len({part.unit for part in parts}) < len(parts) or any(part.number < 0 for part in parts):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -57,35 +58,47 @@ def load_materials(*folders: str | Path, bundled: bool = True) -> MaterialLibrar
     >>> material.id, material.kind
     ('studio_frit_zinc', 'frit')
     """
-    layers: list[list[tuple[str, str]]] = []  # of each file its path and its text
-    if bundled:
-        files = _yaml_files(materials_folder())
-        layers.append([(f"materials/{file.name}", file.read_text(encoding="utf-8")) for file in files])
+    materials = list(_bundled()) if bundled else []
+    broken: list[FileFaultsError] = []
     for folder in map(Path, folders):
         if not os.path.isdir(folder):  # unlike Path.is_dir, also for a name too long
             raise file_fault(folder, "there is no such folder of materials.")
         paths = [folder / file.name for file in _yaml_files(folder)]
         if len(paths) > _MOST_FILES:
             raise file_fault(folder, f"the folder holds more than {_MOST_FILES} material files.")
-        layers.append([(str(path), read_text(path)) for path in paths])
-    materials: list[Material] = []
-    broken: list[FileFaultsError] = []
-    for layer in layers:
-        seen: dict[tuple[str, ...], Material] = {}
-        for path_text, text in layer:
-            try:
-                material = read_material_text(text, path_text)
-                _check_unique(material, seen)
-            except FileFaultsError as error:
-                broken.append(error)
-                continue
-            materials.append(material)
+        materials += _read_layer([(str(path), read_text(path)) for path in paths], broken)
     if len(broken) == 1:
         raise broken[0]
     if broken:
         faults = [Fault(None, str(error).replace("\n", "\n  ")) for error in broken]
         raise FileFaultsError(f"{len(broken)} material files", faults)
     return MaterialLibrary(materials)
+
+
+@cache
+def _bundled() -> tuple[Material, ...]:
+    """Return the bundled materials, which do not change while the program runs."""
+    broken: list[FileFaultsError] = []
+    files = _yaml_files(materials_folder())
+    found = _read_layer([(f"materials/{file.name}", file.read_text(encoding="utf-8")) for file in files], broken)
+    if broken:
+        raise broken[0]
+    return tuple(found)
+
+
+def _read_layer(texts: list[tuple[str, str]], broken: list[FileFaultsError]) -> list[Material]:
+    """Return the materials of one folder, given the path and text of each file; what is wrong is put into `broken`."""
+    seen: dict[tuple[str, ...], Material] = {}
+    found = []
+    for path, text in texts:
+        try:
+            material = read_material_text(text, path)
+            _check_unique(material, seen)
+        except FileFaultsError as error:
+            broken.append(error)
+            continue
+        found.append(material)
+    return found
 
 
 def _yaml_files(folder: Traversable) -> list[Traversable]:

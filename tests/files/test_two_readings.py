@@ -81,3 +81,9 @@ def test_a_sign_is_no_part_of_an_amount(amount: str):
 def test_a_numbered_list_is_asked_about(line: str):
     with pytest.raises(FileFaultsError, match=r"place in a list|both ends"):
         parse_recipe_text(f"T\nwhiting 5\n{line}\n")
+
+
+@pytest.mark.parametrize("line", ["kaolin 1 ,5 kg", "kaolin 1 .5", "silica 12 ,25 g"])
+def test_a_number_broken_by_a_space_is_refused(line):
+    with pytest.raises(FileFaultsError, match="broken by a space"):
+        parse_recipe_text(f"Title\n{line}\n")
