@@ -54,3 +54,9 @@ def test_refused_with_the_mend(capsys: pytest.CaptureFixture[str], words: tuple[
     ran = run(capsys, "cone", *words)
     assert (ran.code, ran.out) == (code, "")
     assert said in ran.err
+
+
+def test_a_family_that_prints_no_such_cone_is_told(capsys):
+    ran = run(capsys, "cone", "42", "--family", "self-supporting")
+    assert (ran.code, ran.out) == (1, "")
+    assert "no chart of the family 'self-supporting' prints cone 42" in ran.err
