@@ -53,9 +53,9 @@ def parse_line(text: str) -> tuple[str, Quantity]:
         raise LineError(f"the line '{shown}' is too long for an ingredient.", "One material and one amount a line.")
     if not text.replace("\t", " ").isprintable():
         raise LineError(f"the line {shown!r} holds characters that cannot be printed.")
-    if split := re.search(r"\d\s+[.,]\d+", text):
-        lead, _, rest = split.group().partition(split.group()[1])
-        readings = f"{lead}{rest.strip()}, or {rest.strip()} after a name that ends in {lead}"
+    if split := re.search(r"(\d+)\s+([.,]\d+)", text):
+        lead, rest = split.groups()
+        readings = f"{lead}{rest}, or {rest} after a name that ends in {lead}"
         raise LineError(f"the number in '{shown}' is broken by a space: {readings}?", "Write it without the space.")
     written, name = _amount_and_name(re.sub(r"\.{2,}", " ", text), shown)  # dots that lead the eye to the number
     try:
