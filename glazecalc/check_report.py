@@ -32,6 +32,9 @@ from glazecalc.errors import CompositionError, Notice
 from glazecalc.estimate.all_models import estimates_of
 from glazecalc.estimate.result import Estimate
 from glazecalc.library import MaterialLibrary
+from glazecalc.readings.all_readings import all_readings
+from glazecalc.readings.facts import Facts, heats_of
+from glazecalc.readings.reading import Reading
 from glazecalc.recipe import USES, Recipe, Use, unknown_use
 
 __all__ = ("CheckReport", "check")
@@ -51,6 +54,8 @@ class CheckReport(Shown):
         The fired glaze, all-in.
     cone, atmosphere, use : str
         As given in the call, else in the recipe; empty where neither says.
+    readings : tuple of Reading
+        The eight short answers: melt, run, surface, fit, coat, wear, food, bench.
     cautions : tuple of Caution
         Gravest first.
     """
@@ -59,7 +64,7 @@ class CheckReport(Shown):
     JSON: ClassVar[tuple[str, ...]] = (
         "recipe=_checked_recipe", "convention", "unity=unity_moles", "mole_percent", "silica_alumina_ratio", "r2o=unity.r2o", "ro=unity.ro",
         "fired_analysis_percent=fired", "base_total=batch.base_total", "additions_total=batch.additions_total", "all_in_total=batch.all_in_total",
-        "loi_percent_base", "loi_percent_all_in", "raw_clay_percent", "soluble_percent", "slightly_soluble_percent", "estimates", "cautions", "notices",
+        "loi_percent_base", "loi_percent_all_in", "raw_clay_percent", "soluble_percent", "slightly_soluble_percent", "estimates", "readings", "cautions", "notices",
     )  # fmt: skip
 
     batch: Batch
@@ -72,6 +77,7 @@ class CheckReport(Shown):
     use: Use | Literal[""]
     body: ClayBody | None
     estimates: tuple[Estimate, ...]
+    readings: tuple[Reading, ...]
     cautions: tuple[Caution, ...]
     notices: tuple[Notice, ...]
 
@@ -205,16 +211,32 @@ def check(
         notices.append(Notice("body-not-compared", text))
     by_default = unity if convention == _DEFAULT else _unity(batch, _DEFAULT)[0]  # cautions are written for it
     meant = use_of_ware or None
+    stated = tuple(the_names(surfaces))
     ranked = f"surface tension, {high_tension().model}"
-    cautions = [
+    found = [
         *food_cautions(batch, by_default, fired, use=meant, cone=cone),
-        *surface_cautions(batch, use=meant, surfaces=the_names(surfaces)),
+        *surface_cautions(batch, use=meant, surfaces=stated),
         *crawling_cautions(batch, next((e for e in estimates if e.name == ranked), None)),
         *durability_cautions(by_default, cone=cone, use=meant),
         *body_cautions(body, use=meant),
         *handling_cautions(batch),
         *kiln_cautions(batch, fired),
     ]
+    cautions = tuple(sort_cautions(found))
+    facts = Facts(
+        batch=batch,
+        unity=by_default,
+        fired=fired,
+        mole_percent=mole_percent,
+        cone=cone,
+        heats=heats_of(cone),
+        atmosphere=batch.recipe.atmosphere,
+        use=meant,
+        body=body,
+        surfaces=stated,
+        estimates=estimates,
+        cautions=cautions,
+    )
     return CheckReport(
         batch=batch,
         convention=convention,
@@ -226,7 +248,8 @@ def check(
         use=use_of_ware,
         body=body,
         estimates=estimates,
-        cautions=tuple(sort_cautions(cautions)),
+        readings=all_readings(facts),
+        cautions=cautions,
         notices=tuple(dict.fromkeys(notices)),
     )
 

@@ -12,7 +12,7 @@ from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.show.cautions import caution_in_short, caution_whole
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
-from glazecalc.show.text import decimals, heading, number, rule, wrapped
+from glazecalc.show.text import bullet, decimals, heading, number, rule, wrapped
 from glazecalc.show.unity import percent_block, unity_block
 
 if TYPE_CHECKING:
@@ -27,9 +27,9 @@ def page(
 ) -> str:
     """Return the page: `full` prints every caution whole, `spread` low and high beside each number, `mismatch` a measured fit."""
     lines = [*heading(report.batch.recipe.name or "(no title)", _firing(report)), rule()]
-    lines += [*_recipe_block(report), ""]
+    lines += [*_recipe_block(report), "", *_readings_block(report, full=full), ""]
     if report.unity is not None:
-        lines += [*unity_block(report.unity), *_ratio_block(report.unity), ""]
+        lines += [*unity_block(report.unity), *_ratio_block(report.unity, full=full), ""]
     else:
         lines += ["UNITY FORMULA", "  none: the batch holds nothing to divide by. See mole per cent.", ""]
     lines += [*_fired_block(report), "", *_estimate_block(report, full=full), ""]
@@ -67,7 +67,16 @@ def _amount(value: float) -> str:
     return f"{value:.2f}".rstrip("0").rstrip(".") if abs(value) < 1e7 else f"{value:.4g}"
 
 
-def _ratio_block(unity: UnityFormula) -> list[str]:
+def _readings_block(report: CheckReport, *, full: bool) -> list[str]:
+    lines = ["IN SHORT  what the calculation says; a tile decides"]
+    for reading in report.readings:
+        lines += bullet(
+            f"  {reading.about}", f"{reading.says} {reading.because} {reading.do}" if full else reading.title, width=10
+        )
+    return lines
+
+
+def _ratio_block(unity: UnityFormula, *, full: bool) -> list[str]:
     ratio = unity.silica_alumina_ratio
     text = f"  R2O {unity.r2o:.2f} : RO {unity.ro:.2f}"
     if ratio is None:
@@ -77,6 +86,8 @@ def _ratio_block(unity: UnityFormula) -> list[str]:
         name = "(SiO2+B2O3):Al2O3"
     elif unity.convention.boron_with_alumina:
         name = "SiO2:(Al2O3+B2O3)"
+    if not full:
+        return [f"{text}   {name} {number(ratio, 1)}"]
     readings = "; ".join(reading.text for reading in ratio_readings(unity))
     head = f"{text}   {name} {number(ratio, 1)}. Conventions disagree on its name, and firing decides:"
     return [head, *wrapped(f"{readings}.", indent=4)]

@@ -1,0 +1,74 @@
+"""What the readings are made from: one recipe with all that was worked out for it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from glazecalc.body import ClayBody
+from glazecalc.caution.caution import Caution
+from glazecalc.cone_temperatures import cone_temperature_c
+from glazecalc.convert.batch import Batch
+from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula
+from glazecalc.errors import GlazeError
+from glazecalc.estimate.firings import FitRange
+from glazecalc.estimate.result import Estimate
+from glazecalc.estimate.stress import Mismatch
+from glazecalc.recipe import Use
+
+__all__ = ("Facts", "Heat", "heats_of")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heat:
+    """A firing: its name, such as ``cone 6``, and the temperature it stands for [deg C]."""
+
+    name: str
+    celsius: float
+
+
+def heats_of(cone: str) -> tuple[Heat, ...]:
+    """Return the firing of a cone; nothing where there is none, or no chart has its temperature."""
+    try:
+        return (Heat(name=f"cone {cone}", celsius=cone_temperature_c(cone).celsius),) if cone else ()
+    except GlazeError:
+        return ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """One recipe with all that was worked out for it.
+
+    Attributes
+    ----------
+    unity : UnityFormula or None
+        All-in, by the default convention; None where there is no flux.
+    heats : tuple of Heat
+        The firing; two where the card gives a range of cones, cooler first; none where it is not known.
+    use : str or None
+        What the ware is for; None is read as food ware.
+    surfaces : tuple of str
+        How the fired surface is said to be.
+    fit : FitRange or None
+        The studio's own firings on this clay at this cone.
+    mismatch : Mismatch or None
+        From both expansions measured.
+    """
+
+    batch: Batch
+    unity: UnityFormula | None
+    fired: FiredAnalysis
+    mole_percent: MolePercent
+    cone: str
+    heats: tuple[Heat, ...]
+    atmosphere: str
+    use: Use | None
+    body: ClayBody | None
+    surfaces: tuple[str, ...]
+    estimates: tuple[Estimate, ...]
+    cautions: tuple[Caution, ...]
+    fit: FitRange | None = None
+    mismatch: Mismatch | None = None
+
+    def about(self, *codes_start: str) -> tuple[Caution, ...]:
+        """Return the cautions whose code starts with one of these, gravest first."""
+        return tuple(caution for caution in self.cautions if caution.code.startswith(codes_start))

@@ -1,0 +1,99 @@
+"""The clear melt of a glaze at its firing, laid against the fired glazes: what `melt` and `run` both stand on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from glazecalc.errors import CompositionError
+from glazecalc.estimate.melted import fired_set
+from glazecalc.estimate.viscosity import vogel_fit
+from glazecalc.readings.facts import Facts, Heat
+from glazecalc.readings.materials import held
+from glazecalc.readings.reading import Reading
+
+__all__ = ("Melt", "and_list", "listed", "melts", "not_judged", "source_of")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Melt:
+    """The clear melt at one firing."""
+
+    heat: Heat
+    log10_pa_s: float
+    outside: tuple[str, ...]  # of the tested range, each with its number
+
+    @property
+    def evidence(self) -> dict[str, Any]:
+        """The numbers of the melt."""
+        return {
+            "firing": self.heat.name,
+            "temperature_c": self.heat.celsius,
+            "log10_pa_s": self.log10_pa_s,
+            "outside_tested_range": list(self.outside),
+        }
+
+
+def melts(facts: Facts) -> tuple[Melt, ...] | str:
+    """Return the melt at each firing, or why it is not judged, in a sentence."""
+    if not facts.heats:
+        return "No cone is given." if not facts.cone else f"No temperature is known for cone {facts.cone}."
+    fit = vogel_fit()
+    found = []
+    for heat in facts.heats:
+        place = fit.place(facts.mole_percent, heat.celsius)
+        try:
+            value = fit.value(facts.mole_percent, heat.celsius)
+        except CompositionError as error:
+            return f"There is no viscosity for it: {error.message}"
+        if place.region == "beyond":
+            far = place.beyond or place.outside
+            return f"It lies beyond every glass that the viscosity model was fitted to: {and_list(far)}."
+        found.append(Melt(heat=heat, log10_pa_s=value, outside=place.outside))
+    return tuple(found)
+
+
+def not_judged(facts: Facts, about: Literal["melt", "run"], why: str) -> Reading:
+    """Return the reading of a melt that is not judged."""
+    no_cone = not facts.cone
+    do = "Give the cone: --cone 6, or 'cone 6' in the first line of the card." if no_cone else _TILE[about]
+    return Reading(
+        about=about,
+        code=f"{about}-not-judged",
+        says=f"Not judged. {why}",
+        because="Without a firing there is no viscosity to lay against fired glazes."
+        if no_cone
+        else "Beyond its data a model has no known error, so nothing is laid against it.",
+        evidence={"cone": facts.cone},
+        do=do,
+        source=source_of(),
+    )
+
+
+_TILE = {
+    "melt": "Fire a tile at your cone, and one a cone hotter beside it.",
+    "run": "Fire a tile that stands upright, over a catcher.",
+}
+
+
+def source_of() -> str:
+    """Return on whose authority melt and run are read."""
+    return f"{fired_set().source}; viscosity: {vogel_fit().source}"
+
+
+def listed(facts: Facts, melt: Melt) -> str:
+    """Return what must be said beside a figure of the melt; empty for nothing."""
+    said = []
+    grains = held(facts.batch, "stay_unmelted")
+    if grains:
+        said.append(f"That is the clear melt: grains of {and_list(grains)} may stay in it unmelted.")
+    few = fired_set().few_at(melt.heat.celsius)
+    if few is not None:
+        said.append(f"Few observations at this cone: {few} of {fired_set().glazes}.")
+    return " ".join(said)
+
+
+def and_list(words: Sequence[str]) -> str:
+    """Return ``a, b and c``."""
+    return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else "".join(words)
