@@ -18,7 +18,7 @@ from glazecalc.material import Material
 __all__ = ("handling_cautions", "short_cautions")
 
 _SHEET = "Read the maker's safety data sheet; it and the local rules come first."
-_PHYSICIAN = "Anyone pregnant, nursing or with weak lungs: ask a physician first."
+_DOCTOR = "If you are pregnant, breastfeeding or have a lung condition, ask a doctor first."
 _SORTED_HERE = "The sorting is this program's own"
 _Shares = list[tuple[Material, float]]  # each material once, with its share [wt % of the all-in batch]
 
@@ -54,7 +54,7 @@ def short_cautions(materials: Sequence[Material]) -> list[str]:
             lines.append(f"{concern.label}: {'; '.join(met)}")
     lines += [f"{material.name}: {text}" for material in once for text in own_words(material)]
     if unknown := [material.name for material in once if not material.hazards]:
-        lines.append(f"No entry, ask for the sheet: {'; '.join(unknown)}")
+        lines.append(f"No hazard data here, get the safety data sheet: {'; '.join(unknown)}")
     if soluble := [m.name for m in once if m.is_soluble and m.kind != "additive"]:
         lines.append(f"Dissolves in the bucket, pour no water off: {'; '.join(soluble)}")
     return lines
@@ -82,10 +82,10 @@ def _silica(shares: _Shares) -> Iterator[Caution]:
     if carriers:
         yield raised(
             concerns()[SILICA].code,
-            f"Silica dust: the dry batch holds or may hold quartz ({_named(carriers)}). Fine quartz dust scars the lungs for good and can "
+            f"Silica dust: the dry batch contains or may contain quartz ({_named(carriers)}). Fine quartz dust scars the lungs for good and can "
             f"cause cancer. Workplace limits: {'; '.join(quartz.limit_texts)}.",
             do="Weigh and sieve with extraction or outdoors, wear a fitted particle respirator (P100 or FFP3) while it is dry, clean up wet, "
-            f"never sweep. {_SHEET} {_PHYSICIAN}",
+            f"never sweep. {_SHEET} {_DOCTOR}",
             evidence={
                 "materials": [m.name for m, _ in carriers],
                 "share_wt_percent": sum(share for _, share in carriers),
@@ -102,7 +102,7 @@ def _stops(shares: _Shares) -> Iterator[Caution]:
                 yield raised(
                     hazard.stop_code,
                     f"{material.name}, {share:.1f} % of the batch. {hazard.handling}",
-                    do=f"Do not open the bag before extraction, hygiene and medical checks are settled under the law of the place. {_SHEET} {_PHYSICIAN}",
+                    do=f"Do not open the bag before extraction, hygiene and medical checks are settled under the law of the place. {_SHEET} {_DOCTOR}",
                     evidence=_evidence([(material, share)], [hazard]),
                     source=f"{authorities([hazard])}. {_SORTED_HERE}",
                 )
@@ -125,22 +125,22 @@ def _classes(shares: _Shares) -> Iterator[Caution]:
         yield raised(
             concern.code,
             f"{concern.says}: {_named([(m, s) for m, s, _ in met])}. {advice}",
-            do=f"{habits} {_SHEET} {_PHYSICIAN}" if concern.poison else f"Keep the dust down. {_SHEET}",
+            do=f"{habits} {_SHEET} {_DOCTOR}" if concern.poison else f"Keep the dust down. {_SHEET}",
             evidence=_evidence(list({m.name: (m, s) for m, s, _ in met}.values()), kinds),
             source=f"{authorities(kinds)}. {_SORTED_HERE}",
         )
 
 
 def _caustic(shares: _Shares) -> Iterator[Caution]:
-    caustics = sorted((hazard for hazard in hazards().values() if hazard.caustic), key=lambda hazard: hazard.key)
-    met = [(m, s) for m, s in shares if m.kind == "ash" or any(hazard.caustic for hazard in known_hazards(m))]
+    met = [(m, s) for m, s in shares if any(hazard.caustic for hazard in known_hazards(m))]
+    kinds = list({hazard.key: hazard for m, _ in met for hazard in known_hazards(m) if hazard.caustic}.values())
     if met:
         yield raised(
             "caustic-raw-material",
-            f"Caustic: {_named(met)}. Dust and slop burn the eyes and dry the skin; ash lye is as strong as soda.",
+            f"Caustic: {_named(met)}. Dust and wet glaze burn the eyes and attack the skin.",
             do=f"Goggles and gloves, also for the wet bucket. {_SHEET}",
-            evidence=_evidence(met),
-            source=f"{authorities(caustics)}; ash lye: studio practice (from memory, confidence high)",
+            evidence=_evidence(met, kinds),
+            source=authorities(kinds),
         )
 
 
@@ -160,14 +160,14 @@ def _own_words(shares: _Shares) -> Iterator[Caution]:
 def _soluble(shares: _Shares) -> Iterator[Caution]:
     met = [(m, s) for m, s in shares if m.is_soluble or m.is_slightly_soluble]
     fully, limit = sum(s for m, s in met if m.is_soluble), threshold("soluble_look")
-    named = ", ".join(f"{m.name} {s:.1f} % ({'dissolves' if m.is_soluble else 'dissolves slowly'})" for m, s in met)
+    named = ", ".join(f"{m.name} {s:.1f} % ({'soluble' if m.is_soluble else 'slightly soluble'})" for m, s in met)
     if met:
         yield raised(
             "soluble-in-bucket",
-            f"Soluble: {named}. It moves with the water: water poured off takes flux away, it dries at rims and sinks into the bisque, "
-            "and crystals grow in a bucket that stands.",
+            f"Soluble: {named}. The dissolved part travels with the water: water poured off takes flux away, it collects at rims, soaks "
+            "into the bisque and grows crystals in a bucket that stands.",
             Severity.LOOK if fully > limit.value else Severity.KNOW,
-            do="Never pour the water off; mix only what is used soon, or bring the oxide in with a frit. Gloves: it comes through wet glaze.",
+            do="Never pour the water off; mix only what is used soon, or bring the oxide in with a frit. Wear gloves when handling the wet glaze.",
             evidence=_evidence(met)
             | {
                 "total_wt_percent": sum(s for _, s in met),

@@ -1,20 +1,24 @@
 """The reading for crawling: causes in the raw coat and the melt's surface tension, side by side, never one score.
 
-For a glaze meant to crawl the same reading serves the other way round: it names the levers.
+For a glaze meant to crawl the same reading serves the other way round: it names what to change.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
 from glazecalc.caution.caution import Caution
 from glazecalc.caution.codes import raised
+from glazecalc.caution.composition import holds_at_least
 from glazecalc.convert.batch import Batch
 from glazecalc.estimate.result import Estimate
 from glazecalc.files.shipped import load_data, read_entry
+from glazecalc.frozen import FrozenDict
 from glazecalc.material import Material
+from glazecalc.names import name_key
 
 __all__ = ("HighTension", "RawCause", "crawling_cautions", "high_tension", "raw_causes")
 
@@ -26,14 +30,25 @@ class RawCause:
     """What in the raw coat makes a glaze crawl."""
 
     key: str  # its name in the evidence
-    materials: tuple[str, ...] = ()  # ids of the materials that bring it; empty for all raw clay
+    materials: tuple[
+        str, ...
+    ] = ()  # ids of the materials that bring it; without these and `at_least` all raw clay does
+    at_least: Mapping[str, float] = field(
+        default_factory=FrozenDict
+    )  # wt %; a bag of one's own brings it by what it holds
+    never: tuple[str, ...] = ()  # ids, and words in a name, of what does not bring it all the same
     wt_percent: float  # the share of the batch above which a word is due
     why: str
     source: str
 
     def brought_by(self, material: Material) -> bool:
         """Return True for a material that brings it."""
-        return material.id in self.materials if self.materials else material.is_raw_clay
+        words = {word for name in material.names for word in name_key(name)}
+        if material.id in self.never or words & set(self.never):
+            return False
+        if material.id in self.materials or not self.materials:
+            return bool(self.materials) or material.is_raw_clay
+        return bool(self.at_least) and holds_at_least(material, self.at_least)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +88,7 @@ def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
     named = "; ".join(f"{_name(batch, cause)} {share:.1f} % ({cause.why})" for cause, share in met)
     melt = " The melt's surface tension has no estimate, so whether gaps heal is open."
     if tension is not None:
-        melt = f" The melt's surface tension is reckoned {tension.value:.0f} mN/m, " + (
+        melt = f" The melt's surface tension is estimated at {tension.value:.0f} mN/m, " + (
             "high among glazes, so gaps may stay open." if high else "not high among glazes, so gaps may heal."
         )
     evidence: dict[str, Any] = {f"{cause.key}_wt_percent": share for cause, share in met}
@@ -84,8 +99,8 @@ def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
     caution = raised(
         "crawling-likely" if high else "crawling-raw-cause",
         f"This may crawl: {named}.{melt}",
-        do="If it must lie flat: calcine part of the clay or zinc, thinner coats, clean bisque, and a tile at three thicknesses. If it is meant to "
-        "crawl, these are the levers; keep it off surfaces that food touches and off rims, and brush off loose beads.",
+        do="To stop it crawling: calcine part of the clay or zinc, thinner coats, clean bisque, and a tile at three thicknesses. If crawling is "
+        "wanted, change these; keep it off surfaces that food touches and off rims, and brush off loose beads.",
         evidence=evidence,
         source=f"{sources}. The figures are this program's own choice, confidence low",
     )

@@ -45,7 +45,7 @@ def kiln_cautions(batch: Batch, fired: FiredAnalysis) -> list[Caution]:
     for name, gas in gases().items():
         value, limit = leaving.get(name, 0.0), gas.threshold
         if value > limit.value:
-            what = f"{gas.name.capitalize()}: {value:.2g} g leave each 100 g of dry batch; above {limit.value:g}."
+            what = f"{gas.name.capitalize()}: {value:.2g} g given off per 100 g of dry batch (noted from {limit.value:g} g)."
             found.append(_caution(gas, what, {f"{name}_g_per_100_g": value, "threshold_g_per_100_g": limit.value}))
     return [*found, *fume_cautions(amounts_of(batch, None, fired))]
 
@@ -59,7 +59,7 @@ def fume_cautions(amounts: OxideAmounts) -> list[Caution]:
     for oxide, fume in fumes().items():
         value, limit, measure = amounts.of(fume.measure, oxide), fume.threshold, fume.measure
         if value > limit.value or (value == limit.value and measure == "wt_percent_fired"):
-            what = f"{fume.name.capitalize()} fume: {amount_text(measure, oxide, value)}; above {limit.value:g}."
+            what = f"{fume.name.capitalize()} fume: {amount_text(measure, oxide, value)} (noted from {limit.value:g})."
             found.append(_caution(fume, what, {f"{oxide}_{measure}": value, f"threshold_{measure}": limit.value}))
     return found
 

@@ -14,7 +14,7 @@ __all__ = ("label_html", "page")
 
 _WIDTH = 76
 _PRACTICE = (
-    "Wet, it raises no dust: keep it off food and hands off the mouth. Dried drips and sanding do raise dust: wipe wet, never sweep, "
+    "Wet, it raises no dust: keep it away from food, and your hands away from your mouth. Dried drips and sanding do raise dust: wipe wet, never sweep, "
     "fitted respirator. The makers' safety data sheets and local rules come first."
 )
 _NOT_SAID = "This label says nothing about use with food."

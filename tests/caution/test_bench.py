@@ -28,16 +28,20 @@ CODE_OF_CLASS = {"cmr": "cmr-raw-material", "cmr_suspected": "cmr-suspected-raw-
                  "silicate_dust": "silicate-dust", "irritant_or_environment": "irritant-raw-material"}  # fmt: skip
 
 
+def test_what_stops_and_what_makes_a_lye():
+    data = load_data("bench_hazards.yaml")["hazards"]
+    stops = {key for key, hazard in data.items() if "stop_code" in hazard}
+    assert stops == {"lead_compounds", "lead_frit", "cadmium_sulphide", "selenium", "uranium_compounds"}
+    lyes = {key for key, hazard in data.items() if hazard.get("caustic")}
+    assert lyes == {"soda_ash", "pearl_ash", "wood_ash", "water_glass", "lime", "alkali_hydroxide"}
+
+
 @pytest.mark.parametrize("key", sorted(load_data("bench_hazards.yaml")["hazards"]))
 def test_every_hazard_key_raises_its_caution_and_only_that(key):
     hazard = load_data("bench_hazards.yaml")["hazards"][key]
     codes = set(found(with_hazard(key))) - {"settles-hard"}
-    expected = {
-        "lead_compounds": {"lead-raw-material"},
-        "selenium": {"stop-raw-material"},
-        "soda_ash": {"caustic-raw-material"},
-    }.get(key)
-    if expected is None:
+    expected = {hazard["stop_code"]} if "stop_code" in hazard else {"caustic-raw-material"}
+    if "stop_code" not in hazard and not hazard.get("caustic"):
         expected = {CODE_OF_CLASS[hazard["concern_class"]]} if hazard["concern_class"] != "nuisance_dust" else set()
         if hazard.get("carries_quartz"):
             expected = expected | {"silica-dust"}
@@ -80,8 +84,34 @@ def test_materials_of_one_class_share_a_line_and_an_amount_of_nothing_has_none()
     assert "toxic-raw-material" not in found(bundled({"whiting": 100}, {"copper carbonate": 0}))
 
 
-def test_wood_ash_is_caustic():
-    assert "caustic-raw-material" in found(bundled({"wood ash": 30, "whiting": 70}))
+@pytest.mark.parametrize(
+    ("name", "caustic"),
+    [("wood ash", True), ("pearl ash", True), ("soda ash", True), ("volcanic ash", False), ("bone ash", False)],
+)
+def test_what_makes_a_lye_is_caustic_and_other_ashes_are_not(name, caustic):
+    """Potassium and sodium carbonate are lye; volcanic glass and bone give none to water (trade knowledge)."""
+    assert ("caustic-raw-material" in found(bundled({name: 30, "whiting": 70}))) is caustic
+
+
+@pytest.mark.parametrize("name", ["volcanic ash", "bentonite"])
+def test_what_may_hold_quartz_says_so(name):
+    assert "silica-dust" in found(bundled({name: 5, "whiting": 95}))
+
+
+def test_red_copper_oxide_has_its_own_statements():
+    """Annex VI as GisChem 7448 prints it: H302 H332 H318 H400 H410; the black oxide irritates eyes (H319)."""
+    red, black = hazards()["copper_oxide_red"].statements, hazards()["copper_oxide"].statements
+    assert {text[:4] for text in red} == {"H302", "H332", "H318", "H400", "H410"}
+    assert not any("H318" in text for text in black)
+    assert "copper_oxide_red" in load_materials()["copper_oxide_red"].hazards
+
+
+def test_cadmium_sulphide_is_classified_and_its_codes_are_marked_as_recalled():
+    """ICSC 0404 (read): may cause cancer, harms kidney, bone and lung. The codes are recalled."""
+    sulphide = hazards()["cadmium_sulphide"]
+    assert "H350 May cause cancer" in sulphide.statements
+    assert sulphide.concern.key == "cmr"
+    assert "from memory" in "; ".join(sulphide.authorities)
 
 
 def test_own_hazard_words_are_passed_on():
@@ -154,7 +184,7 @@ def test_dust_and_poison_have_their_own_habits():
     for key in ("borax", "cobalt_oxide_black", "barium_carbonate"):
         caution = next(c for code, c in found(with_hazard(key)).items() if code in CODE_OF_CLASS.values())
         assert "no food or drink in the room" in caution.do
-        assert "physician" in caution.do
+        assert "doctor" in caution.do
 
 
 def test_a_material_in_base_and_additions_is_counted_once_with_its_whole_share():
@@ -167,9 +197,9 @@ def test_a_bucket_label_sorts_as_the_cautions_do():
     of = bundled({"cobalt carbonate": 5, "kaolin": 30, "barium carbonate": 20, "whiting": 45})
     labels = [line.split(":")[0] for line in short_cautions(of.materials)]
     assert labels == [
-        "Carcinogen, mutagen or reproductive toxicant",
-        "Toxic",
-        "Carries crystalline silica",
+        "May cause cancer or harm fertility or an unborn child",
+        "Poisonous",
+        "Contains or may contain quartz, whose dust scars the lungs",
         "Nuisance dust",
     ]
     assert {"cmr-raw-material", "toxic-raw-material", "silica-dust"} <= set(found(of))

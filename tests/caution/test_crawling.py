@@ -38,6 +38,27 @@ def test_each_raw_cause_is_raised_above_its_figure_and_not_at_it(material: str, 
     assert f"This may crawl: {name} {percent + 0.1:.1f} %" in caution.message
 
 
+def own(id_: str, formula: str, name: str = "", **fields) -> gc.Material:
+    return gc.Material(id=id_, name=name or id_, source=gc.Source(title="a bag"), formula=formula, **fields)
+
+
+@pytest.mark.parametrize(
+    ("material", "crawls"),
+    [
+        (own("zinc_of_may", "ZnO"), True),
+        (own("zinc_of_june", "ZnO", "Zinc oxide of June, calcined"), False),
+        (LIBRARY["zinc_oxide_calcined"], False),
+        (own("opaque", "SnO2"), True),
+        (own("magnesite", "MgCO3"), True),
+        (own("chalk", "CaCO3"), False),
+    ],
+)
+def test_a_bag_of_ones_own_crawls_by_what_it_holds_and_calcined_zinc_does_not(material: gc.Material, crawls: bool):
+    recipe = gc.Recipe.from_parts("", {"soda_feldspar": 60, "silica": 20, material.id: 20})
+    cautions = crawling_cautions(resolve(recipe, gc.MaterialLibrary([*LIBRARY.values(), material])), None)
+    assert bool(cautions) is crawls
+
+
 def test_a_high_surface_tension_makes_it_graver_and_alone_says_nothing():
     batch = batch_with("magnesium_carbonate_light", 20)
     tension = surface_tension(mole_percent_of(batch))

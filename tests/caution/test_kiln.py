@@ -2,6 +2,7 @@
 
 import pytest
 
+from glazecalc.caution.emissions import gases
 from glazecalc.caution.kiln import UNATTRIBUTED, fume_cautions, kiln_cautions, kiln_gases
 from glazecalc.caution.oxide_amounts import OxideAmounts
 from glazecalc.convert.batch import resolve
@@ -61,7 +62,7 @@ def test_gases_are_raised_above_their_threshold(gas, limit, code):
     caution = found(pot(limit * 1.0001))[code]
     assert caution.about == "kiln"
     assert caution.evidence[f"{gas}_g_per_100_g"] == pytest.approx(limit, rel=1e-3)
-    assert "g leave each 100 g" in caution.message
+    assert "g given off per 100 g" in caution.message
 
 
 METALS = [("MnO", 1.0, "kiln-manganese"), ("CuO", 0.5, "kiln-copper"), ("Cr2O3", 0.1, "kiln-chromium")]
@@ -112,6 +113,13 @@ def test_lead_and_cadmium_count_by_the_fired_weight():
     assert kiln_cautions(of, FiredAnalysis({"PbO": 0.0099999})) == []
     assert [c.code for c in kiln_cautions(of, FiredAnalysis({"CdO": 0.005}))] == ["kiln-cadmium"]
     assert kiln_cautions(of, FiredAnalysis({"CdO": 0.0049999})) == []
+
+
+def test_hydrogen_fluoride_has_both_niosh_limits():
+    """Table Z-2 (OSHA sampling page CH_246500): 3 ppm; NIOSH 3 ppm and a ceiling of 6; ACGIH 0.5 and a ceiling of 2."""
+    limits = {limit.text for limit in gases()["F"].limits}
+    assert {"OSHA PEL 3 ppm HF TWA", "NIOSH REL 3 ppm HF TWA", "NIOSH REL 6 ppm HF 15 min ceiling"} < limits
+    assert {"ACGIH TLV 0.5 ppm as F TWA", "ACGIH TLV 2 ppm as F ceiling"} < limits
 
 
 def test_manganese_has_the_limits_of_osha_niosh_and_acgih():

@@ -43,8 +43,8 @@ def test_every_figure_has_a_source_or_a_memory_mark(hazard: dict[str, Any]) -> N
 def test_limits_are_numbers_with_units(hazard: dict[str, Any]) -> None:
     for limit in hazard["limits"]:
         assert limit["value"] > 0
-        assert limit["unit"] in ("mg/m3", "mppcf")
-        assert limit["averaging"] in ("TWA", "STEL", "ceiling", "15 min ceiling")
+        assert limit["unit"] in ("mg/m3", "mppcf", "ug Pb/100 ml")
+        assert limit["averaging"] in ("TWA", "STEL", "ceiling", "15 min ceiling", "of blood")
 
 
 def test_every_hazard_code_has_its_words(hazard: dict[str, Any]) -> None:
@@ -75,6 +75,10 @@ def test_nothing_is_cleared_for_use() -> None:
         # 29 CFR 1910.1025: 50 ug/m3 of lead, action level 30.
         ("lead_compounds", "OSHA PEL", 0.05),
         ("lead_compounds", "OSHA action level", 0.03),
+        # Directive (EU) 2024/869 as the Commission reports it; the HSE's addendum to EH40.
+        ("lead_compounds", "EU binding limit", 0.03),
+        ("lead_compounds", "EU binding limit (15 from 2029)", 30),
+        ("silica_quartz", "UK WEL", 0.1),
         # OSHA chemical sampling information: soluble barium 0.5, manganese ceiling 5.
         ("barium_carbonate", "OSHA PEL", 0.5),
         ("manganese_dioxide", "OSHA PEL", 5),
