@@ -14,6 +14,7 @@ from glazecalc.caution.crawling import crawling_cautions, high_tension
 from glazecalc.caution.durability import durability_cautions
 from glazecalc.caution.food import food_cautions
 from glazecalc.caution.kiln import kiln_cautions
+from glazecalc.caution.material_hazards import hazard_notices
 from glazecalc.caution.surface import Surface, body_cautions, surface_cautions
 from glazecalc.cones import parse_cone
 from glazecalc.convention import Convention
@@ -213,6 +214,7 @@ def check(
     meant = use_of_ware or None
     stated = tuple(the_names(surfaces))
     ranked = f"surface tension, {high_tension().model}"
+    notices += hazard_notices(batch.materials)
     found = [
         *food_cautions(batch, by_default, fired, use=meant, cone=cone),
         *surface_cautions(batch, use=meant, surfaces=stated),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from os import PathLike
 from typing import Any, ClassVar
 
@@ -41,15 +42,27 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
     def _add(self, material: Material) -> Iterator[Notice]:
         keys = {name_key(name): name for name in material.names}
         hidden = {self._by_key[key] for key in keys if key in self._by_key} | ({material.id} & self._by_id.keys())
+        kept: list[Material] = []
         for other in (self._by_id[other_id] for other_id in sorted(hidden)):
             new, old = f"{material.name} ({material.path})", f"{other.name} ({other.path})"
             if material.id == other.id or name_key(material.name) in {name_key(other.id), name_key(other.name)}:
-                yield Notice("material-hides-bundled", f"{new} stands in place of {old}.")
+                more = {*other.hazards, *other.inherited_hazards} - {*material.hazards, *material.inherited_hazards}
+                keeps = bool(more) and not (material.hazards_note and not material.hazards)
+                also = " and keeps its hazards" if keeps else ""
+                yield Notice("material-hides-bundled", f"{new} stands in place of {old}{also}.")
+                kept += [other] if keeps else []
                 del self._by_id[other.id]
                 self._by_key = {key: value for key, value in self._by_key.items() if value != other.id}
             else:
                 taken = ", ".join(name for key, name in keys.items() if self._by_key.get(key) == other.id)
                 yield Notice("material-name-taken", f"{new} takes the name '{taken}' from {old}.")
+        if kept:
+            theirs = (key for other in kept for key in (*other.hazards, *other.inherited_hazards))
+            material = replace(
+                material,
+                inherited_hazards=tuple(dict.fromkeys((*material.inherited_hazards, *theirs))),
+                inherited_from=" and ".join(other.name for other in kept),
+            )
         self._by_id[material.id] = material
         self._by_key |= dict.fromkeys(keys, material.id)
 

@@ -14,7 +14,7 @@ from glazecalc.formula import formula_yield
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import VOLATILES, molar_mass
 
-__all__ = ("KINDS", "Kind", "Material", "Solubility", "Source")
+__all__ = ("HOW_TO_SAY_NONE", "KINDS", "Kind", "Material", "Solubility", "Source")
 
 Kind = Literal[
     "silica", "clay", "feldspar", "alkaline_earth", "boron", "zinc", "frit", "lithium", "opacifier", "colourant", "alumina",
@@ -27,8 +27,14 @@ _SOLUBILITY: dict[str, Solubility] = {
 }  # fmt: skip
 _RAW_CLAY_LOSS_PERCENT = 4.0  # clay that still holds its combined water; kaolinite holds 14 % (ideal formula)
 _SAID_OF_NUMBERS = ("loss-not-reported", "analysis-total", "oxide-equivalents", "carbonate-loss", "loss-parts-differ")
+_NO_WORDS = ("none", "no", "nil", "n/a", "na", "-", "--", "not known", "unknown")
 _BELOW_DETECTION = ("trace", "tr", "tr.", "n.d.", "nd", "n.d", "not detected", "bdl", "below detection")
 _LOSSES = ("H2O", "CO2", "SO3", "F", "Cl", "N2O5", "organic", "O2")
+
+HOW_TO_SAY_NONE = (
+    "Leave the field out, and the hazards follow from the composition; or write 'hazards: []' and say why there are none: "
+    "'hazards_note: the supplier's sheet of 2026 classifies nothing'."
+)
 
 # The bounds below are this program's own choice.
 _LARGEST_SHARE = 100.5  # wt % of one oxide; rounding carries a pure one a little over 100
@@ -90,7 +96,11 @@ class Material(Shown):
     solubility : str or None
         ``no``, ``slightly`` or ``yes``, in water at room temperature.
     hazards : tuple of str
-        Keys of the bench hazards data, or the user's own words.
+        Keys of the bench hazards data, or the user's own words. Where there are none they follow from kind, formula and oxides.
+    hazards_note : str
+        A word on the hazards. With no hazards it says why there are none, and then none follow.
+    inherited_hazards, inherited_from : tuple of str, str
+        What a library keeps of a material that this one hides, and the name of that.
     tolerance : Mapping
         Oxide -> half width [wt %] of the stated tolerance.
     notices : tuple of Notice
@@ -100,7 +110,8 @@ class Material(Shown):
     PAGE: ClassVar[str] = "material"
     JSON: ClassVar[tuple[str, ...]] = (
         "id", "name", "aliases", "kind", "formula", "analysis_percent=analysis", "below_detection", "loi_percent", "loss", "total_percent",
-        "moisture_percent", "density_g_cm3", "solubility", "hazards", "tolerance", "supplier", "lot", "received", "source", "notes", "notices",
+        "moisture_percent", "density_g_cm3", "solubility", "hazards", "hazards_note",
+        "inherited_hazards", "inherited_from", "tolerance", "supplier", "lot", "received", "source", "notes", "notices",
     )  # fmt: skip
 
     id: str
@@ -117,6 +128,9 @@ class Material(Shown):
     density_g_cm3: float | None = None
     solubility: Solubility | None = None
     hazards: tuple[str, ...] = ()
+    hazards_note: str = ""
+    inherited_hazards: tuple[str, ...] = ()
+    inherited_from: str = ""
     tolerance: Mapping[str, float] = field(default_factory=dict)
     supplier: str = ""
     lot: str = ""
@@ -168,8 +182,9 @@ class Material(Shown):
 
 def _plain_fields(given: Material, checks: FieldChecks) -> dict[str, Any]:
     """Check the texts and single numbers of a material; return those that are set anew."""
-    for name in ("id", "name", "supplier", "lot", "received", "notes", "path"):
-        checks.text(name, getattr(given, name), required=name in ("id", "name"), lines=name in ("notes", "path"))
+    for name in ("id", "name", "supplier", "lot", "received", "notes", "path", "hazards_note", "inherited_from"):
+        lines = name in ("notes", "path", "hazards_note")
+        checks.text(name, getattr(given, name), required=name in ("id", "name"), lines=lines)
     if given.source is None:
         checks.fault("source", "'source' is missing.", "Say where the numbers come from; its title is enough.")
     elif not isinstance(given.source, Source):
@@ -181,9 +196,15 @@ def _plain_fields(given: Material, checks: FieldChecks) -> dict[str, Any]:
     if given.solubility is not None and solubility is None:
         said = f"'solubility' is '{given.solubility}', which is not known."
         checks.fault("solubility", said, "Write no, slightly or yes.")
+    listed = checks.texts("hazards", given.hazards)
+    for word in listed:
+        if word.strip().lower() in _NO_WORDS:
+            said = f"'hazards' says '{word}', which is no hazard."
+            checks.fault("hazards", said, HOW_TO_SAY_NONE)
     return {
         "aliases": checks.texts("aliases", given.aliases),
-        "hazards": checks.texts("hazards", given.hazards),
+        "hazards": listed,
+        "inherited_hazards": checks.texts("inherited_hazards", given.inherited_hazards),
         "solubility": solubility,
         "moisture_percent": checks.number("moisture_percent", given.moisture_percent, 0, 500),
         "density_g_cm3": checks.number("density_g_cm3", given.density_g_cm3, 0.1, 25),

@@ -99,6 +99,19 @@ def test_a_users_folder_lies_over_the_bundled_one(tmp_path: Path):
     assert "material-hides-bundled" in [n.code for n in report.notices]
 
 
+BAG = "name: Bag\nanalysis: {SiO2: 60}\nloi_percent: 40\nsource: {title: t}\n"
+
+
+def test_an_empty_list_of_hazards_needs_a_why():
+    """An empty list looks like one that was forgotten; with its reason it stands, and without the field the hazards follow."""
+    with pytest.raises(gc.FileFaultsError, match=r"bag.yaml:5: .*does not say why.*hazards_note"):
+        read_material_text(BAG + "hazards: []\n", "bag.yaml")
+    told = read_material_text(BAG + "hazards: []\nhazards_note: the sheet of 2026 lists none\n", "bag.yaml")
+    assert (told.hazards, told.hazards_note) == ((), "the sheet of 2026 lists none")
+    for not_given in ("", "hazards:\n"):
+        assert read_material_text(BAG + not_given, "bag.yaml").hazards == ()
+
+
 def test_two_files_of_one_folder_with_one_name_are_refused(tmp_path: Path):
     for name in ("a", "b"):
         (tmp_path / f"{name}.yaml").write_text(f"id: {name}\nname: My spar\nformula: SiO2\nsource: {{title: t}}\n")

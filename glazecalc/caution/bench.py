@@ -6,11 +6,12 @@ The maker's safety data sheet and local rules come first; this only says what to
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 from glazecalc.caution.caution import Caution, Severity
 from glazecalc.caution.codes import raised
-from glazecalc.caution.hazards import SILICA, Hazard, authorities, concerns, hazards, known_hazards, own_words
+from glazecalc.caution.hazards import SILICA, Hazard, authorities, concerns, hazards
+from glazecalc.caution.material_hazards import MaterialHazards, hazards_of
 from glazecalc.caution.thresholds import threshold
 from glazecalc.convert.batch import Batch
 from glazecalc.material import Material
@@ -20,7 +21,22 @@ __all__ = ("handling_cautions", "short_cautions")
 _SHEET = "Read the maker's safety data sheet; it and the local rules come first."
 _DOCTOR = "If you are pregnant, breastfeeding or have a lung condition, ask a doctor first."
 _SORTED_HERE = "The sorting is this program's own"
-_Shares = list[tuple[Material, float]]  # each material once, with its share [wt % of the all-in batch]
+
+
+class _Share(NamedTuple):
+    """A material of the batch, once."""
+
+    material: Material
+    percent: float  # wt % of the all-in batch
+    hazards: MaterialHazards
+
+    def named(self, concern: str = "") -> str:
+        """Return its name and share, and where the hazards of a class do not stand in its own file how they are known."""
+        mark = self.hazards.mark_of(concern)
+        return f"{self.material.name} {self.percent:.1f} %{f' ({mark})' if mark else ''}"
+
+
+_Shares = list[_Share]
 
 
 def handling_cautions(batch: Batch) -> list[Caution]:
@@ -29,7 +45,11 @@ def handling_cautions(batch: Batch) -> list[Caution]:
     One caution a kind of hazard, naming all materials of that kind; a material that calls for a stop has its own.
     """
     total = batch.all_in_total
-    shares = [(material, 100.0 * parts / total) for material, parts in batch.by_material() if parts > 0.0]
+    shares = [
+        _Share(material, 100.0 * parts / total, hazards_of(material))
+        for material, parts in batch.by_material()
+        if parts > 0.0
+    ]
     return [
         *_silica(shares),
         *_stops(shares),
@@ -47,63 +67,88 @@ def short_cautions(materials: Sequence[Material]) -> list[str]:
     Clays and feldspars that carry quartz stand under silica too. A material without any entry is named: its sheet was not
     seen, and that clears nothing.
     """
-    once = {material.id: material for material in materials}.values()
+    once = [(m, hazards_of(m)) for m in {material.id: material for material in materials}.values()]
     lines = []
+    if met := [_marked(m, found.mark_of()) for m, found in once if found.stops]:
+        lines.append(f"STOP, not for a studio without measured air and medical checks: {'; '.join(met)}")
     for key, concern in concerns().items():
-        if met := [m.name for m in once if any(key in hazard.concerns for hazard in known_hazards(m))]:
+        if met := [_marked(m, found.mark_of(key)) for m, found in once if key in found.concerns_said]:
             lines.append(f"{concern.label}: {'; '.join(met)}")
-    lines += [f"{material.name}: {text}" for material in once for text in own_words(material)]
-    if unknown := [material.name for material in once if not material.hazards]:
+    if met := [_marked(m, found.mark_of()) for m, found in once if found.caustic]:
+        lines.append(f"Caustic, goggles and gloves: {'; '.join(met)}")
+    lines += [f"{m.name}: {text}" for m, found in once for text in found.own_words]
+    lines += [f"{m.name}: no hazards, its file says: {found.none_because}" for m, found in once if found.none_because]
+    if unknown := [m.name for m, found in once if found.is_unknown]:
         lines.append(f"No hazard data here, get the safety data sheet: {'; '.join(unknown)}")
-    if soluble := [m.name for m in once if m.is_soluble and m.kind != "additive"]:
+    if soluble := [m.name for m, _ in once if m.is_soluble and m.kind != "additive"]:
         lines.append(f"Dissolves in the bucket, pour no water off: {'; '.join(soluble)}")
     return lines
 
 
-def _named(shares: _Shares) -> str:
-    return ", ".join(f"{material.name} {share:.1f} %" for material, share in shares)
+def _marked(material: Material, mark: str) -> str:
+    return f"{material.name} ({mark})" if mark else material.name
 
 
 def _evidence(shares: _Shares, kinds: Iterable[Hazard] = ()) -> dict[str, Any]:
-    """Return the materials with their shares, and what is on file on their hazards."""
+    """Return the materials with their shares, what is on file on their hazards, and on what it rests."""
+    kinds = list(kinds)
     found: dict[str, Any] = {
-        "materials": [m.name for m, _ in shares],
-        "share_wt_percent": {m.name: s for m, s in shares},
+        "materials": [share.material.name for share in shares],
+        "share_wt_percent": {share.material.name: share.percent for share in shares},
     }
-    if kinds := list(kinds):
+    if kinds:
         found["statements"] = {hazard.label: list(hazard.statements) for hazard in kinds}
         found["limits"] = {hazard.label: hazard.limit_texts for hazard in kinds}
+        found |= _basis(shares, kinds)
     return found
 
 
+def _basis(shares: _Shares, kinds: Iterable[Hazard]) -> dict[str, Any]:
+    """Return on what each material's hazards rest (file, inherited, composition), and where not on its file, because of what."""
+    keys = {hazard.key for hazard in kinds}
+    met = [(s.material.name, item) for s in shares for item in s.hazards.known if item.hazard.key in keys]
+    because: dict[str, list[str]] = {}
+    for name, item in met:
+        if item.because:
+            because.setdefault(name, []).append(item.because)
+    return {"basis": {name: item.basis for name, item in met}, "because": because}
+
+
 def _silica(shares: _Shares) -> Iterator[Caution]:
-    carriers = [(m, share) for m, share in shares if any(SILICA in h.concerns for h in known_hazards(m))]
+    carriers = [share for share in shares if SILICA in share.hazards.concerns]
     quartz = hazards()["silica_quartz"]
     if carriers:
+        kinds = {
+            item.hazard.key: item.hazard for s in carriers for item in s.hazards.known if SILICA in item.hazard.concerns
+        }
+        named = ", ".join(share.named(SILICA) for share in carriers)
         yield raised(
             concerns()[SILICA].code,
-            f"Silica dust: the dry batch contains or may contain quartz ({_named(carriers)}). Fine quartz dust scars the lungs for good and can "
+            f"Silica dust: the dry batch contains or may contain quartz ({named}). Fine quartz dust scars the lungs for good and can "
             f"cause cancer. Workplace limits: {'; '.join(quartz.limit_texts)}.",
             do="Weigh and sieve with extraction or outdoors, wear a fitted particle respirator (P100 or FFP3) while it is dry, clean up wet, "
             f"never sweep. {_SHEET} {_DOCTOR}",
             evidence={
-                "materials": [m.name for m, _ in carriers],
-                "share_wt_percent": sum(share for _, share in carriers),
+                "materials": [share.material.name for share in carriers],
+                "share_wt_percent": sum(share.percent for share in carriers),
                 "limits": quartz.limit_texts,
-            },
+            }
+            | _basis(carriers, kinds.values()),
             source=authorities([quartz]),
         )
 
 
 def _stops(shares: _Shares) -> Iterator[Caution]:
-    for material, share in shares:
-        for hazard in known_hazards(material):
+    for share in shares:
+        for item in share.hazards.known:
+            hazard = item.hazard
             if hazard.stop_code:
+                mark = f" ({item.mark}: {item.because})" if item.basis == "composition" else ""
                 yield raised(
                     hazard.stop_code,
-                    f"{material.name}, {share:.1f} % of the batch. {hazard.handling}",
+                    f"{share.material.name}, {share.percent:.1f} % of the batch{mark}. {hazard.label}: {hazard.handling}",
                     do=f"Do not open the bag before extraction, hygiene and medical checks are settled under the law of the place. {_SHEET} {_DOCTOR}",
-                    evidence=_evidence([(material, share)], [hazard]),
+                    evidence=_evidence([share], [hazard]),
                     source=f"{authorities([hazard])}. {_SORTED_HERE}",
                 )
 
@@ -112,32 +157,33 @@ def _classes(shares: _Shares) -> Iterator[Caution]:
     """Yield one caution a class of concern that says something; stops and caustics are said by themselves."""
     for concern in concerns().values():
         met = [
-            (material, share, hazard)
-            for material, share in shares
-            for hazard in known_hazards(material)
-            if hazard.concern == concern and not hazard.stop_code and not hazard.caustic
+            (share, item.hazard)
+            for share in shares
+            for item in share.hazards.known
+            if item.hazard.concern == concern and not item.hazard.stop_code and not item.hazard.caustic
         ]
         if not met or not concern.says:
             continue
-        kinds = list({hazard.key: hazard for _, _, hazard in met}.values())
+        kinds = list({hazard.key: hazard for _, hazard in met}.values())
+        once = list({share.material.id: share for share, _ in met}.values())
         advice = " ".join(f"{hazard.label}: {hazard.handling}" for hazard in kinds)
         habits = "Gloves, fitted respirator while dry, no food or drink in the room, wash hands."
         yield raised(
             concern.code,
-            f"{concern.says}: {_named([(m, s) for m, s, _ in met])}. {advice}",
+            f"{concern.says}: {', '.join(share.named(concern.key) for share in once)}. {advice}",
             do=f"{habits} {_SHEET} {_DOCTOR}" if concern.poison else f"Keep the dust down. {_SHEET}",
-            evidence=_evidence(list({m.name: (m, s) for m, s, _ in met}.values()), kinds),
+            evidence=_evidence(once, kinds),
             source=f"{authorities(kinds)}. {_SORTED_HERE}",
         )
 
 
 def _caustic(shares: _Shares) -> Iterator[Caution]:
-    met = [(m, s) for m, s in shares if any(hazard.caustic for hazard in known_hazards(m))]
-    kinds = list({hazard.key: hazard for m, _ in met for hazard in known_hazards(m) if hazard.caustic}.values())
+    met = [share for share in shares if share.hazards.caustic]
+    kinds = list({i.hazard.key: i.hazard for share in met for i in share.hazards.known if i.hazard.caustic}.values())
     if met:
         yield raised(
             "caustic-raw-material",
-            f"Caustic: {_named(met)}. Dust and wet glaze burn the eyes and attack the skin.",
+            f"Caustic: {', '.join(share.named() for share in met)}. Dust and wet glaze burn the eyes and attack the skin.",
             do=f"Goggles and gloves, also for the wet bucket. {_SHEET}",
             evidence=_evidence(met, kinds),
             source=authorities(kinds),
@@ -145,7 +191,7 @@ def _caustic(shares: _Shares) -> Iterator[Caution]:
 
 
 def _own_words(shares: _Shares) -> Iterator[Caution]:
-    met = {m.name: words for m, _ in shares if (words := own_words(m))}
+    met = {share.material.name: list(share.hazards.own_words) for share in shares if share.hazards.own_words}
     if met:
         said = "; ".join(f"{name}: {', '.join(words)}" for name, words in met.items())
         yield raised(
@@ -158,10 +204,12 @@ def _own_words(shares: _Shares) -> Iterator[Caution]:
 
 
 def _soluble(shares: _Shares) -> Iterator[Caution]:
-    met = [(m, s) for m, s in shares if m.is_soluble or m.is_slightly_soluble]
-    fully, limit = sum(s for m, s in met if m.is_soluble), threshold("soluble_look")
-    named = ", ".join(f"{m.name} {s:.1f} % ({'soluble' if m.is_soluble else 'slightly soluble'})" for m, s in met)
+    met = [share for share in shares if share.material.is_soluble or share.material.is_slightly_soluble]
+    fully, limit = sum(share.percent for share in met if share.material.is_soluble), threshold("soluble_look")
     if met:
+        named = ", ".join(
+            f"{m.name} {percent:.1f} % ({'soluble' if m.is_soluble else 'slightly soluble'})" for m, percent, _ in met
+        )
         yield raised(
             "soluble-in-bucket",
             f"Soluble: {named}. The dissolved part travels with the water: water poured off takes flux away, it collects at rims, soaks "
@@ -170,7 +218,7 @@ def _soluble(shares: _Shares) -> Iterator[Caution]:
             do="Never pour the water off; mix only what is used soon, or bring the oxide in with a frit. Wear gloves when handling the wet glaze.",
             evidence=_evidence(met)
             | {
-                "total_wt_percent": sum(s for _, s in met),
+                "total_wt_percent": sum(share.percent for share in met),
                 "freely_soluble_wt_percent": fully,
                 "threshold_wt_percent": limit.value,
             },

@@ -1,6 +1,6 @@
 """What is known of raw materials at the bench: classes of concern, hazard statements, workplace limits.
 
-One entry a hazard in ``bench_hazards.yaml``; a material names its hazards by their keys, or in words of its own.
+One entry a hazard in ``bench_hazards.yaml``; a material names its hazards by their keys.
 """
 
 from __future__ import annotations
@@ -12,9 +12,9 @@ from typing import Any
 
 from glazecalc.files.shipped import load_data, read_entry, read_mapping
 from glazecalc.frozen import FrozenDict
-from glazecalc.material import Material
 
 __all__ = (
+    "MILDEST",
     "SILICA",
     "Concern",
     "Hazard",
@@ -22,12 +22,11 @@ __all__ = (
     "authorities",
     "concerns",
     "hazards",
-    "known_hazards",
-    "own_words",
 )
 
 _FILE = "bench_hazards.yaml"
 SILICA = "silica"
+MILDEST = "nuisance_dust"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,13 +125,3 @@ def _authority(entry: Mapping[str, Any]) -> str:
 def authorities(of: Iterable[Hazard]) -> str:
     """Return where these hazards were read, in one line."""
     return "; ".join(dict.fromkeys(title for hazard in of for title in hazard.authorities)) or "the bench hazards data"
-
-
-def known_hazards(material: Material) -> list[Hazard]:
-    """Return the hazards of a material that the data knows."""
-    return [hazards()[key] for key in material.hazards if key in hazards()]
-
-
-def own_words(material: Material) -> list[str]:
-    """Return what a material's own file says in words."""
-    return [key for key in material.hazards if key not in hazards()]

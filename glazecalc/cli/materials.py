@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import click
 
+from glazecalc.caution.material_hazards import hazards_of
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import json_option, materials_option
 from glazecalc.errors import Notice
@@ -31,8 +34,15 @@ def command(name: tuple[str, ...], materials: tuple[str, ...], as_json: bool) ->
     if name:
         value, notices = library.find(" ".join(name))
     reply(
-        value,
+        _plain(value) if as_json else value,
         lambda: "\n".join([str(value), *notice_lines(notices)]),
         as_json=as_json,
         notices=(*notices, *library.notices),
     )
+
+
+def _plain(value: Material | MaterialLibrary) -> dict[str, Any]:
+    """Return the JSON of a material or a library, each material with its bench hazards and how they are known."""
+    if isinstance(value, Material):
+        return value.to_dict() | {"bench_hazards": hazards_of(value)}
+    return {"materials": [_plain(material) for material in value.values()]}

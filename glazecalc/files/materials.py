@@ -14,7 +14,7 @@ from glazecalc.files.shipped import materials_folder
 from glazecalc.files.text_file import file_fault, read_text
 from glazecalc.files.yaml_events import read_yaml
 from glazecalc.library import MaterialLibrary
-from glazecalc.material import Material, Source
+from glazecalc.material import HOW_TO_SAY_NONE, Material, Source
 from glazecalc.names import name_key
 
 if TYPE_CHECKING:
@@ -22,7 +22,19 @@ if TYPE_CHECKING:
 
 __all__ = ("load_materials", "read_material", "read_material_text")
 
-_TEXTS = ("id", "name", "formula", "kind", "aliases", "supplier", "lot", "received", "solubility", "hazards")
+_TEXTS = (
+    "id",
+    "name",
+    "formula",
+    "kind",
+    "aliases",
+    "supplier",
+    "lot",
+    "received",
+    "solubility",
+    "hazards",
+    "hazards_note",
+)
 _NUMBERS = ("analysis", "loi_percent", "loss", "moisture_percent", "density_g_cm3", "tolerance")
 _FIELDS = (*_TEXTS, *_NUMBERS, "source", "dried_basis", "notes")
 _SOURCE_TEXTS = ("title", "publisher", "year", "table", "seen_at", "confidence")
@@ -149,7 +161,14 @@ def read_material_text(text: str, path: str = "<text>") -> Material:
     file_name = Path(path).stem if path.endswith((".yaml", ".yml")) else ""
     fields = {"id": file_name, "name": "", **reader.given(_TEXTS, _NUMBERS), "notes": reader.lines("notes")}
     _as_printed(fields, reader)
+    _check_no_hazards(fields, reader)
     return reader.build(Material, path, **fields, source=_source(reader), path=path)
+
+
+def _check_no_hazards(fields: dict[str, Any], reader: FieldReader) -> None:
+    """Note the fault of a list of hazards that is empty without a why: nobody could tell it from one that was forgotten."""
+    if fields.get("hazards") == [] and not fields.get("hazards_note"):
+        reader.fault("hazards", "'hazards' is empty and the file does not say why.", HOW_TO_SAY_NONE)
 
 
 def _as_printed(fields: dict[str, Any], reader: FieldReader) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from glazecalc.caution.hazards import hazards
+from glazecalc.caution.material_hazards import hazards_of
 from glazecalc.material import Material
 from glazecalc.show.text import heading, number, rule, wrapped
 
@@ -40,11 +40,20 @@ def page(material: Material) -> str:
         if value:
             lines.append(f"  {label}: {value}")
     lines += ["", "HAZARDS at the bench (the maker's safety data sheet and local rules come first)"]
-    for key in material.hazards:
-        hazard = hazards().get(key)
-        lines += wrapped(f"{hazard.label}: {hazard.handling}" if hazard else key, hang=4)
-    if not material.hazards:
-        lines.append("  none on file here; that is no clearance: read the maker's sheet, and keep any dust down")
+    found = hazards_of(material)
+    for item in found.known:
+        because = f": {item.because}" if item.basis == "composition" else ""
+        lines += wrapped(
+            f"{item.hazard.label}: {item.hazard.handling}{f' ({item.mark}{because})' if item.mark else ''}", hang=4
+        )
+    for word in found.own_words:
+        lines += wrapped(word, hang=4)
+    if material.hazards_note:
+        lines += wrapped(
+            f"{'its file says' if material.hazards else 'none, its file says'}: {material.hazards_note}", hang=4
+        )
+    if found.is_unknown:
+        lines.append("  no hazard data here: get the safety data sheet, and keep any dust down")
     lines += ["", "SOURCE", *wrapped(material.source.cite())]
     if material.source.seen_at:
         lines += wrapped(f"seen at {material.source.seen_at}")

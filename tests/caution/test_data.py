@@ -27,7 +27,7 @@ from tests.caution import codes_table
 
 PACKAGE = Path(str(resources.files("glazecalc")))
 FILES = ("food_limits", "food_limits_comparators", "food_limits_sources", "food_metals", "durability_ranges", "caution_thresholds", "surface_rules",
-         "kiln_emissions", "test_methods", "ratio_conventions", "caution_codes", "crawling")  # fmt: skip
+         "kiln_emissions", "test_methods", "ratio_conventions", "caution_codes", "crawling", "hazard_rules")  # fmt: skip
 SOURCES = load_data("food_limits_sources.yaml")["sources"]
 # "safe" and "passes" as words of a verdict; a safety data sheet is neither
 VERDICT = re.compile(r"\b(?:food[- ])?safe\b|\bpass(?:es|ed)\b|\bsafely\b|\bharmless\b", re.IGNORECASE)
@@ -66,6 +66,9 @@ def entries():
             yield f"kiln.{key}", entry
             for number, limit in enumerate(entry["limits"]):
                 yield f"kiln.{key}.limit{number}", limit
+    yield "melted", load_data("hazard_rules.yaml")["melted"]
+    for key, entry in load_data("hazard_rules.yaml")["groups"].items():
+        yield f"hazard_rules.{key}", entry
     for key, entry in load_data("test_methods.yaml")["methods"].items():
         yield f"method.{key}", entry
 
@@ -89,7 +92,7 @@ TOP = {"food_limits": {"checked_on", "legal_status_words", "always", "places", "
        "surface_rules": {"codes", "surfaces", "absorption"}, "kiln_emissions": {"gases", "metals"}, "durability_ranges": {"alkaline_above", "ranges"},
        "ratio_conventions": {"conventions"}, "test_methods": {"ask_for_above", "methods", "always", "by_use"},
        "crawling": {"surface_tension_rank_mn_m", "raw_causes"}, "food_limits_sources": {"sources"},
-       "bench_hazards": {"concern_classes", "h_statements", "hazards", "sources"}}  # fmt: skip
+       "hazard_rules": {"melted", "groups"}, "bench_hazards": {"concern_classes", "h_statements", "hazards", "sources"}}  # fmt: skip
 
 
 def test_every_key_of_the_data_is_read():

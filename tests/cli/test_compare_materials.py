@@ -48,6 +48,8 @@ def test_list_of_materials(capsys: pytest.CaptureFixture[str]):
     assert int(ran.out.split()[0]) >= 70
     assert max(map(len, ran.out.splitlines())) <= 100
     listed = run(capsys, "materials", "--json").json["materials"]
+    assert {item["basis"] for row in listed for item in row["bench_hazards"]["known"]} <= {"file", "composition"}
+    assert all(row["bench_hazards"]["known"][0]["basis"] == "file" for row in listed if row["hazards"])
     assert len(listed) == int(ran.out.split()[0])
     assert all(entry["source"]["title"] for entry in listed)
 
