@@ -94,6 +94,7 @@ class CheckReport(Shown):
             {
                 "material": line.material.id,
                 "name": line.material.name,
+                "basis": line.material.basis,
                 "parts": line.parts,
                 "addition": line.addition,
                 "percent_of_base": 100 * line.parts / batch.base_total,

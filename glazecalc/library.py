@@ -167,7 +167,10 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
     def _near(self, name: str) -> str:
         if self._near_names is None:
             self._near_names = NearNames(self._by_id.values())
-        near = self._near_names.suggest(name)
+        key = name_key(name)
+        stand_ins = [m for m in self._by_id.values() if key in map(name_key, m.instead_of)]
+        sold_first = sorted(stand_ins, key=lambda material: not material.for_sale)
+        near = tuple(m.name for m in sold_first) or self._near_names.suggest(name)
         if not near:
             return "'glazecalc materials' lists all; --materials DIR adds your own."
         return f"Did you mean {' or '.join(repr(found) for found in near)}?"

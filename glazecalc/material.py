@@ -14,7 +14,7 @@ from glazecalc.formula import formula_yield
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import VOLATILES, molar_mass
 
-__all__ = ("HOW_TO_SAY_NONE", "KINDS", "Kind", "Material", "Solubility", "Source")
+__all__ = ("BASES", "HOW_TO_SAY_NONE", "KINDS", "Basis", "Kind", "Material", "Solubility", "Source")
 
 Kind = Literal[
     "silica", "clay", "feldspar", "alkaline_earth", "boron", "zinc", "frit", "lithium", "opacifier", "colourant", "alumina",
@@ -22,6 +22,22 @@ Kind = Literal[
 ]  # fmt: skip
 KINDS: tuple[Kind, ...] = get_args(Kind)
 Solubility = Literal["no", "slightly", "yes"]
+Basis = Literal[
+    "measured", "makers-sheet", "ideal-formula", "as-batched", "worked-out", "recalled", "invented", "own-sheet",
+]  # fmt: skip
+BASES: Mapping[str, str] = FrozenDict(
+    {
+        "measured": "a published analysis, measured",
+        "makers-sheet": "maker's or seller's sheet",
+        "ideal-formula": "ideal formula, not an analysis",
+        "as-batched": "as batched for a paper or patent, not measured",
+        "worked-out": "worked out, not measured",
+        "recalled": "recalled, not checked against the print",
+        "invented": "invented, sold by no one",
+        "own-sheet": "own sheet",
+    }
+)
+"""What the numbers of a material stand on, and the words for it."""
 _SOLUBILITY: dict[str, Solubility] = {
     "no": "no", "insoluble": "no", "slightly": "slightly", "slightly soluble": "slightly", "yes": "yes", "soluble": "yes",
 }  # fmt: skip
@@ -48,13 +64,19 @@ _CARBONATE_SLACK = 2.0  # points of loss; a bag with more water or less carbonat
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
-    """Where the numbers of a material came from; only `title` is required."""
+    """Where the numbers of a material came from; only `title` is required.
+
+    `kind` (paper, seller's page, ...) and `place` are what a page prints in short; `also` is a second place where a number stands.
+    """
 
     title: str
+    kind: str = ""
+    place: str = ""
     publisher: str = ""
     year: str = ""
     table: str = ""
     seen_at: str = ""
+    also: str = ""
     from_memory: bool = False
     confidence: str = ""
 
@@ -62,16 +84,22 @@ class Source:
         if isinstance(self.year, int):
             object.__setattr__(self, "year", str(self.year))
         checks = FieldChecks("Source")
-        for name in ("title", "publisher", "year", "table", "seen_at", "confidence"):
+        for name in ("title", "kind", "place", "publisher", "year", "table", "seen_at", "also", "confidence"):
             checks.text(name, getattr(self, name), required=name == "title", lines=True)
         checks.flag("from_memory", self.from_memory)
         checks.done()
 
+    @property
+    def in_short(self) -> str:
+        """Kind of source, year and place; its title where the kind is not given."""
+        return ", ".join(filter(None, (self.kind, self.year, self.place))) if self.kind else self.title
+
     def cite(self) -> str:
-        """Return the source in one line, with its memory mark."""
+        """Return the whole citation in one line, with its memory mark."""
         text = ", ".join(filter(None, (self.title, self.publisher, self.year, self.table)))
-        confidence = f", confidence {self.confidence}" if self.confidence else ""
-        return f"{text} (from memory{confidence})" if self.from_memory else text
+        text = f"{text}; {self.also}" if self.also else text
+        confidence = f"; confidence {self.confidence}" if self.confidence else ""
+        return f"{text} (recalled, not checked against the print{confidence})" if self.from_memory else text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -101,6 +129,14 @@ class Material(Shown):
         A word on the hazards. With no hazards it says why there are none, and then none follow.
     inherited_hazards, inherited_from : tuple of str, str
         What a library keeps of a material that this one hides, and the name of that.
+    instead_of : tuple of str
+        Names of materials that are gone, for which it is offered; it does not answer to them.
+    basis : str
+        What the numbers stand on, one of `BASES`; a formula and a source from memory say it themselves.
+    for_sale : bool
+        False where no bag of that name exists: an end member, a specimen, a certified standard, a glass of the laboratory.
+    not_sold_because : str
+        Why it is not for sale.
     tolerance : Mapping
         Oxide -> half width [wt %] of the stated tolerance.
     notices : tuple of Notice
@@ -109,8 +145,8 @@ class Material(Shown):
 
     PAGE: ClassVar[str] = "material"
     JSON: ClassVar[tuple[str, ...]] = (
-        "id", "name", "aliases", "kind", "formula", "analysis_percent=analysis", "below_detection", "loi_percent", "loss", "total_percent",
-        "moisture_percent", "density_g_cm3", "solubility", "hazards", "hazards_note",
+        "id", "name", "aliases", "instead_of", "kind", "basis", "for_sale", "not_sold_because", "formula", "analysis_percent=analysis",
+        "below_detection", "loi_percent", "loss", "total_percent", "moisture_percent", "density_g_cm3", "solubility", "hazards", "hazards_note",
         "inherited_hazards", "inherited_from", "tolerance", "supplier", "lot", "received", "source", "notes", "notices",
     )  # fmt: skip
 
@@ -118,7 +154,11 @@ class Material(Shown):
     name: str
     source: Source
     aliases: tuple[str, ...] = ()
+    instead_of: tuple[str, ...] = ()
     kind: Kind = "other"
+    basis: Basis = "own-sheet"
+    for_sale: bool = True
+    not_sold_because: str = ""
     formula: str | None = None
     analysis: Mapping[str, float] = field(default_factory=dict)
     below_detection: Mapping[str, str] = field(default_factory=dict)
@@ -142,6 +182,7 @@ class Material(Shown):
     def __post_init__(self) -> None:
         checks = FieldChecks(f"Material '{self.name or self.id}'")
         checked = _plain_fields(self, checks) | _composition(self, checks)
+        checked["basis"] = _basis(self, checked["formula"], checks)
         checks.done()
         stated = self.loi_percent
         for name, value in checked.items():
@@ -182,7 +223,18 @@ class Material(Shown):
 
 def _plain_fields(given: Material, checks: FieldChecks) -> dict[str, Any]:
     """Check the texts and single numbers of a material; return those that are set anew."""
-    for name in ("id", "name", "supplier", "lot", "received", "notes", "path", "hazards_note", "inherited_from"):
+    for name in (
+        "id",
+        "name",
+        "supplier",
+        "lot",
+        "received",
+        "not_sold_because",
+        "notes",
+        "path",
+        "hazards_note",
+        "inherited_from",
+    ):
         lines = name in ("notes", "path", "hazards_note")
         checks.text(name, getattr(given, name), required=name in ("id", "name"), lines=lines)
     if given.source is None:
@@ -201,14 +253,37 @@ def _plain_fields(given: Material, checks: FieldChecks) -> dict[str, Any]:
         if word.strip().lower() in _NO_WORDS:
             said = f"'hazards' says '{word}', which is no hazard."
             checks.fault("hazards", said, HOW_TO_SAY_NONE)
+    checks.flag("for_sale", given.for_sale)
+    if given.not_sold_because and given.for_sale:
+        said = "'not_sold_because' is given, but the material is for sale."
+        checks.fault("not_sold_because", said, "Write for_sale: false beside it.")
     return {
         "aliases": checks.texts("aliases", given.aliases),
+        "instead_of": checks.texts("instead_of", given.instead_of),
         "hazards": listed,
         "inherited_hazards": checks.texts("inherited_hazards", given.inherited_hazards),
         "solubility": solubility,
         "moisture_percent": checks.number("moisture_percent", given.moisture_percent, 0, 500),
         "density_g_cm3": checks.number("density_g_cm3", given.density_g_cm3, 0.1, 25),
     }
+
+
+def _basis(given: Material, formula: str | None, checks: FieldChecks) -> Basis:
+    """Return what the numbers stand on; what is stated may not contradict a formula or a source from memory."""
+    if given.basis not in BASES:
+        hint = did_you_mean(str(given.basis), BASES) or f"Known: {', '.join(BASES)}."
+        checks.fault("basis", f"'basis' is '{given.basis}', which is not known.", hint)
+        return "own-sheet"
+    from_memory = isinstance(given.source, Source) and given.source.from_memory
+    follows: Basis = "ideal-formula" if formula is not None else "recalled" if from_memory else given.basis
+    if given.basis not in (follows, "own-sheet"):
+        because = "a formula is given" if formula is not None else "the source is from memory"
+        checks.fault("basis", f"'basis' is '{given.basis}', but {because}.", f"Leave it out: it is {follows}.")
+    elif follows == "ideal-formula" and formula is None:
+        checks.fault(
+            "basis", "'basis' is 'ideal-formula', but there is no formula.", "Give the formula, or another basis."
+        )
+    return follows
 
 
 def _composition(given: Material, checks: FieldChecks) -> dict[str, Any]:

@@ -47,10 +47,10 @@ def test_trade_names(library: gc.MaterialLibrary, name: str, ident: str):
 @pytest.mark.parametrize(
     ("name", "some"),
     [
-        ("iron", ["Iron oxide, red", "Iron oxide, black"]),
+        ("iron", ["Red iron oxide", "Black iron oxide"]),
         ("spar", ["Potash feldspar", "Soda feldspar"]),
         ("cobalt", ["Cobalt carbonate"]),
-        ("frit", ["Frit"]),
+        ("frit", ["Unity frit, soda"]),
     ],
 )
 def test_a_name_that_fits_several_is_refused_with_them(library: gc.MaterialLibrary, name: str, some: list[str]):

@@ -7,12 +7,13 @@ from typing import Any
 import click
 
 from glazecalc.caution.material_hazards import hazards_of
-from glazecalc.cli.call import reply
+from glazecalc.cli.call import goes_with, reply
 from glazecalc.cli.options import json_option, materials_option
 from glazecalc.errors import Notice
 from glazecalc.files.materials import load_materials
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
+from glazecalc.show import pages
 from glazecalc.show.notices import notice_lines
 
 __all__ = ("command",)
@@ -21,13 +22,16 @@ __all__ = ("command",)
 @click.command("materials")
 @click.argument("name", nargs=-1)
 @materials_option
+@click.option("--full", is_flag=True, help="The whole citation of its source.")
 @json_option
-def command(name: tuple[str, ...], materials: tuple[str, ...], as_json: bool) -> None:
+def command(name: tuple[str, ...], materials: tuple[str, ...], full: bool, as_json: bool) -> None:
     """List the materials, or show one with its analysis, source and hazards.
 
     \b
     Example:  glazecalc materials "potash feldspar"
     """
+    if not name:
+        goes_with("the name of a material", full=full)
     library = load_materials(*materials)
     value: Material | MaterialLibrary = library
     notices: tuple[Notice, ...] = ()
@@ -35,7 +39,7 @@ def command(name: tuple[str, ...], materials: tuple[str, ...], as_json: bool) ->
         value, notices = library.find(" ".join(name))
     reply(
         _plain(value) if as_json else value,
-        lambda: "\n".join([str(value), *notice_lines(notices)]),
+        lambda: "\n".join([pages.page(value, full=True) if full else str(value), *notice_lines(notices)]),
         as_json=as_json,
         notices=(*notices, *library.notices),
     )

@@ -20,13 +20,17 @@ from glazecalc.errors import (
     UnknownNameError,
 )
 from glazecalc.library import MaterialLibrary
-from glazecalc.material import Material
+from glazecalc.material import BASES, Basis, Material
 from glazecalc.recipe import Recipe, as_recipe, misses_100
 
 __all__ = ("Batch", "BatchLine", "folded_moles", "resolve")
 
 _LARGEST = 1e12  # parts or grams; beyond this a number is a slip of the pen
 _SMALLEST_TOTAL = 1e-9
+_SAID_BASES: dict[Basis, str] = {  # what is no analysis of a bag, and the code of its notice
+    "ideal-formula": "ideal-formula", "recalled": "analysis-from-memory", "as-batched": "analysis-as-batched",
+    "worked-out": "analysis-worked-out", "invented": "analysis-invented",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,16 +200,15 @@ def _check_size(batch: Batch) -> None:
 
 def _material_notices(materials: Sequence[Material]) -> list[Notice]:
     once = list({material.id: material for material in materials}.values())
-    ideal = ", ".join(m.name for m in once if m.formula is not None and m.kind != "colourant" and m.analysis)
-    remembered = ", ".join(m.name for m in once if m.source.from_memory and m.formula is None)
+    told = [m for m in once if m.analysis and (m.formula is None or m.kind != "colourant")]
+    standing = {basis: ", ".join(m.name for m in told if m.basis == basis) for basis in _SAID_BASES}
     hardly_there = "; ".join(
         f"{m.name} ({', '.join(f'{oxide} {text}' for oxide, text in m.below_detection.items())})"
         for m in once
         if m.below_detection
     )
     grouped = (
-        ("ideal-formula", "ideal formulas, no analysis of a real bag", ideal),
-        ("analysis-from-memory", "analyses recalled from memory, check against the bag's own sheet", remembered),
+        *((code, BASES[basis], standing[basis]) for basis, code in _SAID_BASES.items()),
         ("below-detection", "below detection, counted as nothing", hardly_there),
     )
     notices = [Notice(code, f"{text}: {names}.") for code, text, names in grouped if names]

@@ -23,21 +23,11 @@ if TYPE_CHECKING:
 __all__ = ("load_materials", "read_material", "read_material_text")
 
 _TEXTS = (
-    "id",
-    "name",
-    "formula",
-    "kind",
-    "aliases",
-    "supplier",
-    "lot",
-    "received",
-    "solubility",
-    "hazards",
-    "hazards_note",
-)
-_NUMBERS = ("analysis", "loi_percent", "loss", "moisture_percent", "density_g_cm3", "tolerance")
-_FIELDS = (*_TEXTS, *_NUMBERS, "source", "dried_basis", "notes")
-_SOURCE_TEXTS = ("title", "publisher", "year", "table", "seen_at", "confidence")
+    "id", "name", "formula", "kind", "basis", "aliases", "instead_of", "supplier", "lot", "received", "solubility", "hazards", "hazards_note",
+)  # fmt: skip
+_OTHERS = ("analysis", "loi_percent", "loss", "moisture_percent", "density_g_cm3", "tolerance", "for_sale")
+_FIELDS = (*_TEXTS, *_OTHERS, "not_sold_because", "source", "dried_basis", "notes")
+_SOURCE_TEXTS = ("title", "kind", "place", "publisher", "year", "table", "seen_at", "also", "confidence")
 _LOSS_NAMES = ("loi", "loss on ignition", "loss")
 _MOST_FILES = 2000
 
@@ -159,7 +149,8 @@ def read_material_text(text: str, path: str = "<text>") -> Material:
     reader = FieldReader(read_yaml(text, path), "a material", _FIELDS)
     reader.flag("dried_basis")
     file_name = Path(path).stem if path.endswith((".yaml", ".yml")) else ""
-    fields = {"id": file_name, "name": "", **reader.given(_TEXTS, _NUMBERS), "notes": reader.lines("notes")}
+    said = {name: reader.lines(name) for name in ("not_sold_because", "notes")}
+    fields = {"id": file_name, "name": "", **reader.given(_TEXTS, _OTHERS), **said}
     _as_printed(fields, reader)
     _check_no_hazards(fields, reader)
     return reader.build(Material, path, **fields, source=_source(reader), path=path)

@@ -18,6 +18,7 @@ from glazecalc.estimate.spread import SampledRange, Sampling, spread_of_batch
 from glazecalc.files.shipped import load_data
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
+from glazecalc.material import BASES
 from glazecalc.optimise.batches import Fit, Problem, to_step
 from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import Term, tolerance_of
@@ -151,9 +152,9 @@ def _about_lines(question: Question, batch: Batch) -> list[Notice]:
         change = f" (before: {before:.0f} %)" if before is not None else ""
         text = f"{clay:.0f} % of raw clay{change}: little to keep the slop in suspension (trade practice)."
         said.append(Notice("little-clay", text))
-    remembered = [m.name for m in new if m.source.from_memory and m.formula is None]
+    remembered = [m.name for m in new if m.basis == "recalled"]
     if remembered:
-        text = f"analyses recalled from memory, check against the bag's own sheet: {', '.join(remembered)}."
+        text = f"{BASES['recalled']}: {', '.join(remembered)}. Your bag's own sheet is better."
         said.append(Notice("analysis-from-memory", text))
     return said
 

@@ -83,7 +83,7 @@ def blend(
     >>> clear, black = (gc.read_recipe(f"recipes/{name}.txt") for name in ("rill-clear", "harbour-black"))
     >>> series = gc.blend([clear, black], materials, side=3)
     >>> {line.name: line.mass_g for line in series.tiles[1].lines if line.addition}
-    {'Iron oxide, red': 3.7, 'Cobalt carbonate': 0.5}
+    {'Red iron oxide': 3.7, 'Cobalt carbonate': 0.5}
     """
     given = [recipes] if isinstance(recipes, Recipe | Mapping) else recipes
     batches = [resolve(recipe, materials) for recipe in given]

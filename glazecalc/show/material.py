@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from glazecalc.caution.material_hazards import hazards_of
-from glazecalc.material import Material
+from glazecalc.material import BASES, Material
 from glazecalc.show.text import heading, number, rule, wrapped
 
 __all__ = ("page",)
@@ -11,13 +11,18 @@ __all__ = ("page",)
 _SOLUBLE = {"no": "not soluble in water", "slightly": "slightly soluble in water", "yes": "soluble in water"}
 
 
-def page(material: Material) -> str:
-    """Return one material with its analysis, source and hazards."""
+def page(material: Material, *, full: bool = False) -> str:
+    """Return one material with its analysis, source and hazards; with `full` the whole citation."""
     lines = [*heading(material.name, f"{material.kind.replace('_', ' ')}   id {material.id}"), rule()]
     if material.aliases:
         lines += wrapped("also called: " + ", ".join(material.aliases), indent=0)
-    basis = f"ideal formula {material.formula}" if material.formula else "analysis of a real material"
-    lines += [f"Numbers from: {basis}", ""]
+    lines += wrapped(
+        f"numbers from: {f'ideal formula {material.formula}' if material.formula else BASES[material.basis]}", indent=0
+    )
+    if not material.for_sale:
+        because = f": {material.not_sold_because}" if material.not_sold_because else ""
+        lines += wrapped(f"not for sale{because}", indent=0)
+    lines.append("")
     lines.append("wt % of the dry material")
     cells = [f"{oxide} {number(value, 2)}" for oxide, value in material.analysis.items()]
     cells += [f"{oxide} {text} (below detection)" for oxide, text in material.below_detection.items()]
@@ -54,9 +59,14 @@ def page(material: Material) -> str:
         )
     if found.is_unknown:
         lines.append("  no hazard data here: get the safety data sheet, and keep any dust down")
-    lines += ["", "SOURCE", *wrapped(material.source.cite())]
-    if material.source.seen_at:
-        lines += wrapped(f"seen at {material.source.seen_at}")
+    source = material.source
+    lines += [
+        "",
+        "SOURCE" if full else "SOURCE  whole citation: --full",
+        *wrapped(source.cite() if full else source.in_short),
+    ]
+    if full and source.seen_at:
+        lines += wrapped(f"seen at {source.seen_at}")
     if material.notes:
         lines += ["", "NOTES", *wrapped(material.notes)]
     for notice in material.notices:

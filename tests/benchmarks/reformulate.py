@@ -16,8 +16,8 @@ QUESTIONS = {
         "potash_feldspar",
     ),
     "frit gone": (
-        {"potash_feldspar": 30, "frit_calcium_borosilicate": 24, "whiting": 8, "kaolin": 14, "silica": 22, "talc": 5},
-        "frit_calcium_borosilicate",
+        {"potash_feldspar": 30, "unity_frit_lime_soda_boron": 24, "whiting": 8, "kaolin": 14, "silica": 22, "talc": 5},
+        "unity_frit_lime_soda_boron",
     ),
     "talc gone": ({"potash_feldspar": 40, "whiting": 10, "talc": 10, "kaolin": 10, "silica": 30}, "talc"),
     "borate gone": (

@@ -80,7 +80,7 @@ def test_lead_stops_by_name():
 
 def test_materials_of_one_class_share_a_line_and_an_amount_of_nothing_has_none():
     toxic = found(bundled({"whiting": 100}, {"copper carbonate": 2, "manganese dioxide": 3}))["toxic-raw-material"]
-    assert toxic.evidence["materials"] == ["Copper carbonate, basic", "Manganese dioxide"]
+    assert toxic.evidence["materials"] == ["Basic copper carbonate", "Manganese dioxide"]
     assert "toxic-raw-material" not in found(bundled({"whiting": 100}, {"copper carbonate": 0}))
 
 

@@ -45,7 +45,7 @@ IRON = glaze(
 LOW_SILICA = glaze("Chalk", {"Potash feldspar": 45, "Whiting": 30, "Kaolin": 25})
 CRAWL = glaze("Lichen", {"Nepheline syenite": 45, "Magnesium carbonate light": 28, "Kaolin": 22, "Soda feldspar": 5})
 CLEAR = glaze(
-    "Liner", {"Potash feldspar": 25, "Frit calcium borosilicate": 22, "Kaolin": 15, "Silica": 25, "Whiting": 13}
+    "Liner", {"Potash feldspar": 25, "Unity frit, lime-soda boron": 22, "Kaolin": 15, "Silica": 25, "Whiting": 13}
 )
 
 

@@ -125,7 +125,7 @@ def test_the_page(capsys, black):
         "fire a tile",
     ):
         assert words in ran.out
-    assert "ideal formulas" in ran.err
+    assert "ideal formula, not an analysis: Whiting" in ran.err
 
 
 def test_a_list_with_amounts_and_one_with_prices_say_what_is_at_hand(capsys, black, tmp_path):

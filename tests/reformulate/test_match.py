@@ -10,7 +10,7 @@ import glazecalc as gc
 from glazecalc.errors import CompositionError, UnknownNameError
 from glazecalc.target import Target
 
-OWN = ("potash_feldspar", "frit_calcium_borosilicate", "whiting", "talc", "kaolin", "silica", "zinc_oxide")
+OWN = ("potash_feldspar", "unity_frit_lime_soda_boron", "whiting", "talc", "kaolin", "silica", "zinc_oxide")
 amount = st.integers(2, 400).map(lambda n: n / 10)
 
 

@@ -15,11 +15,11 @@ from glazecalc.reformulate.at_hand import general_use
 
 RECIPES = (
     {"potash_feldspar": 40, "whiting": 10, "talc": 10, "kaolin": 10, "silica": 30},
-    {"potash_feldspar_ideal": 30, "frit_calcium_borosilicate": 24, "whiting": 8, "kaolin": 14, "silica": 22},
+    {"potash_feldspar_ideal": 30, "unity_frit_lime_soda_boron": 24, "whiting": 8, "kaolin": 14, "silica": 22},
     {"potash_feldspar": 40, "whiting": 15, "lithium_carbonate": 3, "kaolin": 12, "silica": 30},
     {"soda_feldspar": 35, "whiting": 8, "colemanite": 14, "kaolin": 12, "silica": 28, "zinc_oxide": 3},
 )
-GONE = ("talc", "frit_calcium_borosilicate", "lithium_carbonate", "colemanite")
+GONE = ("talc", "unity_frit_lime_soda_boron", "lithium_carbonate", "colemanite")
 SHELF = ("dolomite", "spodumene", "ulexite", "soda_feldspar", "wollastonite", "nepheline_syenite", "ball_clay")
 
 

@@ -16,7 +16,7 @@ from glazecalc.reformulate.wishes import read_wishes
 
 CLEAR = {
     "potash_feldspar": 32.0,
-    "frit_calcium_borosilicate": 20.0,
+    "unity_frit_lime_soda_boron": 20.0,
     "whiting": 12.0,
     "talc": 4.0,
     "kaolin": 12.0,

@@ -10,7 +10,7 @@ from glazecalc.files.shipped import load_data
 from glazecalc.optimise.why import REASONS
 
 CLEAR = {"potash_feldspar_ideal": 40, "whiting": 18, "kaolin": 12, "silica": 30}
-BORON = {"potash_feldspar_ideal": 30, "frit_calcium_borosilicate": 24, "whiting": 8, "kaolin": 14, "silica": 22}
+BORON = {"potash_feldspar_ideal": 30, "unity_frit_lime_soda_boron": 24, "whiting": 8, "kaolin": 14, "silica": 22}
 
 
 def parts(answer) -> dict[str, float]:
@@ -72,7 +72,7 @@ def test_a_borate_by_a_frit(library):
         recipe,
         library,
         without=["colemanite"],
-        also=["frit_calcium_borosilicate", "potash_feldspar_ideal"],
+        also=["unity_frit_lime_soda_boron", "potash_feldspar_ideal"],
         keep=["B2O3", "SiO2", "Al2O3", "CaO"],
     )
     answer = outcome.answers[0]
@@ -150,7 +150,7 @@ def test_tin_by_zircon_is_said_to_be_no_chemistry(library):
 
 
 def test_no_boron_source_left(library):
-    outcome = gc.substitute(BORON, library, without=["frit_calcium_borosilicate"], also=["soda_feldspar_ideal"])
+    outcome = gc.substitute(BORON, library, without=["unity_frit_lime_soda_boron"], also=["soda_feldspar_ideal"])
     wanted = gc.unity_formula(BORON, library)["B2O3"]
     (entry,) = outcome.unmet
     assert (entry.oxide, entry.shortfall) == ("B2O3", pytest.approx(wanted))
@@ -275,7 +275,7 @@ def test_no_flux_at_hand(library):
 
 
 def test_the_whole_library_leaves_out_what_nobody_asked_for(library):
-    outcome = gc.substitute(BORON, library, without=["frit_calcium_borosilicate"])
+    outcome = gc.substitute(BORON, library, without=["unity_frit_lime_soda_boron"])
     assert 1 < len(outcome.answers) <= 5
     assert any(notice.code == "whole-library" for notice in outcome.notices)
     for answer in outcome.answers:
@@ -316,9 +316,9 @@ def test_the_keep_list_can_be_a_sum_over_several_and_a_ratio(library):
 
 
 def test_tolerances_can_be_set(library):
-    loose = gc.substitute(BORON, library, without=["frit_calcium_borosilicate"], also=["colemanite"])
+    loose = gc.substitute(BORON, library, without=["unity_frit_lime_soda_boron"], also=["colemanite"])
     tight = gc.substitute(
-        BORON, library, without=["frit_calcium_borosilicate"], also=["colemanite"], tolerances={"B2O3": 1e-4}
+        BORON, library, without=["unity_frit_lime_soda_boron"], also=["colemanite"], tolerances={"B2O3": 1e-4}
     )
     assert abs(tight.answers[0].deviation["B2O3"]) <= abs(loose.answers[0].deviation["B2O3"]) + 1e-9
     assert abs(tight.answers[0].deviation["B2O3"]) < 1e-6
