@@ -57,6 +57,8 @@ def named(
 def left_out_reason(material: Material, wanted: Collection[str]) -> str:
     """Return why a material is not taken unasked for a target of the oxides `wanted`, or an empty text."""
     trace = choice("poison_trace_percent")
+    if not material.for_sale:
+        return "of which no bag is sold"
     if material.kind in chosen_kinds("kinds_left_out"):
         return f"of the kind '{material.kind}'"
     if material.solubility == "yes":

@@ -11,7 +11,7 @@ import glazecalc as gc
 from glazecalc.errors import CompositionError, GlazeError
 from glazecalc.oxides import POISONS
 from glazecalc.price import Price, Shelf
-from glazecalc.reformulate.at_hand import general_use, named
+from glazecalc.reformulate.at_hand import at_hand, general_use, named
 from tests.handmade import analysed
 
 CLEAR = {"potash_feldspar_ideal": 40, "whiting": 18, "kaolin": 12, "zircon": 5, "silica": 30}
@@ -159,3 +159,46 @@ def test_the_shipped_poisons_stay_out_of_the_whole_library_search(library):
     kept, notice = general_use(library, ["SiO2", "Al2O3", "CaO", "K2O", "Na2O", "B2O3"])
     assert not poisonous & {material.id for material in kept}
     assert "with lead, cadmium" in notice.message
+
+
+# --- what is sold -----------------------------------------------------------------------------------
+
+
+def test_what_no_bag_is_named_is_left_out_of_the_whole_library_and_counted(library):
+    taken, notice = general_use(library, {"SiO2", "Al2O3", "K2O", "Na2O", "CaO", "B2O3"})
+    assert all(material.for_sale for material in taken)
+    unsold = sum(not material.for_sale for material in library.values())
+    assert f"{unsold} of which no bag is sold" in notice.message
+    assert {"kaolin", "silica", "whiting", "potash_feldspar", "soda_feldspar", "colemanite"} <= {m.id for m in taken}
+
+
+def test_no_answer_and_no_help_names_what_nobody_sells(library):
+    own = [library[name] for name in ("potash_feldspar_ideal", "whiting", "kaolin", "silica")]
+    found, _ = at_hand(
+        library, own=own, without="kaolin", also=(), only=(), stock=(), wanted={"K2O", "CaO", "Al2O3", "SiO2"}
+    )
+    assert [m.id for m in found.materials if not m.for_sale] == ["potash_feldspar_ideal"]  # a line of the recipe itself
+    poor = gc.match({"K2O": 0.4, "CaO": 0.6, "Al2O3": 0.5, "SiO2": 4.0}, library, only=["whiting", "kaolin", "silica"])
+    assert poor.helps
+    assert all(library[entry.material].for_sale for entry in poor.helps)
+
+
+@pytest.mark.parametrize("door", ["also", "only", "stock"])
+def test_what_is_named_may_be_used_though_nobody_sells_it(library, door: str):
+    assert not library["soda_feldspar_ideal"].for_sale
+    names = ["soda_feldspar_ideal", *([] if door == "also" else ["whiting", "kaolin", "silica", "zircon"])]
+    outcome = gc.substitute(CLEAR, library, without="potash_feldspar_ideal", **{door: names}, answers=1)
+    assert any(line.material == "soda_feldspar_ideal" for line in outcome.answers[0].lines)
+
+
+def test_a_bag_of_one_s_own_is_for_sale_unless_its_file_says_no(tmp_path):
+    sheet = "name: {0}\nkind: feldspar\nsource: {{title: the bag}}\nanalysis: {{K2O: 1{1}, Al2O3: 18, SiO2: 66}}\nloi_percent: 0.5\n"
+    (tmp_path / "hill_spar.yaml").write_text(sheet.format("Hill spar", 5))
+    (tmp_path / "museum_spar.yaml").write_text(sheet.format("Museum spar", 6) + "for_sale: false\n")
+    # over a bundled end member, too: the file speaks of a bag
+    (tmp_path / "soda_feldspar_ideal.yaml").write_text(
+        "name: Soda feldspar, ideal\nkind: feldspar\nsource: {title: bag}\nformula: NaAlSi3O8\n"
+    )
+    taken = {material.id for material in general_use(gc.load_materials(tmp_path), {"K2O", "SiO2", "Al2O3"})[0]}
+    assert {"hill_spar", "soda_feldspar_ideal"} <= taken
+    assert "museum_spar" not in taken
