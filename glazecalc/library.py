@@ -193,7 +193,7 @@ def _completed(name: str, found: Material) -> Notice:
 def _only(name: str, fits: tuple[Material, ...], what: str) -> Material:
     if len(fits) == 1:
         return fits[0]
-    names = sorted(material.name for material in fits)
+    names = [m.name for m in sorted(fits, key=lambda material: (not material.for_sale, material.name))]
     more = f" and {len(names) - _MOST_SHOWN} more" if len(names) > _MOST_SHOWN else ""
     shown = ", ".join(names[:_MOST_SHOWN])
     raise AmbiguousNameError(f"'{name}' fits several {what}: {shown}{more}.", "Write which one.")

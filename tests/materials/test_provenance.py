@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from glazecalc.errors import FileFaultsError, UnknownNameError
+from glazecalc.errors import AmbiguousNameError, FileFaultsError, UnknownNameError
 from glazecalc.files.materials import load_materials, read_material_text
 from glazecalc.material import BASES, Material, Source
 from glazecalc.show import pages
@@ -198,3 +198,17 @@ def test_the_basis_is_a_field_of_every_row_and_every_line() -> None:
     told = {notice.code: notice.message for notice in report.notices}
     assert told["analysis-as-batched"].endswith(": Borosilicate glass with alumina (Maji 2016).")
     assert math.isfinite(report.unity["SiO2"])
+
+
+@pytest.mark.parametrize("key", ["colemanite", "ulexite", "petalite", "spodumene", "lepidolite"])
+def test_an_ore_counted_by_its_formula_says_ideal_in_its_name(key: str) -> None:
+    """Each bag of these holds less than the formula, so the word stands on every page that names it."""
+    assert BUNDLED.find(key)[0] is BUNDLED[key]
+    assert BUNDLED[key].name.endswith(", ideal")
+    assert BUNDLED[key].for_sale
+
+
+def test_where_several_fit_what_is_sold_is_named_first() -> None:
+    with pytest.raises(AmbiguousNameError) as caught:
+        BUNDLED.find("frit")
+    assert str(caught.value).startswith("'frit' fits several materials: Lead bisilicate frit, Unity frit, high boron, ")
