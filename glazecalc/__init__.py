@@ -53,8 +53,8 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.errors import UnknownNameError as UnknownNameError
     from glazecalc.errors import VolumeNotReachedError as VolumeNotReachedError
     from glazecalc.errors import WorkshopError as WorkshopError
-    from glazecalc.estimate.difference import ViscosityDifference as ViscosityDifference
-    from glazecalc.estimate.difference import compare_viscosity as compare_viscosity
+    from glazecalc.estimate.difference import EstimateDifference as EstimateDifference
+    from glazecalc.estimate.difference import estimate_differences as estimate_differences
     from glazecalc.estimate.expansion import expansion as expansion
     from glazecalc.estimate.firings import FiredResult as FiredResult
     from glazecalc.estimate.firings import FitRange as FitRange
@@ -138,7 +138,7 @@ _HOMES = {
     "convert.tables": "unity_table",
     "convert.unity": "Composition FiredAnalysis MolePercent UnityFormula fired_analysis mole_percent unity_formula",
     "errors": "AmbiguousNameError ArgumentError CompositionError ConeError ConventionError Fault FileFaultsError FormulaError GlazeError LineError Notice OutOfTimeError UnitError UnknownNameError VolumeNotReachedError WorkshopError",
-    "estimate.difference": "ViscosityDifference compare_viscosity",
+    "estimate.difference": "EstimateDifference estimate_differences",
     "estimate.expansion": "expansion",
     "estimate.firings": "FiredResult FitRange fit_range",
     "estimate.glass_points": "glass_transition softening_temperature",

@@ -30,7 +30,8 @@ from glazecalc.convert.unity import (
 )
 from glazecalc.display import Shown
 from glazecalc.errors import CompositionError, Notice
-from glazecalc.estimate.all_models import estimates_of
+from glazecalc.estimate.all_models import estimates_of, without_colourants
+from glazecalc.estimate.expansion import is_dark
 from glazecalc.estimate.result import Estimate
 from glazecalc.library import MaterialLibrary
 from glazecalc.readings.all_readings import all_readings
@@ -55,6 +56,8 @@ class CheckReport(Shown):
         The fired glaze, all-in.
     cone, atmosphere, use : str
         As given in the call, else in the recipe; empty where neither says.
+    estimates_without_colourants : tuple of Estimate
+        Of the same glaze without its colouring oxides, where these take it out of what the models were tested on; else empty.
     readings : tuple of Reading
         The eight short answers: melt, run, surface, fit, coat, wear, food, bench.
     cautions : tuple of Caution
@@ -65,7 +68,8 @@ class CheckReport(Shown):
     JSON: ClassVar[tuple[str, ...]] = (
         "recipe=_checked_recipe", "convention", "unity=unity_moles", "mole_percent", "silica_alumina_ratio", "r2o=unity.r2o", "ro=unity.ro",
         "fired_analysis_percent=fired", "base_total=batch.base_total", "additions_total=batch.additions_total", "all_in_total=batch.all_in_total",
-        "loi_percent_base", "loi_percent_all_in", "raw_clay_percent", "soluble_percent", "slightly_soluble_percent", "estimates", "readings", "cautions", "notices",
+        "loi_percent_base", "loi_percent_all_in", "raw_clay_percent", "soluble_percent", "slightly_soluble_percent", "estimates",
+        "estimates_without_colourants", "readings", "cautions", "notices",
     )  # fmt: skip
 
     batch: Batch
@@ -78,6 +82,7 @@ class CheckReport(Shown):
     use: Use | Literal[""]
     body: ClayBody | None
     estimates: tuple[Estimate, ...]
+    estimates_without_colourants: tuple[Estimate, ...]
     readings: tuple[Reading, ...]
     cautions: tuple[Caution, ...]
     notices: tuple[Notice, ...]
@@ -251,10 +256,17 @@ def check(
         use=use_of_ware,
         body=body,
         estimates=estimates,
+        estimates_without_colourants=_of_the_base(mole_percent, cone),
         readings=all_readings(facts),
         cautions=cautions,
         notices=tuple(dict.fromkeys(notices)),
     )
+
+
+def _of_the_base(mole_percent: MolePercent, cone: str) -> tuple[Estimate, ...]:
+    """Return the estimates of a dark glaze without its colouring oxides."""
+    base = without_colourants(mole_percent) if is_dark(mole_percent) else None
+    return estimates_of(base, cone)[0] if base is not None else ()
 
 
 def _unity(batch: Batch, convention: Convention) -> tuple[UnityFormula | None, list[Notice]]:

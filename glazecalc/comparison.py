@@ -6,12 +6,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
+from glazecalc.body import ClayBody
 from glazecalc.check_report import CheckReport, check
 from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.convention import Convention
 from glazecalc.display import Shown
 from glazecalc.errors import GlazeError
-from glazecalc.estimate.difference import ViscosityDifference, compare_viscosity
+from glazecalc.estimate.all_models import without_colourants
+from glazecalc.estimate.difference import (
+    EstimateDifference,
+    differences_between,
+    estimate_differences,
+    viscosities_at,
+)
 from glazecalc.library import MaterialLibrary
 from glazecalc.oxides import AXIS
 from glazecalc.recipe import Recipe, Use
@@ -41,10 +48,7 @@ class LineDifference:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Difference:
-    """Every number of the second recipe less that of the first; None or empty where one of the two has none.
-
-    `viscosity` says how the second melts against the first at the cone of the first; None without a cone or for two cones.
-    """
+    """Every number of the second recipe less that of the first; None or empty where one of the two has none."""
 
     convention: Convention
     lines: tuple[LineDifference, ...]
@@ -56,18 +60,37 @@ class Difference:
     loi_percent_all_in: float
     raw_clay_percent: float
     soluble_percent: float
-    viscosity: ViscosityDifference | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison(Shown):
-    """Two reports by one convention and their `difference`, second minus first."""
+    """Two reports by one convention and what differs, second minus first.
+
+    Attributes
+    ----------
+    difference : Difference
+        Of the recipes and their chemistry.
+    differences : tuple of EstimateDifference
+        Of the estimates, viscosity at the cone of either.
+    without_colourants : tuple of EstimateDifference
+        The same for both glazes without their colouring oxides, where one of them is dark; else empty.
+    """
 
     PAGE: ClassVar[str] = "compare"
+    JSON: ClassVar[tuple[str, ...]] = (
+        "a", "b", "difference", "differences", "differences_without_colourants=without_colourants",
+    )  # fmt: skip
 
     a: CheckReport
     b: CheckReport
     difference: Difference
+    differences: tuple[EstimateDifference, ...]
+    without_colourants: tuple[EstimateDifference, ...]
+
+    @property
+    def cone_temperatures_c(self) -> Mapping[str, float]:
+        """The cone of either, and the temperature [deg C] that it is taken as."""
+        return _cone_temperatures_c(self.a, self.b)
 
     def __repr__(self) -> str:
         return f"<Comparison of {' and '.join(r.batch.recipe.name or 'no title' for r in (self.a, self.b))}>"
@@ -78,6 +101,8 @@ def compare(
     b: Recipe | Mapping[str, float],
     materials: MaterialLibrary,
     *,
+    body: ClayBody | None = None,
+    cone: str = "",
     use: Use | Literal[""] = "",
     convention: Convention = _DEFAULT,
 ) -> Comparison:
@@ -89,6 +114,11 @@ def compare(
         Recipes, or material name -> parts.
     materials : MaterialLibrary
         Where names are looked up.
+    body : ClayBody, optional
+        The clay that both go on.
+    cone : str, optional
+        The cone of both, ``"6"`` or ``"06"``; by default each recipe's own. Where these differ, the melts are set against each
+        other at both.
     use : str, optional
         What the ware is for; by default each recipe's own.
     convention : Convention
@@ -97,11 +127,11 @@ def compare(
     Returns
     -------
     Comparison
-        Both reports, and their `difference`, second minus first.
+        Both reports, and what differs, second minus first.
 
     Raises
     ------
-    FileFaultsError, CompositionError, UnknownNameError, ArgumentError
+    FileFaultsError, CompositionError, UnknownNameError, ConeError, ArgumentError
         As in `check`.
 
     Examples
@@ -112,8 +142,16 @@ def compare(
     >>> round(gc.compare(clear, black, materials).difference.silica_alumina_ratio, 1)
     -0.5
     """
-    first, second = (check(recipe, materials, use=use, convention=convention) for recipe in (a, b))
-    return Comparison(a=first, b=second, difference=_difference(first, second))
+    first, second = (
+        check(recipe, materials, body=body, cone=cone, use=use, convention=convention) for recipe in (a, b)
+    )
+    return Comparison(
+        a=first,
+        b=second,
+        difference=_difference(first, second),
+        differences=_differences(first, second),
+        without_colourants=_without_colourants(first, second),
+    )
 
 
 def _difference(a: CheckReport, b: CheckReport) -> Difference:
@@ -129,7 +167,6 @@ def _difference(a: CheckReport, b: CheckReport) -> Difference:
         loi_percent_all_in=b.loi_percent_all_in - a.loi_percent_all_in,
         raw_clay_percent=b.raw_clay_percent - a.raw_clay_percent,
         soluble_percent=b.soluble_percent - a.soluble_percent,
-        viscosity=_viscosity(a, b),
     )
 
 
@@ -148,10 +185,30 @@ def _oxides(a: Mapping[str, float], b: Mapping[str, float]) -> dict[str, float]:
     return {oxide: b.get(oxide, 0.0) - a.get(oxide, 0.0) for oxide in ("KNaO", *AXIS) if oxide in a or oxide in b}
 
 
-def _viscosity(a: CheckReport, b: CheckReport) -> ViscosityDifference | None:
-    if not a.cone or (b.cone and a.cone != b.cone):
-        return None
-    try:
-        return compare_viscosity(b.mole_percent, a.mole_percent, cone_temperature_c(a.cone).celsius)
-    except GlazeError:
-        return None
+def _differences(a: CheckReport, b: CheckReport) -> tuple[EstimateDifference, ...]:
+    """Return the differences of all estimates, viscosity at the cone of either in place of the reports' own."""
+    at_c = dict.fromkeys(_cone_temperatures_c(a, b).values())
+    first, second = (
+        [*(e for e in report.estimates if e.name != "viscosity, fitted"), *viscosities_at(report.mole_percent, at_c)]
+        for report in (a, b)
+    )
+    return differences_between(a.mole_percent, b.mole_percent, first, second)
+
+
+def _without_colourants(a: CheckReport, b: CheckReport) -> tuple[EstimateDifference, ...]:
+    if not (a.estimates_without_colourants or b.estimates_without_colourants):
+        return ()
+    first, second = (without_colourants(report.mole_percent) for report in (a, b))
+    if first is None or second is None:
+        return ()
+    return estimate_differences(first, second, temperatures_c=dict.fromkeys(_cone_temperatures_c(a, b).values()))
+
+
+def _cone_temperatures_c(a: CheckReport, b: CheckReport) -> dict[str, float]:
+    found = {}
+    for cone in dict.fromkeys(report.cone for report in (a, b) if report.cone):
+        try:
+            found[cone] = cone_temperature_c(cone).celsius
+        except GlazeError:
+            continue  # both reports say so
+    return found

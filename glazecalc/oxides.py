@@ -21,6 +21,7 @@ __all__ = (
     "COLOURANT_FLUXES",
     "FLUXES",
     "INDEX",
+    "METAL_COLOURANTS",
     "OPACIFIERS",
     "POISONS",
     "R2O",

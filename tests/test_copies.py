@@ -50,9 +50,9 @@ MAKERS: dict[str, Callable[[gc.Recipe, gc.MaterialLibrary], Any]] = {
     "FiredAnalysis": gc.fired_analysis,
     "MolePercent": gc.mole_percent,
     "Estimate": lambda recipe, lib: gc.expansion(gc.unity_formula(recipe, lib)),
-    "ViscosityDifference": lambda recipe, lib: gc.compare_viscosity(
-        gc.unity_formula(recipe, lib), gc.unity_formula(recipes()[1], lib), 1200
-    ),
+    "EstimateDifference": lambda recipe, lib: gc.estimate_differences(
+        gc.unity_formula(recipe, lib), gc.unity_formula(recipes()[1], lib)
+    )[0],
     "Spread": lambda recipe, lib: gc.spread(recipe, lib, samples=1000),
     "CheckReport": lambda recipe, lib: gc.check(recipe, lib, use="plate", body=gc.ClayBody(name="Slate")),
     "Comparison": lambda recipe, lib: compare(recipe, recipes()[1], lib),

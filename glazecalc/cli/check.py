@@ -9,11 +9,9 @@ import click
 
 from glazecalc.caution.surface import SURFACES, Surface
 from glazecalc.cli.call import goes_with, reply
-from glazecalc.cli.options import convention_option, gathered, json_option, materials_option, use_option
+from glazecalc.cli.options import cone_option, convention_option, gathered, json_option, materials_option, use_option
 from glazecalc.cli.quantities import SHARE, STEP, TEMPERATURE
-from glazecalc.cones import parse_cone
 from glazecalc.convention import Convention
-from glazecalc.errors import ConeError
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.recipe import Use
@@ -91,19 +89,12 @@ def _mismatch(
     )
 
 
-def _cone(_ctx: click.Context, _param: click.Parameter, text: str) -> str:
-    try:
-        return str(parse_cone(text)) if text else ""
-    except ConeError as error:
-        raise click.UsageError(str(error)) from None
-
-
 @click.command("check")
 @click.argument("recipe")
 @materials_option
 @convention_option
 @click.option("--body", metavar="FILE", help="The clay body, a YAML file.")
-@click.option("--cone", metavar="C", default="", callback=_cone, help="The cone, e.g. 6 or 06; else the recipe's own.")
+@cone_option
 @use_option
 @click.option("--surface", "surfaces", multiple=True, type=click.Choice(SURFACES), metavar="WORD", help=_SURFACES_HELP)
 @click.option("--tests", is_flag=True, help="The tests that settle what the recipe leaves open, for this use and body.")

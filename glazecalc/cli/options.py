@@ -8,11 +8,20 @@ from typing import Any, TypeVar, cast
 
 import click
 
+from glazecalc.cones import parse_cone
 from glazecalc.convention import CONVENTION_OPTIONS, Convention, ConventionName
-from glazecalc.errors import ConventionError
+from glazecalc.errors import ConeError, ConventionError
 from glazecalc.recipe import USES
 
-__all__ = ("convention_option", "gathered", "json_option", "materials_option", "replace_option", "use_option")
+__all__ = (
+    "cone_option",
+    "convention_option",
+    "gathered",
+    "json_option",
+    "materials_option",
+    "replace_option",
+    "use_option",
+)
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -24,10 +33,20 @@ def _convention(_ctx: click.Context, _param: click.Parameter, names: tuple[str, 
         raise click.UsageError(str(error)) from None
 
 
+def _cone(_ctx: click.Context, _param: click.Parameter, text: str) -> str:
+    try:
+        return str(parse_cone(text)) if text else ""
+    except ConeError as error:
+        raise click.UsageError(str(error)) from None
+
+
 _FOLDERS = "A folder of your own material files over the bundled ones; may repeat."
 _COUNTED = f"How unity is counted; may repeat: {', '.join(CONVENTION_OPTIONS)}."
 
 materials_option = click.option("--materials", multiple=True, metavar="DIR", help=_FOLDERS)
+cone_option = click.option(
+    "--cone", metavar="C", default="", callback=_cone, help="The cone, e.g. 6 or 06; else the recipe's own."
+)
 convention_option = click.option("--convention", multiple=True, metavar="NAME", callback=_convention, help=_COUNTED)
 json_option = click.option("--json", "as_json", is_flag=True, help="Print the result as JSON, numbers unrounded.")
 replace_option = click.option("--replace", is_flag=True, help="Write over files that exist.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from functools import partial
 
@@ -16,8 +17,9 @@ from glazecalc.estimate.expansion import expansion, expansions
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import MODELS, surface_tension, surface_tensions
 from glazecalc.estimate.viscosity import viscosities, viscosity
+from glazecalc.oxides import METAL_COLOURANTS
 
-__all__ = ("estimates_of", "on_arrays")
+__all__ = ("estimates_of", "on_arrays", "without_colourants")
 
 Floats = NDArray[np.float64]
 _SECOND_OPINION = "viscosity (Giordano)"  # knows no boron, zinc or lithium: shown only where it was made for the glaze
@@ -55,6 +57,13 @@ def estimates_of(mole_percent: MolePercent, cone: str = "") -> tuple[tuple[Estim
             if name != _SECOND_OPINION or estimate.in_window:
                 found.append(estimate)
     return tuple(found), tuple(notices)
+
+
+def without_colourants(mole_percent: MolePercent) -> MolePercent | None:
+    """Return a glaze without its colouring oxides, the rest brought to 100 mol %; None where it has none but these."""
+    rest = {oxide: amount for oxide, amount in mole_percent.items() if oxide not in METAL_COLOURANTS}
+    total = math.fsum(rest.values())
+    return MolePercent({oxide: 100 * amount / total for oxide, amount in rest.items()}) if total > 0 else None
 
 
 def on_arrays(estimate: Estimate) -> Callable[[Floats], Floats] | None:

@@ -25,7 +25,7 @@ from glazecalc.estimate.result import Estimate, check_level, check_model, with_i
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX
 
-__all__ = ("ExpansionModel", "expansion", "expansions")
+__all__ = ("ExpansionModel", "expansion", "expansions", "is_dark")
 
 Floats = NDArray[np.float64]
 
@@ -121,6 +121,12 @@ def expansions(
     if asked_c == (20, 400):
         alpha += fit.add_for_20_400_c
     return alpha / 10
+
+
+def is_dark(mole_percent: Mapping[str, float]) -> bool:
+    """Return True where colouring oxides alone take a glaze [mol %] out of what the fitted model was tested on."""
+    tested = _fit().tested
+    return any(mole_percent.get(oxide, 0.0) > tested.limits[oxide][1] for oxide in tested.dark)
 
 
 def _known_range(asked_c: tuple[float, float]) -> tuple[float, float]:
@@ -238,6 +244,7 @@ def _fitted_estimate(glaze: MolePercent, value: float, asked_c: tuple[float, flo
         outside=place.outside,
         note=_fitted_note(place, fit),
         source=fit.source,
+        region=place.region,
     )
     return with_interval(estimate, fit.interval.at(level, region=place.region), level)
 
@@ -276,4 +283,6 @@ def _appen_estimate(glaze: MolePercent, value: float, asked_c: tuple[float, floa
         outside=method.tested.place(glaze).outside,
         note=note,
         source=method.source,
+        corrected=value + shift,
+        region=_fit().tested.place(glaze).region,  # the error of a difference was measured by it
     )

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Literal, TypeAlias
+from typing import Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.errors import CompositionError
-from glazecalc.estimate.result import check_level
+from glazecalc.estimate.result import Region, check_level
 from glazecalc.files.shipped import load_data
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import AXIS, INDEX, R2O, RO
@@ -23,7 +23,6 @@ __all__ = (
     "MODEL_GROUPS",
     "Interval",
     "Place",
-    "Region",
     "TestedRange",
     "design_matrix",
     "plain_number",
@@ -33,7 +32,6 @@ __all__ = (
 
 Floats = NDArray[np.float64]
 Limits: TypeAlias = Mapping[str, Sequence[float]]
-Region: TypeAlias = Literal["inside", "dark", "outside", "beyond"]
 
 _ALKALIS = tuple(oxide for oxide in R2O if oxide not in ("Rb2O", "Cs2O"))
 _EARTHS = tuple(oxide for oxide in RO if oxide != "PbO")

@@ -142,5 +142,6 @@ def _estimate(fit: _Fit, x: AnyComposition, basis: Basis | None, level: float) -
         outside=place.outside,
         note=" ".join([*notes, *place.notes]),
         source=fit.source,
+        region=place.region,
     )
     return with_interval(estimate, half, level)

@@ -5,12 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import ClassVar
+from typing import ClassVar, Literal, TypeAlias
 
 from glazecalc.display import Shown
 from glazecalc.errors import CompositionError, UnknownNameError, did_you_mean
 
-__all__ = ("Estimate", "check_level", "check_model", "with_interval")
+__all__ = ("Estimate", "Region", "check_level", "check_model", "with_interval")
+
+Region: TypeAlias = Literal["inside", "dark", "outside", "beyond"]
+"""Where a glaze lies to a model: tested; dark with colouring oxides; outside what was tested; beyond all that was fitted to."""
 
 _LEVELS = (0.80, 0.90, 0.95)  # shares of new glasses that intervals were measured for
 
@@ -33,11 +36,15 @@ class Estimate(Shown):
         What lies outside the range the model was tested in, each with its number.
     note : str
         What the reader must know beside the number.
+    corrected : float or None
+        The value with its usual error against measured glasses taken off, where a published method has one.
+    region : str
+        Where the glaze lies to the model, for the error of a difference.
     """
 
     JSON: ClassVar[tuple[str, ...]] = (
         *("quantity", "model", "value", "low", "high", "level", "unit", "temperature_range_c"),
-        *("in_window", "outside", "note", "source"),
+        *("in_window", "outside", "note", "source", "corrected"),
     )
 
     quantity: str
@@ -51,6 +58,8 @@ class Estimate(Shown):
     outside: tuple[str, ...] = ()
     note: str = ""
     source: str = ""
+    corrected: float | None = None
+    region: Region = "inside"
 
     def __post_init__(self) -> None:
         if not all(math.isfinite(number) for number in (self.value, self.low, self.high) if number is not None):

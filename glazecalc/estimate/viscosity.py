@@ -22,12 +22,12 @@ from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import CompositionError
-from glazecalc.estimate.fitted import Interval, Place, Region, TestedRange, refuse_unknown, sum_of_terms
+from glazecalc.estimate.fitted import Interval, Place, TestedRange, refuse_unknown, sum_of_terms
 from glazecalc.estimate.giordano import giordano, giordano_viscosities, outside_giordano
-from glazecalc.estimate.result import Estimate, check_model, with_interval
+from glazecalc.estimate.result import Estimate, Region, check_model, with_interval
 from glazecalc.files.shipped import load_data
 
-__all__ = ("note_of", "temperature_at_viscosity", "viscosities", "viscosity", "vogel_fit")
+__all__ = ("temperature_at_viscosity", "viscosities", "viscosity", "vogel_fit")
 
 Floats = NDArray[np.float64]
 ViscosityModel: TypeAlias = Literal["fitted", "giordano"]
@@ -163,7 +163,7 @@ def viscosity(
         return _by_giordano(glaze, temperature_c, level)
     fit = vogel_fit()
     value, place = fit.value(glaze, temperature_c), fit.place(glaze, temperature_c)
-    estimate = _at(temperature_c, model, value, place.outside, note_of(place), fit.source)
+    estimate = replace(_at(temperature_c, model, value, place.outside, note_of(place), fit.source), region=place.region)
     half = fit.interval.at(level, region=place.region, temperature_c=temperature_c)
     return with_interval(estimate, half, level)
 

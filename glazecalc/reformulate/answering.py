@@ -14,6 +14,7 @@ from glazecalc.check_report import CheckReport, check
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import unity_array_of, unity_of
 from glazecalc.errors import Notice
+from glazecalc.estimate.difference import EstimateDifference, differences_between
 from glazecalc.estimate.spread import SampledRange, Sampling, spread_of_batch
 from glazecalc.files.shipped import load_data
 from glazecalc.frozen import FrozenDict
@@ -202,12 +203,11 @@ def changes_between(
     was: CheckReport | None, now: CheckReport
 ) -> tuple[tuple[Effect, ...], tuple[Caution, ...], tuple[Caution, ...], tuple[Caution, ...]]:
     """Return each estimate of `now` beside that of `was`; the cautions that are new, gone, and those of lead and cadmium that stand."""
-    old = {(e.quantity, e.model, e.temperature_range_c): e.value for e in was.estimates} if was is not None else {}
-    effects = tuple(
-        Effect(quantity=e.quantity, model=e.model, unit=e.unit, before=before, after=e.value, in_window=e.in_window)
-        for e in now.estimates
-        for before in [old.get((e.quantity, e.model, e.temperature_range_c))]
-    )
+    moved: dict[str, EstimateDifference] = {}
+    if was is not None:
+        found = differences_between(was.mole_percent, now.mole_percent, was.estimates, now.estimates)
+        moved = {one.second.name: one for one in found}
+    effects = tuple(Effect(now=estimate, difference=moved.get(estimate.name)) for estimate in now.estimates)
     before_cautions = was.cautions if was is not None else ()
     new, gone = _without(before_cautions, now.cautions), _without(now.cautions, before_cautions)
     standing = tuple(caution for caution in now.cautions if caution.never_folded and caution not in new)

@@ -12,6 +12,8 @@ from glazecalc.convert.batch import BatchLine
 from glazecalc.convert.unity import UnityFormula
 from glazecalc.display import Shown
 from glazecalc.errors import Notice
+from glazecalc.estimate.difference import EstimateDifference
+from glazecalc.estimate.result import Estimate
 from glazecalc.frozen import FrozenDict
 from glazecalc.optimise.why import Help, Unmet
 from glazecalc.recipe import Recipe
@@ -57,21 +59,41 @@ class Kept:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Effect:
-    """A calculated property before and after; `before` is None where the target has no batch."""
+    """An estimate after a change, and how it differs from that before; `difference` is None where there is none before."""
 
-    JSON: ClassVar[tuple[str, ...]] = ("quantity", "model", "unit", "before", "after", "change", "in_window")
+    JSON: ClassVar[tuple[str, ...]] = (
+        "quantity", "model", "unit=now.unit", "before", "after", "change", "in_window=now.in_window",
+        "low=difference.low", "high=difference.high", "level=difference.level", "direction=difference.direction", "odds=difference.odds",
+        "corrected=now.corrected",
+    )  # fmt: skip
 
-    quantity: str
-    model: str
-    unit: str
-    before: float | None
-    after: float
-    in_window: bool
+    now: Estimate
+    difference: EstimateDifference | None
+
+    @property
+    def quantity(self) -> str:
+        """What was estimated."""
+        return self.now.quantity
+
+    @property
+    def model(self) -> str:
+        """By which model."""
+        return self.now.model
+
+    @property
+    def after(self) -> float:
+        """The value after the change, in the unit of the estimate."""
+        return self.now.value
+
+    @property
+    def before(self) -> float | None:
+        """The value before the change, in the unit of the estimate."""
+        return None if self.difference is None else self.difference.first.value
 
     @property
     def change(self) -> float | None:
         """After minus before."""
-        return None if self.before is None else self.after - self.before
+        return None if self.difference is None else self.difference.value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

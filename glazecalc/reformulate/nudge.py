@@ -302,7 +302,7 @@ def _other_model(effects: Sequence[Effect], model: str) -> list[Notice]:
         if other != model and (change * mine < 0 or abs(change) < choice("models_agree_share") * abs(mine)):
             text = f"the other expansion model ({other}) moves by {change:+.2f}, against {mine:+.2f}: a test decides."
             said.append(Notice("models-disagree", text))
-    if any(e.quantity == "expansion" and e.model == model and not e.in_window for e in effects):
+    if any(e.quantity == "expansion" and e.model == model and not e.now.in_window for e in effects):
         text = "the glaze lies outside the range that the expansion model was tested on: trust the direction, not the size."
         said.append(Notice("outside-window", text))
     return said

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from glazecalc.check_report import CheckReport
 from glazecalc.comparison import Comparison
+from glazecalc.estimate.difference import EstimateDifference
 from glazecalc.show.cautions import caution_in_short
+from glazecalc.show.differences import change, odds_in_words, star_note, value_of, way
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
-from glazecalc.show.text import decimals, heading, number, rule, wrapped
+from glazecalc.show.text import heading, number, rule, wrapped
 
 __all__ = ("page",)
 
@@ -41,14 +45,16 @@ def page(comparison: Comparison) -> str:
         _row("raw clay %", a.raw_clay_percent, b.raw_clay_percent, 1),
         _row("soluble %", a.soluble_percent, b.soluble_percent, 1),
     ]
-    lines += ["", *_block("BATCH", rows), "", *_estimates(a, b), *_melt(comparison), "", *_cautions(a, b)]
+    lines += ["", *_block("BATCH", rows), "", *_estimates(comparison), *_melt(comparison), "", *_cautions(a, b)]
     return "\n".join([*lines, *notice_lines([*a.notices, *b.notices])])
 
 
 def _row(label: str, left: float | None, right: float | None, digits: int) -> list[str]:
-    difference = (right or 0.0) - (left or 0.0)
-    shown = "=" if abs(difference) < 10**-digits / 2 else f"{difference:+.{digits}f}"
-    return [f"  {label}", *("-" if not value else number(value, digits) for value in (left, right)), shown]
+    cells = ["-" if not value else number(value, digits) for value in (left, right)]
+    difference = f"{(right or 0.0) - (left or 0.0):+.{digits}f}"
+    if not float(difference) and cells[0] != cells[1]:  # less than the last digit, and the printed digits show it
+        difference = f"{(right or 0.0) - (left or 0.0):+.{digits + 1}f}"
+    return [f"  {label}", *cells, difference if float(difference) else "="]
 
 
 def _block(head: str, rows: list[list[str]], *, left: tuple[int, ...] = (0,)) -> list[str]:
@@ -60,33 +66,50 @@ def _block(head: str, rows: list[list[str]], *, left: tuple[int, ...] = (0,)) ->
     return table(cells, left=left, indent=0)
 
 
-def _estimates(a: CheckReport, b: CheckReport) -> list[str]:
-    rows: list[list[str]] = []
-    there = {(e.quantity, e.model, e.temperature_range_c): e for e in b.estimates}
-    for left in a.estimates:
-        right = there.get((left.quantity, left.model, left.temperature_range_c))
-        if right is None:
-            continue
-        digits = decimals(left.unit)
-        widths = [e.high - e.low for e in (left, right) if e.high is not None and e.low is not None]
-        small = bool(widths) and abs(right.value - left.value) < max(widths) / 2
-        values = [number(e.value, digits) for e in (left, right)]
-        change = f"{right.value - left.value:+.{digits}f}"
-        rows.append([f"  {left.name} [{left.unit}]", *values, change, "  *" if small else ""])
-    if not rows:
+def _estimates(comparison: Comparison) -> list[str]:
+    differences, base = comparison.differences, comparison.without_colourants
+    if not differences:
         return ["ESTIMATES", "  none for both"]
-    return _block("ESTIMATES  * less than the error of one", rows, left=(0, 4))
+    lines = _difference_rows("ESTIMATES", differences)
+    if any(d.first.corrected is not None for d in differences):
+        lines += wrapped(
+            "In brackets Appen's value, corrected by what measured glasses want; its difference is the same."
+        )
+    if base:
+        lines += ["", *_difference_rows("THE SAME WITHOUT COLOURING OXIDES", base)]
+    return [*lines, *wrapped(star_note([*differences, *base]))]
+
+
+def _difference_rows(head: str, differences: Sequence[EstimateDifference]) -> list[str]:
+    rows = []
+    for one in differences:
+        at = one.temperature_range_c
+        where = f" {at[0]:.0f} C" if one.quantity == "log viscosity" and at is not None else ""
+        told, star = change(one)
+        label = f"  {one.quantity}{where}, {one.model} [{one.unit}]{' ?' if one.outside else ''}"
+        rows.append([label, value_of(one.first), value_of(one.second), told, star])
+    cells = [
+        [first.ljust(44), *(cell.rjust(9) for cell in row[:2]), *row[2:]]
+        for first, *row in [[head, "A", "B", "B - A", ""], *rows]
+    ]
+    return table(cells, left=(0, 3, 4), indent=0)
 
 
 def _melt(comparison: Comparison) -> list[str]:
-    found, cone = comparison.difference.viscosity, comparison.a.cone
-    if found is None:
-        return []
-    error = f"; the error of such a difference is {found.half_width:.1f}" if found.half_width is not None else ""
-    clear = found.verdict != "no clear difference"
-    words = f"B melts {found.verdict} than A" if clear else "no clear difference in the melt"
-    figures = f"({found.difference:+.1f} log10 Pa s{error})"
-    return wrapped(f"At cone {cone} ({found.temperature_c:.0f} C): {words} {figures}.")
+    lines = []
+    for one in comparison.differences:
+        if one.quantity != "log viscosity" or one.model != "fitted" or one.temperature_range_c is None:
+            continue
+        at_c = one.temperature_range_c[0]
+        cone = next(name for name, celsius in comparison.cone_temperatures_c.items() if celsius == at_c)
+        words = {"up": "B melts stiffer than A", "down": "B melts runnier than A", "same": "both melt alike"}[way(one)]
+        told, star = change(one)
+        figures = told.partition(" ")[2]
+        unsure = f", direction right {odds_in_words(one)}" if star.startswith("*") else f", {star}" if star else ""
+        lines += wrapped(
+            f"At cone {cone} ({at_c:.0f} C): {words}{f' by {figures} log10 Pa s' if figures else ''}{unsure}."
+        )
+    return lines
 
 
 def _cautions(a: CheckReport, b: CheckReport) -> list[str]:

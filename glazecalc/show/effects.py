@@ -2,24 +2,40 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from glazecalc.reformulate.answers import Answer, Effect
 from glazecalc.reformulate.nudge import Nudge
 from glazecalc.show.cautions import caution_headline
-from glazecalc.show.text import decimals, wrapped
+from glazecalc.show.differences import change, star_note, value_of
+from glazecalc.show.table import table
+from glazecalc.show.text import wrapped
 
-__all__ = ("caution_changes", "effect_line")
+__all__ = ("caution_changes", "effect_lines", "effect_notes")
 
 
-def effect_line(effect: Effect) -> str:
-    """Return one estimate before and after, in one line."""
-    digits = decimals(effect.unit)
-    name = f"{effect.quantity.capitalize()}, {effect.model}"
-    outside = "" if effect.in_window else " ?"
-    if effect.before is None:
-        return f"  {name:34s}{effect.after:8.{digits}f}{outside} {effect.unit}"
-    moved = f"{effect.after - effect.before:+.{digits + (1 if digits else 0)}f}"
-    change = f"({moved if float(moved) else '0'})"
-    return f"  {name:34s}{effect.before:8.{digits}f} ->{effect.after:6.{digits}f} {change:8s} {effect.unit}{outside}"
+def effect_lines(effects: Sequence[Effect], *, all_of_them: bool = True) -> list[str]:
+    """Return the estimates before and after, and below what their signs mean; of an answer in short expansion and softening."""
+    chosen = [e for e in effects if all_of_them or e.now.quantity in ("expansion", "softening temperature")]
+    rows = []
+    for effect in chosen:
+        now, moved = effect.now, effect.difference
+        values = ["", "", value_of(now)] if moved is None else [value_of(moved.first), "->", value_of(now)]
+        told = ("", "") if moved is None else change(moved)
+        outside = now.outside if moved is None else moved.outside
+        rows.append([f"{now.quantity.capitalize()}, {now.model} [{now.unit}]{' ?' if outside else ''}", *values, *told])
+    return table(rows, left=(0, 3, 4, 5))
+
+
+def effect_notes(effects: Sequence[Effect]) -> list[str]:
+    """Return what stands once below the lines of effects: errors, star, brackets, and what lies outside a tested range."""
+    moved = [effect.difference for effect in effects if effect.difference is not None]
+    notes = star_note(moved)
+    if "?" not in notes and any(effect.now.outside for effect in effects):
+        notes = f"{notes} ? outside the range that its model was tested on.".strip()
+    if any(effect.now.corrected is not None for effect in effects):
+        notes = f"{notes} In brackets: Appen's value, corrected by what measured glasses want.".strip()
+    return wrapped(notes) if notes else []
 
 
 def caution_changes(answer: Answer | Nudge, *, compared: bool = True) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from glazecalc.reformulate.nudge import Nudge
-from glazecalc.show.effects import caution_changes, effect_line
+from glazecalc.show.effects import caution_changes, effect_lines, effect_notes
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
@@ -34,9 +34,7 @@ def page(nudge: Nudge) -> str:
     moved = (oxide for oxide, value in nudge.change.items() if abs(value) >= 0.005)
     text = "  ".join(f"{oxide} {nudge.unity_before[oxide]:.2f} -> {nudge.unity[oxide]:.2f}" for oxide in moved)
     lines += ["", "What else moves", *wrapped(text or "no oxide by 0.005 or more")]
-    lines += [effect_line(effect) for effect in nudge.effects]
-    if any(not effect.in_window for effect in nudge.effects):
-        lines.append("  ? outside the range that its model was tested on.")
+    lines += [*effect_lines(nudge.effects), *effect_notes(nudge.effects)]
     lines += caution_changes(nudge)
-    last = "The direction of a calculated change is solid, its size is not: fire the old and the new side by side."
+    last = "Fire the old and the new side by side: the kiln has the last word on direction and size."
     return "\n".join([*lines, "", *wrapped(last, indent=0), *notice_lines(nudge.notices)])

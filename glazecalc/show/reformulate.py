@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from glazecalc.convert.batch import BatchLine
 from glazecalc.reformulate.answers import Answer, Outcome
-from glazecalc.show.effects import caution_changes, effect_line
+from glazecalc.show.effects import caution_changes, effect_lines, effect_notes
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import WIDTH, wrapped
@@ -38,8 +38,8 @@ def page(outcome: Outcome, *, full: bool = False) -> str:
         lines += ["", "One more material that would help most"]
         change = "deviation {0.score_before:.1f} -> {0.score_after:.1f} tolerances"
         lines += table([[entry.name, change.format(entry)] for entry in outcome.helps], left=(0, 1))
-    if any(not effect.in_window for answer in outcome.answers for effect in answer.effects):
-        lines += ["", "? outside the range that its model was tested on."]
+    if effects := [effect for answer in outcome.answers for effect in answer.effects]:
+        lines += ["", *effect_notes(effects)]
     last = "Chemistry kept is not behaviour kept: mix 100 g and fire a tile beside the old one before you change the bucket."
     return "\n".join([*lines, "", *wrapped(last, indent=0), *notice_lines(outcome.notices)])
 
@@ -56,7 +56,7 @@ def _answer(answer: Answer, before: Sequence[BatchLine], whole: bool) -> list[st
     if answer.kept:
         held = [(k, "held" if abs(k.deviation) < 1e-6 else _moles(k.deviation, sign=True)) for k in answer.kept]
         lines += wrapped("Held     " + "  ".join(f"{k.label} {k.reached:.2f} ({off})" for k, off in held), hang=11)
-    lines += [effect_line(e) for e in answer.effects if whole or e.quantity in ("expansion", "softening temperature")]
+    lines += effect_lines(answer.effects, all_of_them=whole)
     lines += caution_changes(answer, compared=bool(before))
     if answer.cost is not None:
         was = f" (before: {answer.cost_before:.2f})" if answer.cost_before is not None else ""

@@ -91,28 +91,6 @@ def score(model: str, glasses: str, error: Floats, group: NDArray[np.int64]) -> 
     )
 
 
-def differences(table: pd.DataFrame, predicted: Floats, mask: NDArray[np.bool_]) -> dict[str, float]:
-    """Compare every two glasses of one paper and range: see whether the calculated order is right."""
-    calculated, measured = [], []
-    for _, part in table[mask].assign(calculated=predicted[mask]).groupby(["source", "column"]):
-        if len(part) < 2:
-            continue
-        first, second = np.triu_indices(len(part), 1)
-        pick = np.random.default_rng(fitted.SEED).permutation(len(first))[:60]
-        value, truth = part["calculated"].to_numpy(), part["alpha"].to_numpy()
-        calculated.append((value[first] - value[second])[pick])
-        measured.append((truth[first] - truth[second])[pick])
-    size, truth = np.concatenate(calculated), np.concatenate(measured)
-    clear = np.abs(size) >= 3
-    return {
-        "pairs": float(len(size)),
-        "median_error": float(np.median(np.abs(size - truth)) / 10),
-        "within_90": float(np.quantile(np.abs(size - truth), 0.9) / 10),
-        "smallest_clear": 0.3,
-        "order_right_percent": float(100 * np.mean(size[clear] * truth[clear] > 0)),
-    }
-
-
 # --- the run --------------------------------------------------------------------------------------------------------
 
 
@@ -165,7 +143,6 @@ def measure(table: pd.DataFrame) -> tuple[list[Score], dict[str, Any]]:
             for name, mask in (("inside", window), ("dark", dark), ("outside", outside))
         },
         "constant": constant,
-        "differences": differences(table, predicted, window),
         "rows": (int((weights > 0).sum()), int(np.unique(group[weights > 0]).size)),
     }
     return scores, found
@@ -242,16 +219,7 @@ def data_file(scores: Sequence[Score], found: Mapping[str, Any]) -> str:
         lines.append(
             f"  {region}: {{rows: {number}, sources: {groups}, rows_held_at_90: {held[0]:.3f}, sources_held_at_90: {held[1]:.3f}}}"
         )
-    pair = found["differences"]
     lines += [
-        "",
-        "# Two glasses of one paper inside the window: error of the calculated difference [1e-6 per K], and how often the",
-        "# order is right where the calculated difference is at least smallest_clear.",
-        (
-            f"difference: {{pairs: {pair['pairs']:.0f}, median_error: {pair['median_error']:.2f}, "
-            f"within_90: {pair['within_90']:.2f}, smallest_clear: {pair['smallest_clear']:.1f}, "
-            f"order_right_percent: {pair['order_right_percent']:.0f}}}"
-        ),
         "",
         "# Median of measured minus Appen as published, inside the window [1e-7 per K].",
         "appen_constant_correction: "

@@ -29,7 +29,7 @@ from glass_database import (
 )
 from viscosity_fit import Array, VogelFit, fit_isotherms, fit_vogel, folds, isotherm_values
 from viscosity_points import calibrate_points
-from viscosity_report import KNOTS, difference_widths, giordano_widths, half_widths, region_of, score_line, write_yaml
+from viscosity_report import KNOTS, giordano_widths, half_widths, region_of, score_line, write_yaml
 from viscosity_tension import measure_tension
 
 from glazecalc.estimate.fitted import design_matrix
@@ -220,7 +220,6 @@ def main() -> None:
         "offset_c": dict(zip(offset, fit.offset.tolist(), strict=True)),
         **domain(),
         "interval": half_widths(cases, chosen, knots=KNOTS),
-        "difference": difference_widths(cases, chosen),
         "giordano": giordano_widths(cases, chosen),
         "data": {"glasses": len(np.unique(cases.row)), "points": len(cases.y), "groups": len(np.unique(cases.group))},
         "error_table": table,

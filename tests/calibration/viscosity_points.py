@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 import pandas as pd
 from glass_database import OXIDES, core, joined_sources, lead_free, merge_within_source
+from numpy.typing import NDArray
 from viscosity_fit import Array, conformal_quantile, coverage, fit_linear, folds
 from viscosity_report import LEVELS, SEED, region_of
 
@@ -26,6 +28,60 @@ def _softening(glasses: pd.DataFrame) -> pd.DataFrame:
     return glasses.assign(softening=named.fillna(passed))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Points:
+    """The measured points of one column, one row a paper and glass."""
+
+    source: NDArray[np.int64]
+    composition: Array  # (n, len(AXIS)) [mol %]
+    measured: Array  # [deg C]
+    group: NDArray[np.int64]
+    is_core: NDArray[np.bool_]
+    predicted: Array  # by a fit that has not seen the group; NaN before
+
+    @property
+    def weight(self) -> Array:
+        """What each row counts in the fit."""
+        return np.asarray(np.where(self.is_core, 3.0, 1.0) / np.sqrt(np.bincount(self.group)[self.group]))
+
+    def region(self, window: Mapping[str, tuple[float, float]], iron_from: float) -> NDArray[np.str_]:
+        """Tell where each row lies, see `region_of`."""
+        return region_of(self.composition, window, iron_from)
+
+    def left_out(self, terms: tuple[str, ...]) -> Array:
+        """Predict each row by a fit that has not seen its group."""
+        x, fold, predicted = (
+            design_matrix(self.composition, terms),
+            folds(self.group),
+            np.full(len(self.measured), np.nan),
+        )
+        for held_fold in np.unique(fold):
+            held = fold == held_fold
+            fitted = fit_linear(x[~held], self.measured[~held], self.weight[~held], scale=HUBER_C)
+            predicted[held] = x[held] @ fitted
+        return predicted
+
+
+def _points(glasses: pd.DataFrame, column: str) -> Points:
+    merged = merge_within_source(glasses[lead_free(glasses)], [column])
+    composition = np.zeros((len(merged), len(AXIS)))
+    composition[:, [INDEX[oxide] for oxide in OXIDES]] = merged[list(OXIDES)].to_numpy()
+    return Points(
+        source=merged["source"].to_numpy(),
+        composition=composition,
+        measured=merged[column].to_numpy(),
+        group=joined_sources(merged),
+        is_core=core(merged).to_numpy(),
+        predicted=np.full(len(merged), np.nan),
+    )
+
+
+def points_left_out(glasses: pd.DataFrame, which: str, terms: tuple[str, ...]) -> Points:
+    """Return the points of the ``transition`` or the ``softening``, each predicted by a fit that has not seen its group."""
+    points = _points(glasses, "TG") if which == "transition" else _points(_softening(glasses), "softening")
+    return replace(points, predicted=points.left_out(terms))
+
+
 def _calibrate(
     glasses: pd.DataFrame,
     column: str,
@@ -33,21 +89,12 @@ def _calibrate(
     window: Mapping[str, tuple[float, float]],
     iron_from: float,
 ) -> dict[str, Any]:
-    merged = merge_within_source(glasses[lead_free(glasses)], [column])
-    y = merged[column].to_numpy()
-    group = joined_sources(merged)
-    fold = folds(group)
-    composition = np.zeros((len(merged), len(AXIS)))
-    composition[:, [INDEX[oxide] for oxide in OXIDES]] = merged[list(OXIDES)].to_numpy()
-    is_core = core(merged).to_numpy()
-    region = region_of(composition, window, iron_from)
-    weight = np.where(is_core, 3.0, 1.0) / np.sqrt(np.bincount(group)[group])
+    points = _points(glasses, column)
+    y, group, is_core = points.measured, points.group, points.is_core
+    region = points.region(window, iron_from)
     table, predicted = [], np.full(len(y), np.nan)
     for name, terms in candidates.items():
-        x = design_matrix(composition, terms)
-        for held_fold in np.unique(fold):
-            held = fold == held_fold
-            predicted[held] = x[held] @ fit_linear(x[~held], y[~held], weight[~held], scale=HUBER_C)
+        predicted = points.left_out(terms)
         line: dict[str, Any] = {"model": name, "numbers": len(terms)}
         for label, rows in (
             ("lead_free", np.ones(len(y), dtype=bool)),
@@ -67,7 +114,7 @@ def _calibrate(
         table.append(line)
     # The last candidate is the chosen one; its predictions are the ones left.
     terms = list(candidates.values())[-1]
-    coefficients = fit_linear(design_matrix(composition, terms), y, weight, scale=HUBER_C)
+    coefficients = fit_linear(design_matrix(points.composition, terms), y, points.weight, scale=HUBER_C)
     return {
         "coefficients_c": dict(zip(terms, coefficients.tolist(), strict=True)),
         "interval": _interval(np.abs(predicted - y), group, region),

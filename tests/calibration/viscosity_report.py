@@ -21,9 +21,6 @@ if TYPE_CHECKING:
 
 KNOTS = (800.0, 900.0, 1000.0, 1100.0, 1200.0, 1300.0, 1400.0)
 LEVELS = (80, 90, 95)
-NEAR_MOLE_PERCENT = 5.0
-"""Two glazes that differ by at most this (half the sum of the differences) are near each other."""
-
 SEED = 20
 
 
@@ -146,37 +143,6 @@ def unseen_coverage(
     }
 
 
-def difference_widths(cases: Cases, predicted: Array, *, pairs_per_source: int = 60) -> dict[str, Any]:
-    """Return how far the difference of two glasses of one paper is off, near and far from each other, by temperature."""
-    random = np.random.default_rng(SEED)
-    source = cases.glasses["source"].to_numpy()[cases.row]
-    usable = cases.points["isotherm"].to_numpy() & (cases.region == "inside")
-    parts = []
-    for temperature in KNOTS:
-        at = np.flatnonzero(usable & (cases.t == temperature))
-        for name in np.unique(source[at]):
-            mine = at[source[at] == name]
-            if len(mine) < 2:
-                continue
-            a, b = random.integers(len(mine), size=(2, pairs_per_source))
-            kept = np.unique(np.sort(np.stack([mine[a[a != b]], mine[b[a != b]]], axis=1), axis=1), axis=0)
-            parts.append(kept)
-    pairs = np.concatenate(parts)
-    a, b = pairs[:, 0], pairs[:, 1]
-    apart = 0.5 * np.abs(cases.composition[cases.row[a]] - cases.composition[cases.row[b]]).sum(axis=1)
-    claimed, measured = predicted[a] - predicted[b], cases.y[a] - cases.y[b]
-    error, group, temperature = np.abs(claimed - measured), cases.group[a], cases.t[a]
-    entry: dict[str, Any] = {"near_mole_percent": NEAR_MOLE_PERCENT, "knots_c": list(KNOTS), "pairs": len(pairs)}
-    for label, rows in (("near", apart <= NEAR_MOLE_PERCENT), ("far", apart > NEAR_MOLE_PERCENT)):
-        widths = _widths(error[rows], group[rows], temperature[rows], KNOTS)
-        entry[label] = widths
-        said = rows & (np.abs(claimed) > np.where(rows, np.interp(temperature, KNOTS, widths[90]), np.inf))
-        right = np.sign(claimed[said]) == np.sign(measured[said])
-        entry[f"{label}_claims"] = {"share_of_pairs": float(said.sum() / rows.sum()), "sign_right": float(right.mean())}
-        print(f"difference, {label}: " + "  ".join(f"{w:.2f}" for w in widths[90]), entry[f"{label}_claims"])
-    return entry
-
-
 def giordano_widths(cases: Cases, fitted: Array) -> dict[str, Any]:
     """Return conformal half widths of the Giordano model on the glasses that it knows the oxides of."""
     data = load_data("viscosity_giordano_2008.yaml")
@@ -229,10 +195,10 @@ _Dumper.add_representer(list, _list)
 _Dumper.add_representer(dict, _mapping)
 
 
-def write_yaml(path: Path, title: str, attribution: str, entry: Mapping[str, Any]) -> None:
+def write_yaml(path: Path, title: str, attribution: str, entry: Mapping[str, Any], *, by: str = "viscosity.py") -> None:
     """Write a data file that the library reads."""
     head = (
-        f"# {title}. Written by: python tests/calibration/viscosity.py\n"
+        f"# {title}. Written by: python tests/calibration/{by}\n"
         "# Do not edit: change the program and run it again. Terms are mole fractions (0-1); levels in per cent.\n\n"
     )
     content = {"source": attribution, **_tidy(dict(entry))}

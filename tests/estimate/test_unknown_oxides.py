@@ -10,7 +10,6 @@ import pytest
 import glazecalc as gc
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import CompositionError
-from glazecalc.estimate.difference import compare_viscosity
 from glazecalc.estimate.result import Estimate
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS
@@ -42,7 +41,6 @@ MODELS: dict[str, tuple[Asked, set[str]]] = {
     ),
     "viscosity, fitted": (lambda glaze: gc.viscosity(glaze, temperature_c=1222), _FITTED),
     "temperature of a viscosity": (lambda glaze: gc.temperature_at_viscosity(glaze, log10_pa_s=3), _FITTED),
-    "difference of two": (lambda glaze: compare_viscosity(MolePercent(PLAIN), glaze, 1222), _FITTED),
     "viscosity, giordano": (
         lambda glaze: gc.viscosity(glaze, temperature_c=1222, model="giordano"),
         unknown_in("viscosity_giordano_2008.yaml", "oxides"),

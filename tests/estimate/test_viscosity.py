@@ -1,4 +1,4 @@
-"""Viscosity: physics any melt obeys, honesty at the edges, and the comparison of two glazes."""
+"""Viscosity: physics any melt obeys, and honesty at the edges."""
 
 from __future__ import annotations
 
@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from glazecalc.convert.moles import as_row
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import CompositionError, UnknownNameError
-from glazecalc.estimate.difference import compare_viscosity
 from glazecalc.estimate.fitted import MODEL_GROUPS, design_matrix
 from glazecalc.estimate.viscosity import temperature_at_viscosity, viscosities, viscosity
 from glazecalc.files.shipped import load_data
@@ -181,35 +180,6 @@ def test_giordano_beside_it_only_where_it_knows_the_oxides() -> None:
     little = viscosity(swapped(LIME, "ZnO", 1.0), temperature_c=1222, model="giordano")
     assert "ZnO 1.00" in little.note
     assert viscosity(LIME, temperature_c=1500, model="giordano").low is None
-
-
-def test_a_difference_is_claimed_only_beyond_its_error() -> None:
-    clear = compare_viscosity(LIME, BORON, 1222)
-    assert clear.verdict == "stiffer"
-    assert clear.half_width is not None
-    assert clear.difference > clear.half_width
-    back = compare_viscosity(BORON, LIME, 1222)
-    assert back.verdict == "runnier"
-    assert back.difference == pytest.approx(-clear.difference)
-    same = compare_viscosity(LIME, LIME, 1222)
-    assert (same.difference, same.verdict) == (0, "no clear difference")
-    little = compare_viscosity(LIME, swapped(LIME, "CaO", 0.5), 1222)
-    assert little.difference > 0
-    assert little.verdict == "no clear difference"
-
-
-def test_glazes_near_each_other_are_told_apart_more_finely() -> None:
-    near = compare_viscosity(LIME, swapped(LIME, "B2O3", 4.0), 1222)
-    far = compare_viscosity(LIME, BORON, 1222)
-    assert near.half_width is not None
-    assert far.half_width is not None
-    assert near.half_width < far.half_width
-    iron = compare_viscosity(BLACK, LIME, 1222)
-    assert iron.half_width is not None
-    assert iron.half_width > far.half_width
-    beyond = compare_viscosity(LIME, BORON, 1450)
-    assert (beyond.half_width, beyond.verdict, beyond.in_window) == (None, "no clear difference", False)
-    assert compare_viscosity(LIME, BORON, 1222).to_dict()["verdict"] == "stiffer"
 
 
 def test_terms_are_mole_fractions() -> None:
