@@ -35,3 +35,21 @@ def test_a_batch_without_flux_has_no_difference_of_unity():
     both = compare({"kaolin": 50, "silica": 50}, FIRST, load_materials())
     assert both.difference.unity == {}
     assert both.difference.silica_alumina_ratio is None
+
+
+def test_a_change_that_the_printed_digits_show_is_no_equals_sign():
+    """Of two amounts such as 1.2504 and 1.2496 one prints as 1.3, the other as 1.2: less than the last digit, but no ``=``."""
+    library, seen = load_materials(), 0
+    for step in range(12):
+        talc = 3.90 + 0.02 * step
+        page = str(compare({**FIRST, "talc": talc}, {**FIRST, "talc": talc + 0.02}, library))
+        for row in page.partition("ESTIMATES")[0].splitlines():
+            cells = row.split()[-3:]
+            if len(cells) == 3 and cells[2] == "=":
+                assert cells[0] == cells[1], row
+            seen += (
+                len(cells) == 3
+                and cells[0] != cells[1]
+                and cells[2] in ("+0.01", "-0.01", "+0.02", "-0.02", "+0.001", "-0.001")
+            )
+    assert seen >= 5

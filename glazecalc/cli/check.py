@@ -58,10 +58,11 @@ def _spread(report: CheckReport, asked: Mapping[str, Any]) -> Spread | None:
     if "step_g" not in given:
         goes_with("--step", batch_mass=given.get("batch_mass_g"))
     from glazecalc.estimate.all_models import on_arrays
-    from glazecalc.estimate.spread import Sampling, spread_of_batch
+    from glazecalc.estimate.spread import Sampling, spread_of_batch, with_model_error
 
     functions = {e.name: function for e in report.estimates if (function := on_arrays(e)) is not None}
-    return spread_of_batch(report.batch, Sampling(**given), estimates=functions, convention=report.convention)
+    drawn = spread_of_batch(report.batch, Sampling(**given), estimates=functions, convention=report.convention)
+    return with_model_error(drawn, report.estimates)
 
 
 def _mismatch(

@@ -7,8 +7,9 @@ lines is one bag and is drawn once.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import ClassVar, NamedTuple
 
@@ -21,6 +22,7 @@ from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.moles import analysis_matrix, basis_of, counted, folded, molar_mass_array, moles_of
 from glazecalc.display import Shown
 from glazecalc.errors import CompositionError
+from glazecalc.estimate.result import Estimate
 from glazecalc.files.shipped import load_data, read_entry
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
@@ -28,7 +30,7 @@ from glazecalc.material import Material
 from glazecalc.oxides import ALKALIS, AXIS, molar_mass
 from glazecalc.recipe import Recipe
 
-__all__ = ("SampledRange", "Sampling", "Spread", "sample_moles", "spread", "spread_of_batch")
+__all__ = ("SampledRange", "Sampling", "Spread", "sample_moles", "spread", "spread_of_batch", "with_model_error")
 
 Floats = NDArray[np.float64]
 _DEFAULT = Convention()
@@ -78,12 +80,15 @@ class Spread(Shown):
         Oxide -> SampledRange [wt %].
     estimates : Mapping
         Name of the estimate -> SampledRange in its unit.
+    estimates_with_model_error : Mapping
+        The same with the model's own error in it, for the estimates that have one; filled by `with_model_error`.
     basis : tuple of str
         What was assumed.
     """
 
     JSON: ClassVar[tuple[str, ...]] = (
         *("samples", "seed", "level", "unity", "silica_alumina_ratio", "fired_analysis_percent=fired", "estimates"),
+        "estimates_with_model_error",
         "basis",
     )
 
@@ -95,6 +100,7 @@ class Spread(Shown):
     fired: Mapping[str, SampledRange]
     estimates: Mapping[str, SampledRange]
     basis: tuple[str, ...]
+    estimates_with_model_error: Mapping[str, SampledRange] = field(default_factory=FrozenDict)
 
 
 def spread(
@@ -208,6 +214,18 @@ def spread_of_batch(
         estimates=FrozenDict(ranges),
         basis=tuple(basis),
     )
+
+
+def with_model_error(spread: Spread, estimates: Iterable[Estimate]) -> Spread:
+    """Return a spread in which bags and model stand together: their distances from the value added as independent errors are."""
+    together = {}
+    for estimate in estimates:
+        drawn, low, high = spread.estimates.get(estimate.name), estimate.low, estimate.high
+        if drawn is not None and low is not None and high is not None and estimate.level == spread.level:
+            value = estimate.value
+            down, up = math.hypot(value - drawn.low, value - low), math.hypot(drawn.high - value, high - value)
+            together[estimate.name] = SampledRange(value - down, value + up)
+    return replace(spread, estimates_with_model_error=FrozenDict(together))
 
 
 @dataclass(frozen=True, slots=True)

@@ -62,7 +62,7 @@ class Effect:
     """An estimate after a change, and how it differs from that before; `difference` is None where there is none before."""
 
     JSON: ClassVar[tuple[str, ...]] = (
-        "quantity", "model", "unit=now.unit", "before", "after", "change", "in_window=now.in_window",
+        "quantity", "model", "unit", "before", "after", "change", "in_window",
         "low=difference.low", "high=difference.high", "level=difference.level", "direction=difference.direction", "odds=difference.odds",
         "corrected=now.corrected",
     )  # fmt: skip
@@ -79,6 +79,16 @@ class Effect:
     def model(self) -> str:
         """By which model."""
         return self.now.model
+
+    @property
+    def unit(self) -> str:
+        """Of its numbers."""
+        return self.now.unit
+
+    @property
+    def in_window(self) -> bool:
+        """True where the glaze after the change lies in what the model was tested on."""
+        return self.now.in_window
 
     @property
     def after(self) -> float:

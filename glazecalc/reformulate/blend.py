@@ -253,6 +253,7 @@ def _weighed(
         lines=tuple(weighed),
         recipe=recipe,
         unity=report.unity,
+        mole_percent=report.mole_percent,
         estimates=report.estimates,
         cautions=report.cautions,
         notices=(*_about_step(weighed, plan.step_g), *(n for n in report.notices if n.code == "no-estimate")),

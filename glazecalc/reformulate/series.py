@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import combinations
 from typing import ClassVar
 
 from glazecalc.caution.caution import Caution
 from glazecalc.convention import Convention
-from glazecalc.convert.unity import UnityFormula
+from glazecalc.convert.unity import MolePercent, UnityFormula
 from glazecalc.display import Shown
 from glazecalc.errors import Notice
+from glazecalc.estimate.difference import EstimateDifference, differences_between
 from glazecalc.estimate.result import Estimate
 from glazecalc.frozen import FrozenDict
 from glazecalc.recipe import Recipe
 
-__all__ = ("Series", "Tile", "TileLine")
+__all__ = ("Series", "Tile", "TileLine", "Way")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +64,7 @@ class Tile:
     lines: tuple[TileLine, ...]
     recipe: Recipe
     unity: UnityFormula | None
+    mole_percent: MolePercent
     estimates: tuple[Estimate, ...]
     cautions: tuple[Caution, ...]
     notices: tuple[Notice, ...]
@@ -70,6 +73,17 @@ class Tile:
     def unity_moles(self) -> Mapping[str, float]:
         """The unity formula; empty where there is none."""
         return self.unity if self.unity is not None else FrozenDict()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """What differs from one tile at an end of a series to another, by their numbers: the second less the first."""
+
+    JSON: ClassVar[tuple[str, ...]] = ("first", "second", "differences")
+
+    first: int
+    second: int
+    differences: tuple[EstimateDifference, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +104,7 @@ class Series(Shown):
 
     PAGE: ClassVar[str] = "blend"
     JSON: ClassVar[tuple[str, ...]] = (
-        "kind", "corners", "tile_g", "step_g", "tiles", "needed_g", "needed_ml", "dry_g_per_ml", "convention", "notices",
+        "kind", "corners", "tile_g", "step_g", "tiles", "ways", "needed_g", "needed_ml", "dry_g_per_ml", "convention", "notices",
     )  # fmt: skip
 
     kind: str
@@ -103,6 +117,19 @@ class Series(Shown):
     dry_g_per_ml: tuple[float, ...]
     convention: Convention
     notices: tuple[Notice, ...]
+
+    @property
+    def ways(self) -> tuple[Way, ...]:
+        """From the first end to each other, and in a triangle from the second to the third."""
+        ends = [tile for tile in self.tiles if max(tile.shares) == 1.0]
+        return tuple(
+            Way(
+                first=one.number,
+                second=other.number,
+                differences=differences_between(one.mole_percent, other.mole_percent, one.estimates, other.estimates),
+            )
+            for one, other in combinations(ends, 2)
+        )
 
     def __repr__(self) -> str:
         return f"<Series, {self.kind}: {' / '.join(self.corners)}, {len(self.tiles)} tiles>"

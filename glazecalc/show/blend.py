@@ -8,9 +8,10 @@ from glazecalc.estimate.result import Estimate
 from glazecalc.files.csv_table import format_table
 from glazecalc.reformulate.series import Series, Tile
 from glazecalc.show.cautions import caution_headline
+from glazecalc.show.differences import change, star_note, value_of
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
-from glazecalc.show.text import decimals, wrapped
+from glazecalc.show.text import wrapped
 
 __all__ = ("page", "series_csv")
 
@@ -68,7 +69,9 @@ def page(series: Series) -> str:
     lines += ["", "Calculated", *_calculated(series)]
     if any(not e.in_window for tile in series.tiles for e in tile.estimates if e.quantity in _SHOWN):
         lines.append("  ? outside the range that its model was tested on. Expansion in 1e-6 per K.")
-    lines += _cautions(series.tiles)
+    if any(e.corrected is not None for tile in series.tiles for e in tile.estimates):
+        lines.append("  In brackets: Appen's value, corrected by what measured glasses want.")
+    lines += [*_ways(series), *_cautions(series.tiles)]
     coarse = [tile for tile in series.tiles if any(n.code == "step-is-coarse" for n in tile.notices)]
     if coarse:
         numbers = ", ".join(str(tile.number) for tile in coarse)
@@ -116,8 +119,20 @@ def _calculated(series: Series) -> list[str]:
     return table(rows, left=(1,) if coded else (), wrap=range(len(rows[0]) - len(models), len(rows[0])))
 
 
+def _ways(series: Series) -> list[str]:
+    """Return how the estimates move from end to end, direction first, and what the signs mean."""
+    rows, moved = [], []
+    for way in series.ways:
+        shown = [one for one in way.differences if one.quantity in _SHOWN or one.quantity == "log viscosity"]
+        for one in shown:
+            label = f"tile {way.first} to {way.second}: {one.quantity}, {one.model} [{one.unit}]{' ?' if one.outside else ''}"
+            rows.append([label, *change(one)])
+        moved += shown
+    return ["", "From end to end", *table(rows, left=(0, 1, 2)), *wrapped(star_note(moved))] if rows else []
+
+
 def _estimate(estimate: Estimate) -> str:
-    return f"{estimate.value:.{decimals(estimate.unit)}f}{'' if estimate.in_window else ' ?'}"
+    return f"{value_of(estimate)}{'' if estimate.in_window else ' ?'}"
 
 
 def _cautions(tiles: Sequence[Tile]) -> list[str]:

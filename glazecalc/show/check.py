@@ -10,6 +10,7 @@ from glazecalc.convert.unity import UnityFormula
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.show.cautions import caution_in_short, caution_whole
+from glazecalc.show.differences import value_of
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import bullet, decimals, heading, number, rule, wrapped
@@ -100,18 +101,35 @@ def _fired_block(report: CheckReport) -> list[str]:
 
 
 def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:
-    lines = ["ESTIMATES  for clear glass of this composition, fully melted"]
+    alone = "; base alone: without colouring oxides" if report.estimates_without_colourants else ""
+    lines = [f"ESTIMATES  for clear glass of this composition, fully melted{alone}"]
     for estimate in report.estimates:
         if full or estimate.quantity != "surface tension" or estimate.model == "kucuk":
-            lines += _estimate_lines(estimate, full=full)
+            lines += _estimate_lines(estimate, report, full=full)
     if not report.estimates:
         lines.append("  none")
     return lines + _tension_parts(report) if full else lines
 
 
-def _estimate_lines(estimate: Estimate, *, full: bool) -> list[str]:
+def _base_alone(estimate: Estimate, report: CheckReport) -> str:
+    """Return the same estimate of a dark glaze without its colouring oxides, for which the models are better tested."""
+    of_base = (one for one in report.estimates_without_colourants if _same(one, estimate))
+    base = next(of_base, None) if estimate.quantity != "surface tension" else None
+    if base is None:
+        return ""
+    digits, span = decimals(base.unit), ""
+    if base.low is not None and base.high is not None:
+        span = f" ({number(base.low, digits)} to {number(base.high, digits)})"
+    return f"; base alone {value_of(base)}{span}"
+
+
+def _same(one: Estimate, other: Estimate) -> bool:
+    return (one.name, one.temperature_range_c) == (other.name, other.temperature_range_c)
+
+
+def _estimate_lines(estimate: Estimate, report: CheckReport, *, full: bool) -> list[str]:
     digits = decimals(estimate.unit)
-    value = number(estimate.value, digits)
+    value = value_of(estimate, word="corrected ")
     if estimate.low is not None and estimate.high is not None and estimate.level is not None:
         value += f"  ({number(estimate.low, digits)} to {number(estimate.high, digits)}, {100 * estimate.level:.0f} %)"
     else:
@@ -120,7 +138,7 @@ def _estimate_lines(estimate: Estimate, *, full: bool) -> list[str]:
     if estimate.temperature_range_c is not None:
         low, high = estimate.temperature_range_c
         span = f", {low:g} C" if low == high else f", {low:g}-{high:g} C"
-    lines = [f"  {estimate.quantity}{span}, {estimate.model}: {value} {estimate.unit}"]
+    lines = [f"  {estimate.quantity}{span}, {estimate.model}: {value} {estimate.unit}{_base_alone(estimate, report)}"]
     if estimate.outside:
         lines += wrapped("outside the tested range: " + "; ".join(estimate.outside), indent=6)
     if full:
@@ -147,11 +165,9 @@ def _tension_parts(report: CheckReport) -> list[str]:
 
 
 def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
-    head = (
-        f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} samples (seed {spread.seed}); "
-        "from the bags and the scale, not from the models"
-    )
-    rows = [["", "value", "low", "high"]]
+    head = f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} samples (seed {spread.seed}), from the bags and the scale"
+    apart = "The model's own error is not in low and high; the last two columns hold both together."
+    rows = [["", "value", "low", "high", "both: low", "high"]]
     unity = report.unity_moles
     rows += [_drawn(oxide, unity[oxide], drawn, 2) for oxide, drawn in spread.unity.items() if unity[oxide] >= 0.005]
     ratio = report.silica_alumina_ratio
@@ -161,8 +177,10 @@ def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
         drawn = spread.estimates.get(estimate.name)
         if drawn is not None:
             digits = 2 if decimals(estimate.unit) else 0
-            rows.append(_drawn(f"{estimate.name} [{estimate.unit}]", estimate.value, drawn, digits))
-    return [head, *table(rows), *(line for text in spread.basis for line in wrapped(f"{text}."))]
+            both = spread.estimates_with_model_error.get(estimate.name)
+            together = ["-", "-"] if both is None else [number(both.low, digits), number(both.high, digits)]
+            rows.append([*_drawn(f"{estimate.name} [{estimate.unit}]", estimate.value, drawn, digits), *together])
+    return [head, *wrapped(apart), *table(rows), *(line for text in spread.basis for line in wrapped(f"{text}."))]
 
 
 def _drawn(label: str, value: float, drawn: SampledRange, digits: int) -> list[str]:

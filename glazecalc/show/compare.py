@@ -21,8 +21,8 @@ def page(comparison: Comparison) -> str:
     a, b, difference = comparison.a, comparison.b, comparison.difference
     name_a, name_b = (r.batch.recipe.name or r.batch.recipe.path or order for r, order in ((a, "first"), (b, "second")))
     lines = [
-        *heading(f"A  {name_a}", f"cone {a.cone}" if a.cone else ""),
-        *heading(f"B  {name_b}", f"cone {b.cone}" if b.cone else ""),
+        *heading(f"A  {name_a}", _firing(a)),
+        *heading(f"B  {name_b}", _firing(b)),
         rule(),
     ]
     ordered = sorted(difference.lines, key=lambda line: line.addition)
@@ -49,12 +49,19 @@ def page(comparison: Comparison) -> str:
     return "\n".join([*lines, *notice_lines([*a.notices, *b.notices])])
 
 
+def _firing(report: CheckReport) -> str:
+    cone, body = (f"cone {report.cone}" if report.cone else ""), (f"on {report.body.name}" if report.body else "")
+    return ", ".join(filter(None, (cone, body)))
+
+
 def _row(label: str, left: float | None, right: float | None, digits: int) -> list[str]:
     cells = ["-" if not value else number(value, digits) for value in (left, right)]
-    difference = f"{(right or 0.0) - (left or 0.0):+.{digits}f}"
-    if not float(difference) and cells[0] != cells[1]:  # less than the last digit, and the printed digits show it
-        difference = f"{(right or 0.0) - (left or 0.0):+.{digits + 1}f}"
-    return [f"  {label}", *cells, difference if float(difference) else "="]
+    difference = (right or 0.0) - (left or 0.0)
+    shown = f"{difference:+.{digits}f}"
+    if not float(shown) and cells[0] != cells[1]:  # less than the last digit, but the printed digits show it
+        shown = f"{difference:+.{digits + 1}f}"
+        shown = shown if float(shown) else f"{shown[0]}<{10.0 ** -(digits + 1):.{digits + 1}f}"
+    return [f"  {label}", *cells, shown if "<" in shown or float(shown) else "="]
 
 
 def _block(head: str, rows: list[list[str]], *, left: tuple[int, ...] = (0,)) -> list[str]:

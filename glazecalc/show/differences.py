@@ -50,11 +50,11 @@ def star_note(differences: Sequence[EstimateDifference]) -> str:
     return " ".join(parts)
 
 
-def value_of(estimate: Estimate, *, digits: int | None = None) -> str:
-    """Return the value of an estimate, a published method's with its corrected value behind it."""
-    places = decimals(estimate.unit) if digits is None else digits
-    corrected = f" ({number(estimate.corrected, places)})" if estimate.corrected is not None else ""
-    return f"{number(estimate.value, places)}{corrected}"
+def value_of(estimate: Estimate, *, word: str = "") -> str:
+    """Return the value of an estimate, a published method's with its corrected value behind it, called by `word`."""
+    digits = decimals(estimate.unit)
+    corrected = f" ({word}{number(estimate.corrected, digits)})" if estimate.corrected is not None else ""
+    return f"{number(estimate.value, digits)}{corrected}"
 
 
 def _digits(difference: EstimateDifference) -> int:

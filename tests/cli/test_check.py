@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import subprocess
 import sys
@@ -163,8 +164,15 @@ def test_spread_on_the_page_and_in_json(capsys: pytest.CaptureFixture[str], stud
     low, high = page["spread"]["unity"]["SiO2"]
     assert low < page["unity"]["SiO2"] < high
     assert set(page["spread"]["estimates"]) >= {"expansion, fitted", "viscosity, fitted"}
+    (estimate,) = (e for e in page["estimates"] if (e["quantity"], e["model"]) == ("expansion", "fitted"))
+    apart, both = (page["spread"][key]["expansion, fitted"] for key in ("estimates", "estimates_with_model_error"))
+    up = math.hypot(apart[1] - estimate["value"], estimate["high"] - estimate["value"])  # two independent errors
+    assert both[1] - estimate["value"] == pytest.approx(up)
+    assert both[0] < min(apart[0], estimate["low"])
+    assert "expansion, appen" not in page["spread"]["estimates_with_model_error"]  # has no error of its own
     shown = run(capsys, *words)
     assert "SPREAD" in shown.out
+    assert "model's own error is not in low and high" in shown.out
     assert max(map(len, shown.out.splitlines())) <= 100
     assert run(capsys, *words[:2], "--step", "1g").code == 2
     assert run(capsys, *words, "--step", "1 cup").code == 2

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -40,6 +41,86 @@ def test_compare_page(capsys: pytest.CaptureFixture[str], studio: Path):
     assert "B - A" in ran.out
     assert "all iron as Fe2O3" in ran.out
     assert max(map(len, ran.out.splitlines())) <= 100
+
+
+def with_silica(studio: Path, folder: Path, name: str, more: float, cone: str = "") -> tuple[str, str]:
+    """Return a studio recipe and the path of a copy with that much more silica, fired to another cone where one is given."""
+    path = studio / f"recipes/{name}.txt"
+    text = re.sub(r"^(Silica\s+)(\S+)", lambda m: f"{m[1]}{float(m[2]) + more:g}", path.read_text(), flags=re.M)
+    copy = folder / f"{name}-more.txt"
+    copy.write_text(re.sub(r"cone \S+", f"cone {cone}", text, count=1) if cone else text)
+    return str(path), str(copy)
+
+
+@pytest.mark.parametrize("name", ["rill-clear", "harbour-black", "chalk-satin", "weir-celadon"])
+@pytest.mark.parametrize("more", [1, 8])
+def test_more_silica_reads_stiffer_and_lower_in_expansion(
+    capsys: pytest.CaptureFixture[str], studio: Path, tmp_path: Path, name: str, more: float
+):
+    words = ["compare", *with_silica(studio, tmp_path, name, more), "--materials", str(studio / "materials")]
+    shown = run(capsys, *words).out
+    assert re.search(r"B melts stiffer than A by 0\.\d\d ± 0\.\d\d log10 Pa s", shown)
+    assert re.search(r"expansion, fitted .* down 0\.\d\d ± 0\.\d\d", shown)
+    assert "no clear difference" not in shown
+    found = {(d["quantity"], d["model"]): d for d in run(capsys, *words, "--json").json["differences"]}
+    for key, sign in ((("log viscosity", "fitted"), 1), (("expansion", "fitted"), -1)):
+        one = found[key]
+        assert sign * one["value"] > 0
+        assert one["value"] == pytest.approx(one["second"] - one["first"])
+        assert one["low"] < one["value"] < one["high"]
+        assert one["level"] == 0.9
+        assert one["odds"] > 0.5
+        sure = one["low"] > 0 or one["high"] < 0
+        assert one["direction"] == (("up" if sign > 0 else "down") if sure else "unsure")
+        (row,) = [line for line in shown.splitlines() if re.match(rf"  {key[0]}( 1\d\d\d C)?, fitted", line)][:1]
+        assert ("*" in row) is not sure
+    assert {d["unit"] for d in found.values()} == {"1e-6 per K", "deg C", "log10 Pa s", "mN/m"}
+
+
+def test_glazes_of_two_cones_are_compared_at_both_and_the_option_wins(
+    capsys: pytest.CaptureFixture[str], studio: Path, tmp_path: Path
+):
+    words = ["compare", *with_silica(studio, tmp_path, "rill-clear", 8, cone="10")]
+    words += ["--materials", str(studio / "materials")]
+
+    def temperatures(*more: str) -> list[float]:
+        differences = run(capsys, *words, *more, "--json").json["differences"]
+        return [d["temperature_range_c"][0] for d in differences if d["quantity"] == "log viscosity"]
+
+    assert temperatures() == [1222, 1285]  # as the cone chart has them for 60 C/h
+    assert temperatures("--cone", "04") == [1063]
+    shown = run(capsys, *words).out
+    assert "At cone 6 (1222 C): B melts stiffer" in shown
+    assert "At cone 10 (1285 C): B melts stiffer" in shown
+    assert run(capsys, *words, "--cone", "warm").code == 2
+
+
+def test_the_body_of_both_is_looked_at(capsys: pytest.CaptureFixture[str], studio: Path):
+    a, b = str(studio / "recipes/rill-clear.txt"), str(studio / "recipes/chalk-satin.txt")
+    words = ["compare", a, b, "--materials", str(studio / "materials")]
+    heads = run(capsys, *words, "--body", str(studio / "body-slate.yaml")).out.splitlines()[:2]
+    assert all(line.endswith("on Slate Quay stoneware") for line in heads)
+    assert not any("on Slate" in line for line in run(capsys, *words).out.splitlines())
+
+
+def test_of_iron_blacks_the_base_stands_beside_the_whole(
+    capsys: pytest.CaptureFixture[str], studio: Path, tmp_path: Path
+):
+    words = ["compare", *with_silica(studio, tmp_path, "harbour-black", 8), "--materials", str(studio / "materials")]
+    assert "THE SAME WITHOUT COLOURING OXIDES" in run(capsys, *words).out
+    page = run(capsys, *words, "--json").json
+    whole, base = (
+        {(d["quantity"], d["model"]): d for d in page[key]} for key in ("differences", "differences_without_colourants")
+    )
+    for key in (("expansion", "fitted"), ("log viscosity", "fitted")):
+        assert base[key]["high"] - base[key]["low"] < whole[key]["high"] - whole[key]["low"]
+    assert not any("Fe2O3" in text for text in base["expansion", "fitted"]["outside"])
+    alone = page["a"]["estimates_without_colourants"]
+    assert alone[0]["value"] == base["expansion", "fitted"]["first"]
+    clear = run(
+        capsys, "check", str(studio / "recipes/rill-clear.txt"), "--materials", str(studio / "materials"), "--json"
+    )
+    assert clear.json["estimates_without_colourants"] == []
 
 
 def test_list_of_materials(capsys: pytest.CaptureFixture[str]):
