@@ -133,8 +133,8 @@ def estimate_differences(
     >>> materials = gc.load_materials("materials")
     >>> recipes = [gc.read_recipe(f"recipes/{name}.txt") for name in ("rill-clear", "chalk-satin")]
     >>> found = gc.estimate_differences(*(gc.mole_percent(recipe, materials) for recipe in recipes))
-    >>> [(d.quantity, d.direction) for d in found if d.model == "fitted"]
-    [('expansion', 'down'), ('glass transition', 'up'), ('softening temperature', 'up')]
+    >>> [(d.quantity, round(d.value, 2), round(d.odds, 1), d.direction) for d in found if d.quantity == "expansion"]
+    [('expansion', -0.22, 0.7, 'unsure'), ('expansion', -0.4, 0.8, 'unsure')]
     """
     check_level(level)
     glazes = first, second = to_mole_percent(a, basis), to_mole_percent(b, basis)
