@@ -9,10 +9,12 @@ from typing import Any, ClassVar, Literal
 from glazecalc.arguments import the_names
 from glazecalc.body import ClayBody
 from glazecalc.caution.bench import handling_cautions
+from glazecalc.caution.by_atmosphere import atmosphere_cautions
 from glazecalc.caution.caution import Caution, sort_cautions
 from glazecalc.caution.crawling import crawling_cautions, high_tension
 from glazecalc.caution.durability import durability_cautions
 from glazecalc.caution.food import food_cautions
+from glazecalc.caution.formula_holds import FormulaStanding, formula_standing
 from glazecalc.caution.kiln import kiln_cautions
 from glazecalc.caution.material_hazards import hazard_notices
 from glazecalc.caution.surface import Surface, body_cautions, surface_cautions
@@ -52,6 +54,8 @@ class CheckReport(Shown):
     ----------
     unity : UnityFormula or None
         Moles per mole of flux, all-in; None where the batch has nothing to divide by (said in `notices`).
+    formula : FormulaStanding
+        Whether the unity formula holds; where it does not, rules that stand on it keep silent.
     fired, mole_percent : FiredAnalysis, MolePercent
         The fired glaze, all-in.
     cone, atmosphere, use : str
@@ -66,7 +70,7 @@ class CheckReport(Shown):
 
     PAGE: ClassVar[str] = "check"
     JSON: ClassVar[tuple[str, ...]] = (
-        "recipe=_checked_recipe", "convention", "unity=unity_moles", "mole_percent", "silica_alumina_ratio", "r2o=unity.r2o", "ro=unity.ro",
+        "recipe=_checked_recipe", "convention", "unity=unity_moles", "formula", "mole_percent", "silica_alumina_ratio", "r2o=unity.r2o", "ro=unity.ro",
         "fired_analysis_percent=fired", "base_total=batch.base_total", "additions_total=batch.additions_total", "all_in_total=batch.all_in_total",
         "loi_percent_base", "loi_percent_all_in", "raw_clay_percent", "soluble_percent", "slightly_soluble_percent", "estimates",
         "estimates_without_colourants", "readings", "cautions", "notices",
@@ -75,6 +79,7 @@ class CheckReport(Shown):
     batch: Batch
     convention: Convention
     unity: UnityFormula | None
+    formula: FormulaStanding
     fired: FiredAnalysis
     mole_percent: MolePercent
     cone: str
@@ -217,6 +222,7 @@ def check(
         )
         notices.append(Notice("body-not-compared", text))
     by_default = unity if convention == _DEFAULT else _unity(batch, _DEFAULT)[0]  # cautions are written for it
+    formula = formula_standing(batch, by_default)
     meant = use_of_ware or None
     stated = tuple(the_names(surfaces))
     ranked = f"surface tension, {high_tension().model}"
@@ -225,15 +231,17 @@ def check(
         *food_cautions(batch, by_default, fired, use=meant, cone=cone),
         *surface_cautions(batch, use=meant, surfaces=stated),
         *crawling_cautions(batch, next((e for e in estimates if e.name == ranked), None)),
-        *durability_cautions(by_default, cone=cone, use=meant),
+        *durability_cautions(by_default if formula.holds else None, cone=cone, use=meant),
         *body_cautions(body, use=meant),
         *handling_cautions(batch),
         *kiln_cautions(batch, fired),
+        *atmosphere_cautions(batch, fired, use=meant),
     ]
     cautions = tuple(sort_cautions(found))
     facts = Facts(
         batch=batch,
         unity=by_default,
+        formula=formula,
         fired=fired,
         mole_percent=mole_percent,
         cone=cone,
@@ -249,6 +257,7 @@ def check(
         batch=batch,
         convention=convention,
         unity=unity,
+        formula=formula,
         fired=fired,
         mole_percent=mole_percent,
         cone=cone,

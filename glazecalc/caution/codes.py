@@ -1,6 +1,6 @@
 """The one table of caution codes: what each is about, its title, how grave it can be, and the tests that settle it.
 
-A code is written once: with the entry of the data that raises it (a metal, a surface, a fume), or else in ``caution_codes.yaml``.
+A code is written once: with the entry of the data that raises it (a metal, a surface, a fume, an atmosphere), or else in ``caution_codes.yaml``.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from glazecalc.caution.atmosphere import atmosphere_rules
 from glazecalc.caution.caution import Caution, Severity
 from glazecalc.caution.emissions import fumes, gases
 from glazecalc.caution.metals import metals
@@ -42,7 +43,13 @@ class Code:
 def codes() -> Mapping[str, Code]:
     """Return every caution code there is, by name."""
     table: dict[str, Code] = {}
-    for code in (*read_mapping(Code, _FILE, "codes").values(), *_of_metals(), *_of_surfaces(), *_of_emissions()):
+    for code in (
+        *read_mapping(Code, _FILE, "codes").values(),
+        *_of_metals(),
+        *_of_surfaces(),
+        *_of_emissions(),
+        *_of_atmospheres(),
+    ):
         if code.key in table:
             raise GlazeError(f"the caution code '{code.key}' is written twice in the data.", where=_FILE)
         table[code.key] = code
@@ -72,6 +79,14 @@ def _of_emissions() -> Iterator[Code]:
         yield Code(
             key=of.code, about="kiln", title=of.title, on_food=step, otherwise=step, never_folded=of.never_folded
         )
+
+
+def _of_atmospheres() -> Iterator[Code]:
+    for rule in atmosphere_rules().values():
+        yield Code(
+            key=rule.key, about=rule.about, title=rule.title, on_food=(rule.severity,), otherwise=(rule.otherwise,),
+            never_folded=rule.never_folded,
+        )  # fmt: skip
 
 
 def raised(

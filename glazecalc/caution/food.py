@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
+from glazecalc.caution.atmosphere import atmosphere_of
 from glazecalc.caution.caution import Caution, Severity
 from glazecalc.caution.codes import raised
 from glazecalc.caution.metals import Metal, facts, load_limit, metals
@@ -212,7 +213,7 @@ def _copper_with_metals(amounts: OxideAmounts, ware: _Ware) -> Iterator[Caution]
 def _chromate(amounts: OxideAmounts, atmosphere: str, ware: _Ware) -> Iterator[Caution]:
     chromium, limit = amounts.of("parts_per_100", "Cr2O3"), threshold("chromate_chromium")
     base = sum(amounts.of("mol_per_flux", oxide) for oxide in CHROMATE_PARTNERS)
-    partners, reduction = threshold("chromate_partners"), atmosphere.lower().startswith("red")
+    partners, reduction = threshold("chromate_partners"), atmosphere_of(atmosphere) == "reduction"
     if chromium > limit.value and base >= partners.value and not reduction:
         yield ware.raised(
             "chromate-in-oxidation",

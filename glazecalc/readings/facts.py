@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution
+from glazecalc.caution.formula_holds import FormulaStanding
 from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.convert.batch import Batch
 from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula
@@ -42,6 +43,8 @@ class Facts:
     ----------
     unity : UnityFormula or None
         All-in, by the default convention; None where there is no flux.
+    formula : FormulaStanding
+        Whether that formula holds.
     heats : tuple of Heat
         The firing; two where the card gives a range of cones, cooler first; none where it is not known.
     use : str or None
@@ -56,6 +59,7 @@ class Facts:
 
     batch: Batch
     unity: UnityFormula | None
+    formula: FormulaStanding
     fired: FiredAnalysis
     mole_percent: MolePercent
     cone: str

@@ -11,6 +11,7 @@ from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.show.cautions import caution_in_short, caution_whole
 from glazecalc.show.differences import value_of
+from glazecalc.show.formula import counted_lines, standing_lines
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import bullet, decimals, heading, number, rule, wrapped
@@ -28,9 +29,10 @@ def page(
 ) -> str:
     """Return the page: `full` prints every caution whole, `spread` low and high beside each number, `mismatch` a measured fit."""
     lines = [*heading(report.batch.recipe.name or "(no title)", _firing(report)), rule()]
+    lines += standing_lines(report.formula)
     lines += [*_recipe_block(report), "", *_readings_block(report, full=full), ""]
     if report.unity is not None:
-        lines += [*unity_block(report.unity), *_ratio_block(report.unity, full=full), ""]
+        lines += [*unity_block(report.unity), *_ratio_block(report.unity, full=full), *counted_lines(report.formula), ""]
     else:
         lines += ["UNITY FORMULA", "  none: the batch holds nothing to divide by. See mole per cent.", ""]
     lines += [*_fired_block(report), "", *_estimate_block(report, full=full), ""]

@@ -9,6 +9,7 @@ from glazecalc.comparison import Comparison
 from glazecalc.estimate.difference import EstimateDifference
 from glazecalc.show.cautions import caution_in_short
 from glazecalc.show.differences import change, odds_in_words, star_note, value_of, way
+from glazecalc.show.formula import standing_lines
 from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import heading, number, rule, wrapped
@@ -25,6 +26,7 @@ def page(comparison: Comparison) -> str:
         *heading(f"B  {name_b}", _firing(b)),
         rule(),
     ]
+    lines += [line for name, r in (("A: ", a), ("B: ", b)) for line in standing_lines(r.formula, lead=name)]
     ordered = sorted(difference.lines, key=lambda line: line.addition)
     rows = [_row(("+ " if line.addition else "") + line.name, line.first, line.second, 1) for line in ordered]
     lines += _block("RECIPE  % of base", rows)
