@@ -19,7 +19,8 @@ from glazecalc.convert.moles import molar_mass_array
 from glazecalc.convert.unity import UnityFormula, unity_of
 from glazecalc.display import Shown
 from glazecalc.frozen import FrozenDict
-from glazecalc.oxides import FLUXES, INDEX, METAL_COLOURANTS
+from glazecalc.material import Material
+from glazecalc.oxides import FLUXES, INDEX, METAL_COLOURANTS, elements_in_oxide
 
 __all__ = ("FormulaStanding", "formula_standing")
 
@@ -30,7 +31,6 @@ StandingCode = Literal[
     "formula-unknown-make",
     "formula-no-flux",
 ]
-_VARYING = ("ash", "clay")  # kinds of which no two lots are alike
 _SILENT = "Rules that stand on the flux sum keep silent."
 
 
@@ -74,9 +74,10 @@ def formula_standing(batch: Batch, unity: UnityFormula | None) -> FormulaStandin
     moles = unity.moles or unity.amounts
     flux = math.fsum(moles.get(oxide, 0.0) for oxide in FLUXES)
     reduced = atmosphere_of(batch.recipe.atmosphere) == "reduction"
-    iron_as_feo = 2.0 * moles.get("Fe2O3", 0.0) / flux
+    iron = moles.get("Fe2O3", 0.0) / flux
+    iron_as_feo = iron * elements_in_oxide("Fe2O3")["Fe"]
     others = math.fsum(moles.get(oxide, 0.0) for oxide in METAL_COLOURANTS if oxide != "Fe2O3") / flux
-    colour = others + (iron_as_feo if reduced else iron_as_feo / 2.0)
+    colour = others + (iron_as_feo if reduced else iron)
     much, from_unknown = threshold("colourants_over_flux"), threshold("flux_of_unknown_make")
     if colour > much.value:
         counted = unity_of(batch, Convention(colourants_as_flux=True, iron_as_feo=reduced or others <= much.value))
@@ -92,8 +93,8 @@ def formula_standing(batch: Batch, unity: UnityFormula | None) -> FormulaStandin
         return FormulaStanding(
             code="formula-unknown-make",
             says=(
-                f"The unity formula does not hold: {100 * share:.0f} % of the flux comes from {', '.join(names)}, of unknown make; "
-                f"the figures are those of a typical one. {_SILENT} A sheet of your own lot mends it."
+                f"The unity formula does not hold: {100 * share:.0f} % of the flux comes from material of unknown make "
+                f"({'; '.join(names)}), by a typical analysis. {_SILENT} A sheet of your own lot mends it."
             ),
             evidence={"share_of_flux": share, "threshold_share": from_unknown.value, "materials": list(names)},
             source=from_unknown.source,
@@ -117,8 +118,17 @@ def _of_unknown_make(batch: Batch) -> tuple[float, tuple[str, ...]]:
     unknown = [
         (float(mole), line.material.name)
         for mole, line in zip(moles, batch.lines, strict=True)
-        if mole > 0 and line.material.kind in _VARYING and line.material.source.from_memory
+        if mole > 0 and _is_of_unknown_make(line.material)
     ]
     names = dict.fromkeys(name for _, name in sorted(unknown, reverse=True))
     total = float(moles.sum())
     return (math.fsum(mole for mole, _ in unknown) / total if total > 0 else 0.0), tuple(names)
+
+
+def _is_of_unknown_make(material: Material) -> bool:
+    """Return True for an ash without a sheet of its own, for no two are alike, and for a clay whose numbers are recalled."""
+    return (
+        material.basis != "own-sheet"
+        if material.kind == "ash"
+        else material.kind == "clay" and material.basis == "recalled"
+    )

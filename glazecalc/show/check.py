@@ -32,7 +32,12 @@ def page(
     lines += standing_lines(report.formula)
     lines += [*_recipe_block(report), "", *_readings_block(report, full=full), ""]
     if report.unity is not None:
-        lines += [*unity_block(report.unity), *_ratio_block(report.unity, full=full), *counted_lines(report.formula), ""]
+        lines += [
+            *unity_block(report.unity),
+            *_ratio_block(report.unity, full=full),
+            *counted_lines(report.formula),
+            "",
+        ]
     else:
         lines += ["UNITY FORMULA", "  none: the batch holds nothing to divide by. See mole per cent.", ""]
     lines += [*_fired_block(report), "", *_estimate_block(report, full=full), ""]

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from glazecalc.caution import emissions, metals, surface_rules, test_plan, thresholds
+from glazecalc.caution import atmosphere, emissions, metals, surface_rules, test_plan, thresholds
 from glazecalc.caution.caution import ABOUT, Severity
 from glazecalc.caution.codes import codes
 from glazecalc.caution.crawling import high_tension, raw_causes
@@ -27,7 +27,7 @@ from tests.caution import codes_table
 
 PACKAGE = Path(str(resources.files("glazecalc")))
 FILES = ("food_limits", "food_limits_comparators", "food_limits_sources", "food_metals", "durability_ranges", "caution_thresholds", "surface_rules",
-         "kiln_emissions", "test_methods", "ratio_conventions", "caution_codes", "crawling", "hazard_rules")  # fmt: skip
+         "kiln_emissions", "atmosphere_rules", "test_methods", "ratio_conventions", "caution_codes", "crawling", "hazard_rules")  # fmt: skip
 SOURCES = load_data("food_limits_sources.yaml")["sources"]
 # "safe" and "passes" as words of a verdict; a safety data sheet is neither
 VERDICT = re.compile(r"\b(?:food[- ])?safe\b|\bpass(?:es|ed)\b|\bsafely\b|\bharmless\b", re.IGNORECASE)
@@ -66,6 +66,8 @@ def entries():
             yield f"kiln.{key}", entry
             for number, limit in enumerate(entry["limits"]):
                 yield f"kiln.{key}.limit{number}", limit
+    for key, entry in load_data("atmosphere_rules.yaml")["rules"].items():
+        yield f"atmosphere.{key}", entry
     yield "melted", load_data("hazard_rules.yaml")["melted"]
     for key, entry in load_data("hazard_rules.yaml")["groups"].items():
         yield f"hazard_rules.{key}", entry
@@ -92,7 +94,7 @@ TOP = {"food_limits": {"checked_on", "legal_status_words", "always", "places", "
        "surface_rules": {"codes", "surfaces", "absorption"}, "kiln_emissions": {"gases", "metals"}, "durability_ranges": {"alkaline_above", "ranges"},
        "ratio_conventions": {"conventions"}, "test_methods": {"ask_for_above", "methods", "always", "by_use"},
        "crawling": {"surface_tension_rank_mn_m", "raw_causes"}, "food_limits_sources": {"sources"},
-       "hazard_rules": {"melted", "groups"}, "bench_hazards": {"concern_classes", "h_statements", "hazards", "sources"}}  # fmt: skip
+       "hazard_rules": {"melted", "groups"}, "atmosphere_rules": {"rules"}, "bench_hazards": {"concern_classes", "h_statements", "hazards", "sources"}}  # fmt: skip
 
 
 def test_every_key_of_the_data_is_read():
@@ -114,7 +116,7 @@ def test_every_key_of_the_data_is_read():
         concerns(),
     ]
     read += [test_plan.methods(), published_ranges(), ratio_conventions(), raw_causes(), codes()]
-    read += [metals.facts()]
+    read += [metals.facts(), atmosphere.atmosphere_rules()]
     read += [
         limits.schemes(),
         limits.borrowed_figures(),
@@ -218,11 +220,14 @@ def modules() -> list[Path]:
 
 def test_every_threshold_is_used():
     code = "".join(path.read_text(encoding="utf-8") for path in modules())
-    kiln = (PACKAGE / "data" / "kiln_emissions.yaml").read_text(encoding="utf-8")
+    named = "".join(
+        (PACKAGE / "data" / name).read_text(encoding="utf-8")
+        for name in ("kiln_emissions.yaml", "atmosphere_rules.yaml")
+    )
     data = load_data("caution_thresholds.yaml")
     for section in ("thresholds", "by_cone"):
         for key in data[section]:
-            assert f'"{key}"' in code or f"threshold: {key}" in kiln, key
+            assert f'"{key}"' in code or re.search(rf"threshold: {key}\b", named), key
 
 
 # number -> why it may stand in the code
@@ -255,6 +260,7 @@ def test_no_threshold_stands_in_the_code(path):
 def test_every_code_in_the_program_is_in_the_table_and_no_other():
     written = {entry.code for group in (emissions.gases(), emissions.fumes()) for entry in group.values()}
     written |= {rule.code for rule in surface_rules.surface_rules().values()}
+    written |= set(atmosphere.atmosphere_rules())
     written |= {metal.load.code for metal in metals.metals().values() if metal.load}
     written |= {concern.code for concern in concerns().values() if concern.code}
     written |= {hazard.stop_code for hazard in hazards().values() if hazard.stop_code}
@@ -351,4 +357,4 @@ def test_titles_are_short_and_hold_no_figure_and_no_verdict():
 def test_lead_and_cadmium_are_never_folded_and_no_other_is():
     about_them = {name for name, code in codes().items() if re.search("lead|cadmium", code.title, re.IGNORECASE)}
     assert {name for name, code in codes().items() if code.never_folded} == about_them
-    assert len(about_them) == 8
+    assert len(about_them) == 11
