@@ -11,7 +11,7 @@ from glazecalc.check_report import CheckReport, check
 from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.convention import Convention
 from glazecalc.display import Shown
-from glazecalc.errors import GlazeError
+from glazecalc.errors import GlazeError, Notice
 from glazecalc.estimate.all_models import without_colourants
 from glazecalc.estimate.difference import (
     EstimateDifference,
@@ -78,7 +78,7 @@ class Comparison(Shown):
 
     PAGE: ClassVar[str] = "compare"
     JSON: ClassVar[tuple[str, ...]] = (
-        "a", "b", "difference", "differences", "differences_without_colourants=without_colourants",
+        "a", "b", "difference", "differences", "differences_without_colourants=without_colourants", "notices",
     )  # fmt: skip
 
     a: CheckReport
@@ -91,6 +91,14 @@ class Comparison(Shown):
     def cone_temperatures_c(self) -> Mapping[str, float]:
         """The cone of either, and the temperature [deg C] that it is taken as."""
         return _cone_temperatures_c(self.a, self.b)
+
+    @property
+    def notices(self) -> tuple[Notice, ...]:
+        """The notices of both reports, each with A, B or both in front of its message."""
+        of_both = set(self.a.notices).intersection(self.b.notices)
+        told = [("A and B" if notice in of_both else "A", notice) for notice in self.a.notices]
+        told += [("B", notice) for notice in self.b.notices if notice not in of_both]
+        return tuple(Notice(notice.code, f"{whose}: {notice.message}") for whose, notice in told)
 
     def __repr__(self) -> str:
         return f"<Comparison of {' and '.join(r.batch.recipe.name or 'no title' for r in (self.a, self.b))}>"

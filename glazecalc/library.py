@@ -27,7 +27,7 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
     """
 
     PAGE: ClassVar[str] = "material_list"
-    JSON: ClassVar[tuple[str, ...]] = ("materials",)
+    JSON: ClassVar[tuple[str, ...]] = ("materials", "notices")
 
     def __init__(self, materials: Iterable[Material]) -> None:
         self._by_id: dict[str, Material] = {}

@@ -27,7 +27,7 @@ def test_differences_are_second_minus_first():
 def test_it_prints_pickles_and_gives_plain_values():
     both = compare(FIRST, SECOND, load_materials())
     assert str(both).startswith("A  first")
-    assert set(both.to_dict()) == {"a", "b", "difference", "differences", "differences_without_colourants"}
+    assert set(both.to_dict()) == {"a", "b", "difference", "differences", "differences_without_colourants", "notices"}
     assert pickle.loads(pickle.dumps(both)).to_dict() == copy.deepcopy(both).to_dict() == both.to_dict()
 
 

@@ -20,6 +20,7 @@ __all__ = ("handling_cautions", "short_cautions")
 
 _SHEET = "Read the maker's safety data sheet; it and the local rules come first."
 _DOCTOR = "If you are pregnant, breastfeeding or have a lung condition, ask a doctor first."
+_MOST_NAMED = 3  # in a message of two lines
 _SORTED_HERE = "The sorting is this program's own"
 
 
@@ -37,6 +38,14 @@ class _Share(NamedTuple):
 
 
 _Shares = list[_Share]
+
+
+def _named(shares: _Shares, concern: str = "") -> str:
+    """Return the materials with their shares, the largest first; more than three are counted (the evidence names all)."""
+    ordered = sorted(shares, key=lambda share: -share.percent)
+    named = ", ".join(share.named(concern) for share in ordered[:_MOST_NAMED])
+    rest = ordered[_MOST_NAMED:]
+    return f"{named} and {len(rest)} more of {sum(share.percent for share in rest):.1f} %" if rest else named
 
 
 def handling_cautions(batch: Batch) -> list[Caution]:
@@ -121,11 +130,10 @@ def _silica(shares: _Shares) -> Iterator[Caution]:
         kinds = {
             item.hazard.key: item.hazard for s in carriers for item in s.hazards.known if SILICA in item.hazard.concerns
         }
-        named = ", ".join(share.named(SILICA) for share in carriers)
         yield raised(
             concerns()[SILICA].code,
-            f"Silica dust: the dry batch contains or may contain quartz ({named}). Fine quartz dust scars the lungs for good and can "
-            f"cause cancer. Workplace limits: {'; '.join(quartz.limit_texts)}.",
+            f"Fine quartz dust scars the lungs for good and can cause cancer: {_named(carriers, SILICA)} may contain it.",
+            why=f"Workplace limits: {'; '.join(quartz.limit_texts)}.",
             do="Weigh and sieve with extraction or outdoors, wear a fitted particle respirator (P100 or FFP3) while it is dry, clean up wet, "
             f"never sweep. {_SHEET} {_DOCTOR}",
             evidence={
@@ -146,7 +154,8 @@ def _stops(shares: _Shares) -> Iterator[Caution]:
                 mark = f" ({item.mark}: {item.because})" if item.basis == "composition" else ""
                 yield raised(
                     hazard.stop_code,
-                    f"{share.material.name}, {share.percent:.1f} % of the batch{mark}. {hazard.label}: {hazard.handling}",
+                    f"{hazard.label}: not for a studio. Here {share.material.name}, {share.percent:.1f} % of the batch{mark}.",
+                    why=hazard.handling,
                     do=f"Do not open the bag before extraction, hygiene and medical checks are settled under the law of the place. {_SHEET} {_DOCTOR}",
                     evidence=_evidence([share], [hazard]),
                     source=f"{authorities([hazard])}. {_SORTED_HERE}",
@@ -170,7 +179,8 @@ def _classes(shares: _Shares) -> Iterator[Caution]:
         habits = "Gloves, fitted respirator while dry, no food or drink in the room, wash hands."
         yield raised(
             concern.code,
-            f"{concern.says}: {', '.join(share.named(concern.key) for share in once)}. {advice}",
+            f"{concern.says}: {_named(once, concern.key)}.",
+            why=advice,
             do=f"{habits} {_SHEET} {_DOCTOR}" if concern.poison else f"Keep the dust down. {_SHEET}",
             evidence=_evidence(once, kinds),
             source=f"{authorities(kinds)}. {_SORTED_HERE}",
@@ -183,7 +193,7 @@ def _caustic(shares: _Shares) -> Iterator[Caution]:
     if met:
         yield raised(
             "caustic-raw-material",
-            f"Caustic: {', '.join(share.named() for share in met)}. Dust and wet glaze burn the eyes and attack the skin.",
+            f"Dust and wet glaze burn the eyes and attack the skin: {_named(met)}.",
             do=f"Goggles and gloves, also for the wet bucket. {_SHEET}",
             evidence=_evidence(met, kinds),
             source=authorities(kinds),
@@ -207,14 +217,16 @@ def _soluble(shares: _Shares) -> Iterator[Caution]:
     met = [share for share in shares if share.material.is_soluble or share.material.is_slightly_soluble]
     fully, limit = sum(share.percent for share in met if share.material.is_soluble), threshold("soluble_look")
     if met:
-        named = ", ".join(
-            f"{m.name} {percent:.1f} % ({'soluble' if m.is_soluble else 'slightly soluble'})" for m, percent, _ in met
+        named = "; ".join(
+            f"{_named(group)} {'soluble' if soluble else 'slightly soluble'}"
+            for soluble in (True, False)
+            if (group := [share for share in met if share.material.is_soluble is soluble])
         )
         yield raised(
             "soluble-in-bucket",
-            f"Soluble: {named}. The dissolved part travels with the water: water poured off takes flux away, it collects at rims, soaks "
-            "into the bisque and grows crystals in a bucket that stands.",
+            f"Water poured off takes flux away, and crystals grow in a bucket that stands: {named}.",
             Severity.LOOK if fully > limit.value else Severity.KNOW,
+            why="The dissolved part travels with the water: it collects at rims and soaks into the bisque.",
             do="Never pour the water off; mix only what is used soon, or bring the oxide in with a frit. Wear gloves when handling the wet glaze.",
             evidence=_evidence(met)
             | {
@@ -232,7 +244,7 @@ def _raw_clay(batch: Batch) -> Iterator[Caution]:
     if share > high.value:
         yield raised(
             "raw-clay-high",
-            f"Raw clay: {share:.1f} % of the batch; above {high.value:g}. The coat cracks as it dries and may crawl.",
+            f"The coat cracks as it dries and may crawl: raw clay is {share:.1f} % of the batch, above {high.value:g}.",
             do="Calcine part of the clay (allow for its loss), or thin the coat; try it on a scrap before a glaze load.",
             evidence={"raw_clay_wt_percent": share, "threshold_wt_percent": high.value},
             source=high.source,
@@ -240,7 +252,7 @@ def _raw_clay(batch: Batch) -> Iterator[Caution]:
     if share < low.value:
         yield raised(
             "settles-hard",
-            f"Raw clay: {share:.1f} % of the batch; below {low.value:g}. The bucket settles hard and the dry coat dusts off.",
+            f"The bucket settles hard and the dry coat dusts off: raw clay is {share:.1f} % of the batch, below {low.value:g}.",
             do="Add a little bentonite (and count it), or stir often and handle dry pots little.",
             evidence={"raw_clay_wt_percent": share, "threshold_wt_percent": low.value},
             source=low.source,

@@ -53,7 +53,9 @@ class Caution(Shown):
     about : str
         food, surface, fit, melt, bench, kiln or bucket.
     message : str
-        What was seen, with its number, and why it matters.
+        The consequence, then what was seen with its number: two lines of a page.
+    why : str
+        The ground in full; empty where the message says it all.
     do : str
         What to change or to test.
     evidence : Mapping
@@ -61,10 +63,20 @@ class Caution(Shown):
     source : str
         On whose authority, with memory marks.
     never_folded : bool
-        True for lead and cadmium: printed whole on every page, with its severity.
+        True for lead and cadmium: never counted in one line with others, always with its severity.
     """
 
-    JSON: ClassVar[tuple[str, ...]] = ("code", "title", "about", "severity", "message", "do", "evidence", "source")
+    JSON: ClassVar[tuple[str, ...]] = (
+        "code",
+        "title",
+        "about",
+        "severity",
+        "message",
+        "why",
+        "do",
+        "evidence",
+        "source",
+    )
 
     code: str
     title: str
@@ -73,6 +85,7 @@ class Caution(Shown):
     message: str
     do: str
     source: str
+    why: str = ""
     evidence: Mapping[str, Any] = field(default_factory=FrozenDict)
     never_folded: bool = False
 

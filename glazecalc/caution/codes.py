@@ -34,7 +34,7 @@ class Code:
     title: str  # what it is about in a few words, without figures
     on_food: tuple[Severity, ...]  # the steps it can take on food ware, gravest first
     otherwise: tuple[Severity, ...]  # the steps on ware that is not for food; empty where it is not raised there
-    never_folded: bool = False  # true for lead and cadmium: printed whole on every page, with its severity
+    never_folded: bool = False  # true for lead and cadmium: never counted in one line with others
     settled_by: tuple[str, ...] = ()  # keys of the tests that settle it
     ask_for: str = ""  # the element that a release test should report; empty for none
 
@@ -95,6 +95,7 @@ def raised(
     severity: Severity | None = None,
     *,
     use: Use | None = None,
+    why: str = "",
     do: str,
     evidence: Mapping[str, Any],
     source: str,
@@ -110,6 +111,6 @@ def raised(
     elif severity is None:
         (severity,) = code.on_food
     return Caution(
-        code=key, title=code.title, about=code.about, severity=severity, message=message, do=do, evidence=evidence,
+        code=key, title=code.title, about=code.about, severity=severity, message=message, why=why, do=do, evidence=evidence,
         source=source, never_folded=code.never_folded,
     )  # fmt: skip

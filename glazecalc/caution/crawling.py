@@ -85,12 +85,12 @@ def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
         return []
     rank = high_tension()
     high = tension is not None and tension.model == rank.model and tension.value > rank.value
-    named = "; ".join(f"{_name(batch, cause)} {share:.1f} % ({cause.why})" for cause, share in met)
-    melt = " The melt's surface tension has no estimate, so whether gaps heal is open."
+    named = ", ".join(f"{_name(batch, cause)} {share:.1f} %" for cause, share in met)
+    why = " ".join(f"{_name(batch, cause)}: {cause.why}." for cause, _ in met)
+    melt = "whether gaps heal is open, as the melt's surface tension has no estimate"
     if tension is not None:
-        melt = f" The melt's surface tension is estimated at {tension.value:.0f} mN/m, " + (
-            "high among glazes, so gaps may stay open." if high else "not high among glazes, so gaps may heal."
-        )
+        healing = "gaps may stay open" if high else "gaps may heal"
+        melt = f"{healing} (surface tension {tension.value:.0f} mN/m, {'' if high else 'not '}high among glazes)"
     evidence: dict[str, Any] = {f"{cause.key}_wt_percent": share for cause, share in met}
     evidence |= {f"{cause.key}_threshold_wt_percent": cause.wt_percent for cause, _ in met}
     evidence["surface_tension_mn_m"] = tension.value if tension else None
@@ -98,7 +98,8 @@ def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
     sources = "; ".join(dict.fromkeys([*(cause.source for cause, _ in met), *([rank.source] if tension else [])]))
     caution = raised(
         "crawling-likely" if high else "crawling-raw-cause",
-        f"This may crawl: {named}.{melt}",
+        f"The raw coat may crack and crawl, by {named}; {melt}.",
+        why=why,
         do="To stop it crawling: calcine part of the clay or zinc, thinner coats, clean bisque, and a tile at three thicknesses. If crawling is "
         "wanted, change these; keep it off surfaces that food touches and off rims, and brush off loose beads.",
         evidence=evidence,

@@ -89,8 +89,8 @@ def durability_cautions(unity: UnityFormula | None, *, cone: str, use: Use | Non
 
 # oxide, its name, the code, its floor, why it matters
 _FLOORS = (
-    ("SiO2", "Silica", "silica-low", "silica_floor", "Too little glass former for the flux: such a glaze gives up its fluxes and colours to acid."),
-    ("Al2O3", "Alumina", "alumina-low", "alumina_floor", "Too little stabilizer: the glass runs, crystallises, and softens in acid and alkali."),
+    ("SiO2", "Silica", "silica-low", "silica_floor", "Acid may draw out fluxes and colours"),
+    ("Al2O3", "Alumina", "alumina-low", "alumina_floor", "The glass may run, and soften in acid and alkali"),
 )  # fmt: skip
 
 
@@ -100,7 +100,7 @@ def _floors(flux: Mapping[str, float], cone: Cone, use: Use | None) -> Iterator[
         if value < floor:
             yield raised(
                 code,
-                f"{name}: {value:.2f} mol {oxide} per mol of flux; below {floor:.2f} for cone {cone}. {why}",
+                f"{why}: {name.lower()} {value:.2f} mol per mol of flux, below {floor:.2f} for cone {cone}.",
                 use=use,
                 do=f"Raise it (silica, or kaolin for both) as far as the glaze still melts. {_TEST}",
                 evidence={f"{oxide}_mol_per_flux": value, "floor_mol_per_flux": floor, "cone": str(cone)},
@@ -116,8 +116,7 @@ def _alkali(flux: Mapping[str, float], use: Use | None) -> Iterator[Caution]:
     if value > note.value:
         yield raised(
             "alkali-high",
-            f"Alkalis: {value:.2f} mol R2O in the flux; above {limit.value:g}. Acid takes the alkalis out first, and dishwashing then wears "
-            "the glass; high alkali also crazes.",
+            f"Acid and dishwashing wear a glass of much alkali, and it crazes: {value:.2f} mol R2O in the flux; above {limit.value:g}.",
             Severity.LOOK if much else Severity.KNOW,
             use=use,
             do=f"Bring in lime, magnesia or strontia for part of it, or boron as a melter. {_TEST}",
@@ -135,7 +134,7 @@ def _boron(flux: Mapping[str, float], cone: Cone, use: Use | None) -> Iterator[C
         beside = "Alumina is low beside it." if thin else "One tested glaze at 0.77 held up all the same."
         yield raised(
             "boron-high",
-            f"Boron: {value:.2f} mol B2O3 per mol of flux; above {top:.2f} for cone {cone}. Much boron makes a glass soft to acid. {beside}",
+            f"Much boron makes a glass soft to acid: {value:.2f} mol B2O3 per mol of flux; above {top:.2f} for cone {cone}. {beside}",
             Severity.LOOK if thin else Severity.KNOW,
             use=use,
             do=f"Less boron and more silica as far as it still melts, and alumina to hold it. {_TEST}",
@@ -145,8 +144,9 @@ def _boron(flux: Mapping[str, float], cone: Cone, use: Use | None) -> Iterator[C
     elif value < threshold("boron_low_share").value * usual and melters < threshold("strong_melters").value:
         yield raised(
             "boron-low",
-            f"Boron: {value:.2f} mol B2O3 per mol of flux; less than half of the {usual:.2f} that one published series gives for cone {cone}. "
-            "With little zinc, lithium or lead beside it, it may not melt through, and an unmelted matt does not last.",
+            f"It may not melt through: {value:.2f} mol B2O3 per mol of flux; less than half of the {usual:.2f} that one published series gives "
+            f"for cone {cone}.",
+            why="There is little zinc, lithium or lead beside it, and an unmelted matt does not last.",
             do="Fire a tile one cone hotter: if it turns glossy, the glaze was underfired.",
             evidence={
                 "B2O3_mol_per_flux": value,
@@ -163,8 +163,8 @@ def _silica_high(flux: Mapping[str, float], cone: Cone) -> Iterator[Caution]:
     if value > limit.value and cone <= Cone(f"{at.value:g}"):
         yield raised(
             "silica-high",
-            f"Silica: {value:.2f} mol SiO2 per mol of flux; above {limit.value:g} at cone {cone}. It may not melt through: grains of quartz "
-            "stay, the surface stays rough, and what looks matt is underfired.",
+            f"It may not melt through: {value:.2f} mol SiO2 per mol of flux; above {limit.value:g} at cone {cone}.",
+            why="Grains of quartz stay, the surface stays rough, and what looks matt is underfired.",
             do="Fire a tile one cone hotter: if it turns glossy, the glaze was underfired. Then less silica, or more boron.",
             evidence={"SiO2_mol_per_flux": value, "threshold_mol_per_flux": limit.value, "cone": str(cone)},
             source=limit.source,
@@ -178,9 +178,10 @@ def _matt(flux: Mapping[str, float], use: Use | None) -> Iterator[Caution]:
         return
     yield raised(
         "matt-surface",
-        f"SiO2:Al2O3 {ratio:.1f}; below {limit.value:g}, matt by most conventions. A matt by crystals marks from cutlery; a matt by "
-        "underfiring is an unfinished glass, and both are alike to the eye.",
+        f"A matt marks from cutlery, or it is underfired and does not last: SiO2:Al2O3 {ratio:.1f}, below {limit.value:g}, matt by most "
+        "conventions.",
         use=use,
+        why="A matt by crystals marks; a matt by underfiring is an unfinished glass. Both are alike to the eye.",
         do=f"Fire a tile one cone hotter: if it turns glossy, it was underfired. Draw a knife across and wash. {_TEST}",
         evidence={"silica_alumina_ratio": ratio, "threshold": limit.value},
         source=limit.source,
@@ -190,9 +191,10 @@ def _matt(flux: Mapping[str, float], use: Use | None) -> Iterator[Caution]:
         held = {"CaO_mol_per_flux": lime.value, "MgO_per_CaO": share.value, "silica_alumina_ratio": limit.value}
         yield raised(
             "lime-matt",
-            f"Lime matt: {calcia:.2f} mol CaO with {magnesia:.2f} mol MgO per mol of flux at SiO2:Al2O3 {ratio:.1f}. If wollastonite grows, "
-            "acid dissolves it; diopside, which needs magnesia, endures.",
+            f"Acid may dissolve its crystals: a lime matt of {calcia:.2f} mol CaO with {magnesia:.2f} mol MgO per mol of flux at "
+            f"SiO2:Al2O3 {ratio:.1f}.",
             use=use,
+            why="If wollastonite grows, acid dissolves it; diopside, which needs magnesia, endures.",
             do=f"Bring in magnesia (dolomite or talc) for part of the lime. {_TEST}",
             evidence={
                 "CaO_mol_per_flux": calcia,

@@ -34,11 +34,11 @@ class _Ware(NamedTuple):
 
     def raised(
         self, code: str, message: str, severity: Severity | None = None, *,
-        do: str, source: str, evidence: Mapping[str, Any] | None = None,
+        why: str = "", do: str, source: str, evidence: Mapping[str, Any] | None = None,
     ) -> Caution:  # fmt: skip
         shared = {"use": self.use or "not given, read as food ware"} | ({"cone": self.cone} if self.cone else {})
         together = {**shared, **(evidence or {})}
-        return raised(code, message, severity, use=self.use, do=do, evidence=together, source=source)
+        return raised(code, message, severity, use=self.use, why=why, do=do, evidence=together, source=source)
 
 
 def food_cautions(
@@ -105,8 +105,9 @@ def _present(of: Metal, limit: Threshold, batch: Batch, fired: FiredAnalysis, wa
     amount = amount_text("wt_percent_fired", of.oxide, share)
     return ware.raised(
         f"{of.name}-present",
-        f"{of.name.capitalize()}: {amount}, from {', '.join(dict.fromkeys(carriers))}. {of.why}",
+        f"{of.says} Here {amount}, from {', '.join(dict.fromkeys(carriers))}.",
         Severity.STOP if share >= limit.value else Severity.LOOK,
+        why=of.why,
         do=do,
         evidence={
             f"{of.oxide}_wt_percent_fired": share,
@@ -130,8 +131,9 @@ def _loads(amounts: OxideAmounts, ware: _Ware) -> Iterator[Caution]:
         severity, limit = over[-1]
         yield ware.raised(
             load.code,
-            f"{of.name.capitalize()}: {amount_text(load.measure, of.oxide, value)}; above {limit.value:g}. {of.why}",
+            f"{of.says} Here {amount_text(load.measure, of.oxide, value)}; above {limit.value:g}.",
             severity,
+            why=of.why,
             do=load.do,
             evidence={
                 f"{of.oxide}_{load.measure}": value,
@@ -149,8 +151,9 @@ def _barium(amounts: OxideAmounts, ware: _Ware) -> Iterator[Caution]:
     if value >= low.value:
         yield ware.raised(
             "barium-on-food",
-            f"Barium: {value:.2f} mol BaO in the flux ({share:.1f} wt % fired); from {limit.value:g} on. {of.why}",
+            f"{of.says} Here {value:.2f} mol BaO in the flux ({share:.1f} wt % fired); from {limit.value:g} on.",
             Severity.STOP if limit is high else Severity.LOOK,
+            why=of.why,
             do="Use it outside the food surface, or test fired pieces for Ba release in acid; more silica, or SrO for BaO, and test again.",
             evidence={
                 "BaO_mol_per_flux": value,
@@ -168,7 +171,8 @@ def _copper_with_lead(amounts: OxideAmounts, ware: _Ware) -> Iterator[Caution]:
     if copper >= trace.value and lead > 0.0:
         yield ware.raised(
             "copper-with-lead",
-            f"Copper ({copper:.2f} parts CuO per 100) and lead ({lead:.3g} wt % PbO) in one glaze. {known.text}.",
+            f"Copper opens a glaze for lead: {copper:.2f} parts CuO per 100 beside {lead:.3g} wt % PbO fired.",
+            why=f"{known.text}.",
             do="Never put the two together on ware that could hold food. Take one of them out; the lead first.",
             evidence={
                 "CuO_parts_per_100": copper,
@@ -194,8 +198,9 @@ def _copper_with_metals(amounts: OxideAmounts, ware: _Ware) -> Iterator[Caution]
         said = ", ".join(f"{oxide} {value:.2f}" for oxide, _, value in met)
         yield ware.raised(
             "copper-with-metals",
-            f"Copper ({copper:.2f} parts CuO per 100) together with {said}. {known.text}.",
+            f"Copper is taken to raise the release of metals beside it: {copper:.2f} parts CuO per 100 together with {said}.",
             Severity.STOP if copper > much.value else Severity.LOOK,
+            why=f"{known.text}.",
             do="Test fired pieces for all of these metals, not for one; or leave the copper out.",
             evidence={
                 "CuO_parts_per_100": copper,
@@ -217,8 +222,9 @@ def _chromate(amounts: OxideAmounts, atmosphere: str, ware: _Ware) -> Iterator[C
     if chromium > limit.value and base >= partners.value and not reduction:
         yield ware.raised(
             "chromate-in-oxidation",
-            f"Chromium ({chromium:.2f} parts Cr2O3 per 100) with {base:.2f} mol of lime, baryta and alkali in the flux: fired in oxidation, "
-            "part of it can become soluble chromate, most at rough or yellow spots.",
+            f"Part of the chromium can become soluble chromate in oxidation: {chromium:.2f} parts Cr2O3 per 100 with {base:.2f} mol of lime, "
+            "baryta and alkali in the flux.",
+            why="Most of it lies at rough or yellow spots.",
             do="Look for yellow at edges and thin places, and have the release test report hexavalent chromium.",
             evidence={
                 "Cr2O3_parts_per_100": chromium,
@@ -240,8 +246,9 @@ def _saturation(amounts: OxideAmounts, ware: _Ware) -> Iterator[Caution]:
     if value > limit.value:
         yield ware.raised(
             "saturated-colour",
-            f"{what}: {value:.1f} parts per 100; above {limit.value:g}. The melt may not dissolve it all: crystals or a metallic skin "
-            "come out on cooling, and such skins lie loose, mark and give metal to acid.",
+            f"The melt may not dissolve all the colour: a metallic skin lies loose, marks and gives metal to acid. "
+            f"{what} {value:.1f} parts per 100; above {limit.value:g}.",
+            why="What does not stay dissolved comes out on cooling, as crystals or a metallic skin.",
             do="Look at the fired surface with a lens, leave vinegar on it overnight, and test fired pieces for the metals in it; or use less.",
             evidence={
                 "Fe2O3_parts_per_100": iron,

@@ -45,7 +45,7 @@ def kiln_cautions(batch: Batch, fired: FiredAnalysis) -> list[Caution]:
     for name, gas in gases().items():
         value, limit = leaving.get(name, 0.0), gas.threshold
         if value > limit.value:
-            what = f"{gas.name.capitalize()}: {value:.2g} g given off per 100 g of dry batch (noted from {limit.value:g} g)."
+            what = f"{gas.name}, {value:.2g} g given off per 100 g of dry batch (noted from {limit.value:g} g)"
             found.append(_caution(gas, what, {f"{name}_g_per_100_g": value, "threshold_g_per_100_g": limit.value}))
     return [*found, *fume_cautions(amounts_of(batch, None, fired))]
 
@@ -59,17 +59,17 @@ def fume_cautions(amounts: OxideAmounts) -> list[Caution]:
     for oxide, fume in fumes().items():
         value, limit, measure = amounts.of(fume.measure, oxide), fume.threshold, fume.measure
         if value > limit.value or (value == limit.value and measure == "wt_percent_fired"):
-            what = f"{fume.name.capitalize()} fume: {amount_text(measure, oxide, value)} (noted from {limit.value:g})."
+            what = f"{fume.name}, {amount_text(measure, oxide, value)} (noted from {limit.value:g})"
             found.append(_caution(fume, what, {f"{oxide}_{measure}": value, f"threshold_{measure}": limit.value}))
     return found
 
 
 def _caution(of: Emission, what: str, evidence: dict[str, float]) -> Caution:
     limits = [entry.text for entry in of.limits]
-    told = f" Workplace limits: {'; '.join(limits)}." if limits else ""
     return raised(
         of.code,
-        f"{what} {of.harm}{told}",
+        f"{of.harm} Here {what}.",
+        why=f"Workplace limits: {'; '.join(limits)}." if limits else "",
         do=_VENT,
         evidence={**evidence, "limits": limits},
         source=f"{of.source}. Threshold: {of.threshold.source}",

@@ -48,10 +48,15 @@ class Metal:
     source: str  # where this was read, with memory marks
 
     @property
+    def says(self) -> str:
+        """Its name and the harm: how a caution begins."""
+        return f"{self.name.capitalize()}: {self.harm[0].lower()}{self.harm[1:]}"
+
+    @property
     def why(self) -> str:
-        """Why it matters, in a few sentences."""
+        """What raises its release, what tests have shown, what the law says."""
         studies = f" {self.studies}." if self.studies else ""
-        return f"{self.harm} More is released with {', '.join(self.raised_by)}.{studies} In law: {self.law}."
+        return f"More is released with {', '.join(self.raised_by)}.{studies} In law: {self.law}."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

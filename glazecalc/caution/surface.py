@@ -48,16 +48,18 @@ def surface_cautions(batch: Batch, *, use: Use | None = None, surfaces: Collecti
 
 def _surface(name: str, rule: SurfaceRule, what: str, severity: Severity, use: Use | None) -> Caution:
     codes = food_codes()
-    reads = f"It does not read as an easily cleanable food surface: {rule.reading} (this program's reading of {codes[0].document})."
+    why = f"It does not read as an easily cleanable food surface; this program's reading of {codes[0].document}."
+    reads = f"{rule.reading[0].upper()}{rule.reading[1:]}."
     do = f"{'; '.join(rule.conditions)}."
     do = do[0].upper() + do[1:]
     if use == NOT_FOR_FOOD:
-        reads, do = f"On ware that holds food: {rule.reading}.", "Keep it off ware that could hold food."
+        do = "Keep it off ware that could hold food."
     return raised(
         rule.code,
-        f"{what} {reads}",
+        f"{reads} {what}",
         severity,
         use=use,
+        why=why,
         do=do,
         evidence={
             "surface": name,
@@ -78,8 +80,8 @@ def body_cautions(body: ClayBody | None, *, use: Use | None = None) -> list[Caut
         return []
     caution = raised(
         "body-absorbs",
-        f"Body: {body.name} takes up {value:g} % of water ({name}); above {limit.value:g} %. A bare foot weeps and heats up in a "
-        "microwave oven, and the body swells with moisture and crazes the glaze later.",
+        f"A bare foot weeps, and the glaze may craze later: {body.name} takes up {value:g} % of water ({name}); above {limit.value:g} %.",
+        why="Such a body heats up in a microwave oven, swells with moisture, and so crazes its glaze.",
         do="Measure it on your own firing (ASTM C373), fire higher or choose a denser clay, and test for late crazing (ASTM C424).",
         evidence={"absorption_wt_percent": value, "threshold_wt_percent": limit.value, "class": name},
         source=f"{limit.source}; classes: {limits['vitreous_at_most'].source}",

@@ -1,4 +1,4 @@
-"""The habit of every command: all is computed, then the files are written, then the page or the JSON is printed, then the notices."""
+"""The habit of every command: all is computed, then the files are written, then the page or the JSON is printed, its notices with it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ __all__ = ("goes_with", "reply")
 
 def reply(
     value: Any,
-    page: Callable[[], str] | None = None,
+    body: Callable[[], str] | None = None,
     *,
     as_json: bool,
     notices: Iterable[Notice] | None = None,
@@ -26,27 +26,30 @@ def reply(
     read: Iterable[str] = (),
     replace: bool = False,
 ) -> None:
-    """Print `value` as JSON or its page (by default its own), and the notices (by default its own) to standard error.
+    """Print `value` as JSON, or its page with the notices at the foot.
 
+    `body` gives the page without its foot, by default that of `value`; `notices` are by default those of `value`. As JSON they stand
+    under ``notices``. Nothing goes to standard error: that is kept for errors.
     `writes` are files and their texts, written all or none before anything is printed; `read` the files and folders that the
     call has read, none of which is written over. JSON is UTF-8 whatever the console's code page; NaN and infinities in it are
     refused rather than printed.
     """
+    from glazecalc.show import pages
+    from glazecalc.show.notices import with_notices
+
+    said = tuple(dict.fromkeys(getattr(value, "notices", ()) if notices is None else notices))
     if as_json:
         import json
 
-        from glazecalc.show.plain import plain
-
-        text = visible(json.dumps(plain(value), indent=2, ensure_ascii=False, allow_nan=False))
+        found = pages.plain(value) | {"notices": pages.plain(said)}
+        text = visible(json.dumps(found, indent=2, ensure_ascii=False, allow_nan=False))
     else:
-        text = visible(page()) if page is not None else str(value)
+        text = visible(with_notices(body() if body is not None else pages.body(value), said))
     if writes:
         write_all(writes, read=(*read, str(materials_folder())), replace=replace)
     if as_json and hasattr(sys.stdout, "reconfigure"):
         sys.stdout.reconfigure(encoding="utf-8")
     click.echo(text)
-    for notice in getattr(value, "notices", ()) if notices is None else notices:
-        click.echo(visible(f"note: {notice.message}"), err=True)
 
 
 def goes_with(needed: str, **given: object) -> None:

@@ -157,7 +157,7 @@ def command(
             from glazecalc.show import working as working_page
 
             return working_page.page(report)
-        return pages.page(report, full=full, spread=spread, mismatch=mismatch)
+        return pages.body(report, full=full, spread=spread, mismatch=mismatch)
 
     more = {"body": clay, "fit": mismatch, "tests": plan, "spread": spread}
     value = report.to_dict() | {key: found for key, found in more.items() if found is not None} if as_json else report

@@ -7,7 +7,6 @@ import click
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import cone_option, convention_option, json_option, materials_option, use_option
 from glazecalc.convention import Convention
-from glazecalc.errors import Notice
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.recipe import Use
@@ -50,9 +49,4 @@ def command(
     found = compare(
         read_recipe(first), read_recipe(second), library, body=clay, cone=cone, use=use or "", convention=convention
     )
-    notices = [
-        Notice(notice.code, f"{letter}: {notice.message}")
-        for letter, report in (("A", found.a), ("B", found.b))
-        for notice in report.notices
-    ]
-    reply(found, as_json=as_json, notices=notices)
+    reply(found, as_json=as_json)

@@ -73,4 +73,4 @@ def command(
     )
     report = lab_report(results, tested, where=where)
     report = replace(report, notices=(*notices, *report.notices))
-    reply(report, lambda: pages.page(report, of=Path(file).name, full=full), as_json=as_json)
+    reply(report, lambda: pages.body(report, of=Path(file).name, full=full), as_json=as_json)

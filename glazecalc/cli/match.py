@@ -59,4 +59,4 @@ def command(
     wanted = read_target(target)
     given = with_shelves(choices, library)
     outcome = match(wanted, library, colourants=dict(colourants), total=total, convention=convention, **given)
-    reply(outcome, lambda: pages.page(outcome, full=full), as_json=as_json)
+    reply(outcome, lambda: pages.body(outcome, full=full), as_json=as_json)

@@ -14,7 +14,6 @@ from glazecalc.files.materials import load_materials
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.show import pages
-from glazecalc.show.notices import notice_lines
 
 __all__ = ("command",)
 
@@ -37,11 +36,12 @@ def command(name: tuple[str, ...], materials: tuple[str, ...], full: bool, as_js
     notices: tuple[Notice, ...] = ()
     if name:
         value, notices = library.find(" ".join(name))
+    said = value.notices if isinstance(value, Material) else ()
     reply(
         _plain(value) if as_json else value,
-        lambda: "\n".join([pages.page(value, full=True) if full else str(value), *notice_lines(notices)]),
+        lambda: pages.body(value, full=True) if full else pages.body(value),
         as_json=as_json,
-        notices=(*notices, *library.notices),
+        notices=(*notices, *said, *library.notices),
     )
 
 

@@ -17,6 +17,7 @@ from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.recipe import Recipe
 from glazecalc.show import label as label_page
+from glazecalc.show import pages
 from glazecalc.show import sheet as sheet_page
 from glazecalc.units import parse_quantity
 from glazecalc.workshop.forms import swap_form
@@ -110,7 +111,7 @@ def command(
     bench = short_cautions(scaled.materials)
     writes = []
     if sheet is not None:
-        show = sheet_page.sheet_html if _is_html(sheet, "--sheet") else sheet_page.page
+        show = sheet_page.sheet_html if _is_html(sheet, "--sheet") else pages.page
         text = show(scaled, unit=unit, gum=solution, mesh=mesh, date=date, batch_no=batch_no, bench=bench)
         writes.append((sheet, text.rstrip("\n") + "\n"))
     if label is not None:

@@ -49,4 +49,4 @@ def command(
     written = read_recipe(recipe)
     given = with_shelves(choices, library, own=resolve(written, library).materials)
     outcome = substitute(written, library, free_colourants=free_colourants, convention=convention, **given)
-    reply(outcome, lambda: pages.page(outcome, full=full), as_json=as_json)
+    reply(outcome, lambda: pages.body(outcome, full=full), as_json=as_json)

@@ -66,7 +66,7 @@ def verbs() -> None:
     \b
     Example:  glazecalc check harbour-black.txt --use plate
 
-    Results go to standard output, notices to standard error. Exit 0: done; 1: the input cannot be used; 2: wrong call.
+    Results go to standard output with their notices at the foot, errors to standard error. Exit 0: done; 1: the input cannot be used; 2: wrong call.
     """
 
 

@@ -9,7 +9,6 @@ from glazecalc.files.csv_table import format_table
 from glazecalc.reformulate.series import Series, Tile
 from glazecalc.show.cautions import caution_headline
 from glazecalc.show.differences import change, star_note, value_of
-from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 
@@ -76,7 +75,7 @@ def page(series: Series) -> str:
     if coarse:
         numbers = ", ".join(str(tile.number) for tile in coarse)
         lines += ["", *wrapped(f"Tile {numbers}: {coarse[0].notices[0].message}", indent=0, hang=2)]
-    return "\n".join([*lines, *notice_lines(series.notices)])
+    return "\n".join(lines)
 
 
 def _mixing(series: Series) -> list[str]:

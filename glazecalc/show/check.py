@@ -9,10 +9,9 @@ from glazecalc.check_report import CheckReport
 from glazecalc.convert.unity import UnityFormula
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import surface_tension_parts
-from glazecalc.show.cautions import caution_in_short, caution_whole
+from glazecalc.show.cautions import caution_lines, caution_whole
 from glazecalc.show.differences import value_of
 from glazecalc.show.formula import counted_lines, standing_lines
-from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import bullet, decimals, heading, number, rule, wrapped
 from glazecalc.show.unity import percent_block, unity_block
@@ -46,7 +45,7 @@ def page(
     if spread is not None:
         lines += [*_spread_block(report, spread), ""]
     last = "Calculated from the analyses named above. A calculation shows no release and no durability: only tests of fired ware do."
-    lines += [*_caution_block(report, full=full), "", *wrapped(last, indent=0), *notice_lines(report.notices)]
+    lines += [*_caution_block(report, full=full), "", *wrapped(last, indent=0)]
     return "\n".join(lines)
 
 
@@ -199,6 +198,6 @@ def _caution_block(report: CheckReport, *, full: bool) -> list[str]:
     lines = [f"LOOK AT  stop: settle first; look: settle by test or change; know: habit{more}"]
     if not report.cautions:
         lines.append("  nothing that this program looks for was found; that is no clearance")
-    for caution in report.cautions:
-        lines += caution_whole(caution) if full else caution_in_short(caution)
-    return lines
+    if full:
+        return lines + [line for caution in report.cautions for line in caution_whole(caution)]
+    return lines + caution_lines(report.cautions)

@@ -7,10 +7,9 @@ from collections.abc import Sequence
 from glazecalc.check_report import CheckReport
 from glazecalc.comparison import Comparison
 from glazecalc.estimate.difference import EstimateDifference
-from glazecalc.show.cautions import caution_in_short
+from glazecalc.show.cautions import caution_lines
 from glazecalc.show.differences import change, odds_in_words, star_note, value_of, way
 from glazecalc.show.formula import standing_lines
-from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import heading, number, rule, wrapped
 
@@ -48,7 +47,7 @@ def page(comparison: Comparison) -> str:
         _row("soluble %", a.soluble_percent, b.soluble_percent, 1),
     ]
     lines += ["", *_block("BATCH", rows), "", *_estimates(comparison), *_melt(comparison), "", *_cautions(a, b)]
-    return "\n".join([*lines, *notice_lines([*a.notices, *b.notices])])
+    return "\n".join(lines)
 
 
 def _firing(report: CheckReport) -> str:
@@ -125,7 +124,6 @@ def _cautions(a: CheckReport, b: CheckReport) -> list[str]:
     codes_a, codes_b = {c.code for c in a.cautions}, {c.code for c in b.cautions}
     lines = ["CAUTIONS  that stand for one of the two only; see 'check' for all"]
     for name, report, others in (("A", a, codes_b), ("B", b, codes_a)):
-        for caution in report.cautions:
-            if caution.code not in others:
-                lines += caution_in_short(caution, lead=f"{name}  ", width=22)
+        only = [caution for caution in report.cautions if caution.code not in others]
+        lines += caution_lines(only, lead=f"{name}  ", width=22, rest="'check' shows them")
     return lines if len(lines) > 1 else [*lines, "  none: the same codes stand for both"]

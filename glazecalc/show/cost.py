@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 from glazecalc.workshop.cost import BatchCost, CostLine
@@ -34,7 +33,7 @@ def page(found: BatchCost) -> str:
             if x.short_g:
                 packs = f", {x.packs_to_buy} pack(s)" if x.packs_to_buy else ""
                 out += wrapped(f"to buy for this batch: {x.short_g:.0f} g of {x.name}{packs}", hang=4)
-    return "\n".join([*out, *notice_lines(found.notices)]).rstrip()
+    return "\n".join(out).rstrip()
 
 
 def _row(line: CostLine, found: BatchCost) -> list[str]:

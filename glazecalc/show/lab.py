@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from glazecalc.lab.limits import checked_on, status_words
 from glazecalc.lab.report import LabReport, LabRow
 from glazecalc.release import ELEMENTS
-from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 
@@ -56,7 +55,7 @@ def page(report: LabReport, *, of: str = "", full: bool = False) -> str:
         lines.append(
             "--full shows the class of the ware, the sampling rule, the conversion and the source of every row."
         )
-    return "\n".join([*lines, *notice_lines(report.notices)])
+    return "\n".join(lines)
 
 
 def _compared(compared: Sequence[LabRow], words: Mapping[str, str], full: bool) -> list[str]:

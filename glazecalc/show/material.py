@@ -69,6 +69,4 @@ def page(material: Material, *, full: bool = False) -> str:
         lines += wrapped(f"seen at {source.seen_at}")
     if material.notes:
         lines += ["", "NOTES", *wrapped(material.notes)]
-    for notice in material.notices:
-        lines += wrapped(f"note: {notice.message}")
     return "\n".join(lines)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 
-from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 from glazecalc.workshop.mend import Mend, MendLine
@@ -24,7 +23,7 @@ def page(found: Mend) -> str:
         added = math.fsum(_shown(line, found) for line in found.lines)
         rounding = f" to steps of {found.step_g:g} g" if found.step_g else ""
         out += ["", f"  add in all {added:.1f} g{rounding}; the batch is then {found.weighed_g + added:.1f} g dry."]
-    return "\n".join([*out, "", *wrapped(found.advice, indent=0), *notice_lines(found.notices)])
+    return "\n".join([*out, "", *wrapped(found.advice, indent=0)])
 
 
 def _shown(line: MendLine, found: Mend) -> float:

@@ -1,4 +1,4 @@
-"""The notices that stand at the foot of a page: how a name was read that fits none exactly."""
+"""The foot of every page: the notices, so that a printed page keeps how it was read and where its numbers come from."""
 
 from __future__ import annotations
 
@@ -7,17 +7,15 @@ from collections.abc import Iterable
 from glazecalc.errors import Notice
 from glazecalc.show.text import wrapped
 
-__all__ = ("name_readings", "notice_lines")
-
-_READINGS = ("name-completed", "mesh-not-in-chemistry", "read-as-recipe")
+__all__ = ("notice_texts", "with_notices")
 
 
-def name_readings(notices: Iterable[Notice]) -> tuple[str, ...]:
-    """Return how each loosely written name was read, each once; nothing where all were exact."""
-    return tuple(dict.fromkeys(f"note: {notice.message}" for notice in notices if notice.code in _READINGS))
+def notice_texts(notices: Iterable[Notice]) -> tuple[str, ...]:
+    """Return what the notices say, each once."""
+    return tuple(dict.fromkeys(f"note: {notice.message}" for notice in notices))
 
 
-def notice_lines(notices: Iterable[Notice]) -> list[str]:
-    """Return the same as lines of a page, after an empty one."""
-    read = name_readings(notices)
-    return ["", *(line for text in read for line in wrapped(text, indent=0, hang=2))] if read else []
+def with_notices(body: str, notices: Iterable[Notice]) -> str:
+    """Return a page with its notices at the foot, after an empty line."""
+    lines = [line for text in notice_texts(notices) for line in wrapped(text, indent=0, hang=2)]
+    return "\n".join([body.rstrip("\n"), "", *lines]) if lines else body

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from glazecalc.reformulate.nudge import Nudge
 from glazecalc.show.effects import caution_changes, effect_lines, effect_notes
-from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 
@@ -37,4 +36,4 @@ def page(nudge: Nudge) -> str:
     lines += [*effect_lines(nudge.effects), *effect_notes(nudge.effects)]
     lines += caution_changes(nudge)
     last = "Fire the old and the new side by side: the kiln has the last word on direction and size."
-    return "\n".join([*lines, "", *wrapped(last, indent=0), *notice_lines(nudge.notices)])
+    return "\n".join([*lines, "", *wrapped(last, indent=0)])

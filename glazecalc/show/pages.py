@@ -1,4 +1,4 @@
-"""Where a value's page is: the module of this room that the value names."""
+"""Where a value's page is: the module of this room that the value names, and the foot that every page has."""
 
 from __future__ import annotations
 
@@ -6,12 +6,18 @@ import importlib
 from typing import Any
 
 from glazecalc.display import Shown
+from glazecalc.show.notices import with_notices
 from glazecalc.show.plain import plain
 
-__all__ = ("page", "plain")
+__all__ = ("body", "page", "plain")
+
+
+def body(value: Shown, **options: Any) -> str:
+    """Return the page of a value without its foot: ``page(value, **options)`` of the module that ``value.PAGE`` names."""
+    text: str = importlib.import_module(f"glazecalc.show.{value.PAGE}").page(value, **options)
+    return text
 
 
 def page(value: Shown, **options: Any) -> str:
-    """Return the page of a value: ``page(value, **options)`` of the module that ``value.PAGE`` names."""
-    text: str = importlib.import_module(f"glazecalc.show.{value.PAGE}").page(value, **options)
-    return text
+    """Return the whole page of a value, with its notices at the foot."""
+    return with_notices(body(value, **options), getattr(value, "notices", ()))

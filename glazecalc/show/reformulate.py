@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from glazecalc.convert.batch import BatchLine
 from glazecalc.reformulate.answers import Answer, Outcome
 from glazecalc.show.effects import caution_changes, effect_lines, effect_notes
-from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import WIDTH, wrapped
 
@@ -41,7 +40,7 @@ def page(outcome: Outcome, *, full: bool = False) -> str:
     if effects := [effect for answer in outcome.answers for effect in answer.effects]:
         lines += ["", *effect_notes(effects)]
     last = "Chemistry kept is not behaviour kept: mix 100 g and fire a tile beside the old one before you change the bucket."
-    return "\n".join([*lines, "", *wrapped(last, indent=0), *notice_lines(outcome.notices)])
+    return "\n".join([*lines, "", *wrapped(last, indent=0)])
 
 
 def _answer(answer: Answer, before: Sequence[BatchLine], whole: bool) -> list[str]:

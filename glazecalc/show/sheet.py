@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from glazecalc.plain_text import visible
 from glazecalc.recipe import misses_100
-from glazecalc.show.notices import name_readings, notice_lines
+from glazecalc.show.notices import notice_texts
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 from glazecalc.units import MASS_UNITS
@@ -115,7 +115,7 @@ def page(
     if bench:
         out += ["", f"  at the bench, {_BENCH}:"]
         out += [line for text in bench for line in wrapped(text, indent=4, hang=6)]
-    return visible("\n".join([*out, *notice_lines(scaled.notices)]))
+    return visible("\n".join(out))
 
 
 def _list(rows: Sequence[SheetRow], unit: str) -> list[str]:
@@ -159,7 +159,7 @@ def sheet_html(
             body.append('<tr><th colspan="4">additions, on top of the base</th></tr>')
         body.append(_html_row(row))
     body.append("</table>")
-    below = [*_sums(scaled, rows, unit), *_water(scaled), *_notes(scaled, gum, mesh), *name_readings(scaled.notices)]
+    below = [*_sums(scaled, rows, unit), *_water(scaled), *_notes(scaled, gum, mesh), *notice_texts(scaled.notices)]
     body += [f"<p>{html.escape(text)}</p>" for text in below]
     if bench:
         body.append(f"<p>{html.escape(f'At the bench, {_BENCH}:')}</p>")

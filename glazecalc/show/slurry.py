@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from glazecalc.show.notices import notice_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 from glazecalc.workshop.bucket import SlurryReport
@@ -20,7 +19,7 @@ def page(found: SlurryReport) -> str:
         out += ["", *wrapped(f"{x.percent:g} % {x.name} on the dry material: {x.mass_g:.1f} g", indent=0, hang=2)]
         if abs(x.mass_on_base_g - x.mass_g) > 0.05:
             out += [f"  counted on the base of the recipe alone: {x.mass_on_base_g:.1f} g"]
-    return "\n".join([*out, *notice_lines(found.notices)])
+    return "\n".join(out)
 
 
 def _content(found: SlurryReport) -> list[str]:

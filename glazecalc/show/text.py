@@ -40,11 +40,7 @@ def wrapped(text: str, *, indent: int = 2, hang: int | None = None) -> list[str]
     return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=later, break_on_hyphens=False)
 
 
-def bullet(lead: str, text: str, *, width: int = 18, most_lines: int | None = None) -> list[str]:
-    """Return `lead` in a column of its own with `text` wrapped beside it; cut at `most_lines` with a sign that it was."""
+def bullet(lead: str, text: str, *, width: int = 18) -> list[str]:
+    """Return `lead` in a column of its own with `text` wrapped beside it."""
     body = textwrap.wrap(text, WIDTH - width, break_on_hyphens=False) or [""]
-    if most_lines is not None and len(body) > most_lines:
-        body = body[:most_lines]
-        room = WIDTH - width - 4
-        body[-1] = (body[-1] if len(body[-1]) <= room else body[-1][:room].rsplit(" ", 1)[0]) + " ..."
     return [f"{lead:{width}s}{body[0]}".rstrip(), *(f"{'':{width}s}{line}" for line in body[1:])]

@@ -52,8 +52,8 @@ def test_silica_has_its_limits_with_their_bodies():
     """29 CFR 1910.1053: PEL 0.05, action level 0.025 mg/m3 respirable; NIOSH 0.05; ACGIH 0.025."""
     silica = found(bundled({"silica": 30, "kaolin": 20, "whiting": 50}))["silica-dust"]
     for words in ("OSHA PEL 0.05 mg/m3", "OSHA action level 0.025", "NIOSH REL 0.05", "ACGIH TLV 0.025"):
-        assert words in silica.message
-    assert "ACGIH TLV 0.05" not in silica.message  # out of force
+        assert words in silica.why
+    assert "ACGIH TLV 0.05" not in silica.why  # out of force
     assert silica.evidence["materials"] == ["Silica", "Kaolin"]
     assert "never sweep" in silica.do
     assert "data sheet" in silica.do

@@ -29,7 +29,7 @@ def test_there_are_three_steps_each_with_a_meaning():
 
 def test_json_has_the_keys_of_the_contract_in_order():
     plain = caution().to_dict()
-    assert list(plain) == ["code", "title", "about", "severity", "message", "do", "evidence", "source"]
+    assert list(plain) == ["code", "title", "about", "severity", "message", "why", "do", "evidence", "source"]
     assert json.loads(json.dumps(plain)) == plain
 
 

@@ -35,7 +35,7 @@ def test_each_raw_cause_is_raised_above_its_figure_and_not_at_it(material: str, 
     (caution,) = crawling_cautions(batch_with(material, percent + 0.1), None)
     assert (caution.code, caution.about, caution.severity) == ("crawling-raw-cause", "surface", Severity.KNOW)
     name = "raw clay" if material == "kaolin" else LIBRARY[material].name
-    assert f"This may crawl: {name} {percent + 0.1:.1f} %" in caution.message
+    assert f"may crack and crawl, by {name} {percent + 0.1:.1f} %" in caution.message
 
 
 def own(id_: str, formula: str, name: str = "", **fields) -> gc.Material:

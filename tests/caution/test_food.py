@@ -57,7 +57,7 @@ def test_lead_and_cadmium_stop_from_their_threshold_on(oxide, code, limit):
 def test_lead_names_its_carrier_and_the_law_and_the_mark_of_ware_not_for_food():
     lead = found(batch({"PbO": 5}))["lead-present"]
     assert "from PbO" in lead.message
-    assert "release limits in the US, Canada, the EU" in lead.message
+    assert "release limits in the US, Canada, the EU" in lead.why
     assert "ASTM C738" in lead.do
     assert "21 CFR 109.16" in found(batch({"PbO": 5}), "not-for-food")["lead-present"].do
 
@@ -140,7 +140,7 @@ def test_the_tested_metallic_black_stops():
     metals = {"CuO": 4 * 0.7195, "MnO": 4 * 0.816, "CoO": 3 * 0.630}
     cautions = found(batch(metals))
     assert str(cautions["copper-with-metals"].severity) == "stop"
-    assert "20.65 mg/L" in cautions["copper-with-metals"].message
+    assert "20.65 mg/L" in cautions["copper-with-metals"].why
     assert "manganese-load" in cautions
     assert steps({"CuO": 1.44, "CoO": 1.0}) == {"copper-with-metals": "look"}
     more = {"CuO": 1.44 * NEXT, "CoO": 1.0}
@@ -157,8 +157,8 @@ def test_barium_steps():
     assert stop.evidence["threshold_mol_per_flux"] == 0.15
     assert stop.evidence["SiO2_mol_per_flux"] == 0.0
     assert str(stop.severity) == "stop"
-    assert "Studies differ" in stop.message
-    assert "Norway" in stop.message
+    assert "Studies differ" in stop.why
+    assert "Norway" in stop.why
     assert steps(flux={"BaO": 0.9}, use="not-for-food") == {"barium-on-food": "know"}
 
 

@@ -124,6 +124,6 @@ def test_hydrogen_fluoride_has_both_niosh_limits():
 
 def test_manganese_has_the_limits_of_osha_niosh_and_acgih():
     """OSHA ceiling 5, NIOSH 1, ACGIH 0.02 mg/m3 (respirable), as manganese."""
-    message = found(batch({"MnO": 3}))["kiln-manganese"].message
+    why = found(batch({"MnO": 3}))["kiln-manganese"].why
     for words in ("OSHA PEL 5 mg/m3", "NIOSH REL 1 mg/m3", "ACGIH TLV 0.02 mg/m3"):
-        assert words in message
+        assert words in why

@@ -140,7 +140,7 @@ def test_every_number_a_caution_holds_can_be_written_as_json(recipe):
 def test_acid_food_and_heat_are_named():
     lead = next(c for c in check(LEAD, LIBRARY, use="plate").cautions if c.code == "lead-present")
     for words in ("acid food", "microwave", "copper in the same glaze"):
-        assert words in lead.message
+        assert words in lead.why
 
 
 @pytest.mark.parametrize("recipe", [LEAD, BARIUM, CRAWL], ids=lambda r: r.name)

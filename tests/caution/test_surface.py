@@ -21,9 +21,9 @@ def test_a_stated_surface_stops_food_ware_and_not_a_vase(name):
         found(batch(), "not-for-food", [name])[f"{name}-on-food"],
     )
     assert str(on_plate.severity) == "stop"
-    assert "does not read as an easily cleanable food surface" in on_plate.message
+    assert "does not read as an easily cleanable food surface" in on_plate.why
     assert any("4-202.11" in code for code in on_plate.evidence["codes"])
-    assert "Food Code 4-202.11" in on_plate.message
+    assert "Food Code 4-202.11" in on_plate.why
     assert on_plate.evidence["use"] == "plate"
     assert found(batch(), None, [name])[f"{name}-on-food"].evidence["use"] == "not given, read as food ware"
     assert on_plate.do[0].isupper()

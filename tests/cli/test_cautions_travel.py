@@ -9,7 +9,7 @@ import pytest
 from tests.cli.run import run
 
 CLEAR = "Clear, cone 6\nPotash feldspar 40\nWhiting 18\nKaolin 12\nSilica 30\n"
-KEYS = {"code", "title", "about", "severity", "message", "do", "evidence", "source"}
+KEYS = {"code", "title", "about", "severity", "message", "why", "do", "evidence", "source"}
 
 
 @pytest.fixture

@@ -29,7 +29,7 @@ ESTIMATE_KEYS = {
     "outside",
     "note",
 }
-CAUTION_KEYS = {"code", "title", "about", "severity", "message", "do", "evidence", "source"}
+CAUTION_KEYS = {"code", "title", "about", "severity", "message", "why", "do", "evidence", "source"}
 
 
 def test_json_contract(capsys: pytest.CaptureFixture[str], studio: Path):
@@ -47,7 +47,8 @@ def test_json_contract(capsys: pytest.CaptureFixture[str], studio: Path):
     assert page["raw_clay_percent"] == pytest.approx(100 * 13 / 109)
     assert page["r2o"] + page["ro"] == pytest.approx(1)
     assert page["silica_alumina_ratio"] == pytest.approx(page["unity"]["SiO2"] / page["unity"]["Al2O3"])
-    assert "note:" in ran.err
+    assert "carbonate-form" in {notice["code"] for notice in page["notices"]}
+    assert ran.err == ""
 
 
 def test_an_iron_black_lies_outside_the_window_and_the_page_says_so(capsys: pytest.CaptureFixture[str], studio: Path):
@@ -63,8 +64,6 @@ def test_pages_are_100_columns_and_hold_no_verdict(capsys: pytest.CaptureFixture
     assert ran.code == 0
     assert max(map(len, ran.out.splitlines())) <= 100
     assert not re.search(r"\bsafe\b|\bpass(es|ed)?\b|\bnan\b|\binf\b|\bcertified food", ran.out, re.IGNORECASE)
-    if not more:
-        assert len(ran.out.splitlines()) <= 60
 
 
 def test_convention_is_named_and_changes_the_sum(capsys: pytest.CaptureFixture[str], studio: Path):
@@ -129,7 +128,8 @@ def test_as_a_process_with_streams_apart(studio: Path):
     done = subprocess.run(words, capture_output=True, text=True, check=False)
     assert done.returncode == 0
     assert done.stdout.startswith("Rill Clear")
-    assert done.stderr.startswith("note: ")
+    assert done.stderr == ""
+    assert "note: " in done.stdout
 
 
 def test_importing_the_package_is_light():
@@ -150,7 +150,7 @@ def test_a_measured_glaze_on_a_measured_body(capsys: pytest.CaptureFixture[str],
     ran = run(capsys, *words, "--glaze-expansion", "6.0", "--glaze-range", "20-500", "--set-point", "520C", "--json")
     assert ran.code == 0, ran.err
     assert ran.json["fit"]["stress_mpa"] == pytest.approx(-22.4, abs=0.05)  # 0.5 at E 70 GPa, nu 0.22, 500 K
-    assert "different scales" in ran.err
+    assert "different scales" in " ".join(ran.out.split())
     ran = run(capsys, *words, "--glaze-expansion", "6.0", "--glaze-range", "20-300")
     assert (ran.code, ran.out) == (1, "")
     assert "both on one range" in ran.err

@@ -80,7 +80,7 @@ def test_missing_price(capsys: pytest.CaptureFixture[str], files: tuple[str, str
     (tmp_path / "p.csv").write_text(PRICES.replace("cobalt carbonate,100 g,9.50,EUR\n", ""))
     ran = run(capsys, "cost", files[0], "--prices", files[1], "--all-in", "5kg", "--json")
     assert (ran.code, ran.json["total"], ran.json["unpriced"]) == (0, None, ["Cobalt carbonate"])
-    assert "no price is known" in ran.err
+    assert "no price is known" in " ".join(ran.out.split())
 
 
 @pytest.mark.parametrize("name", ["harbour-black", "rill-clear", "chalk-satin", "lichen-crawl", "weir-celadon"])

@@ -45,7 +45,7 @@ def test_json_contract(capsys: pytest.CaptureFixture[str], tmp_path: Path):
     for material, parts in PARTS.items():
         assert weighed.get(material, 0) + added.get(material, 0) == pytest.approx(parts * factor)
     assert "Start again" in page["advice"]
-    assert "read as grams" in ran.err
+    assert "read as grams" in " ".join(ran.out.split())
 
 
 def test_units_twice_and_short_names(capsys: pytest.CaptureFixture[str], tmp_path: Path):
@@ -59,7 +59,7 @@ def test_units_twice_and_short_names(capsys: pytest.CaptureFixture[str], tmp_pat
     )
     assert ran.code == 0
     assert ran.json["dry_mass_g"] == pytest.approx(560 / 14 * 108)
-    assert "twice" in ran.err
+    assert "twice" in " ".join(ran.out.split())
 
 
 def test_planned_base(capsys: pytest.CaptureFixture[str], tmp_path: Path):

@@ -75,7 +75,7 @@ def test_a_volume_that_cannot_be_had_gets_the_nearest(capsys: pytest.CaptureFixt
     assert ran.json["add_dry_g"] == 0
     assert ran.json["volume_after_ml"] == pytest.approx(12 * 763.75 / 0.73125)
     assert [n["code"] for n in ran.json["notices"]] == ["volume-not-reached"]
-    assert "alone reaches 1.45" in ran.err
+    assert "alone reaches 1.45" in " ".join(ran.out.split())
 
 
 def test_one_per_cent_of_a_colourant_on_the_dry(capsys: pytest.CaptureFixture[str]):
