@@ -8,10 +8,9 @@ from typing import ClassVar, Literal
 
 from glazecalc.body import ClayBody
 from glazecalc.check_report import CheckReport, check
-from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.convention import Convention
 from glazecalc.display import Shown
-from glazecalc.errors import GlazeError, Notice
+from glazecalc.errors import Notice
 from glazecalc.estimate.all_models import without_colourants
 from glazecalc.estimate.difference import (
     EstimateDifference,
@@ -21,6 +20,7 @@ from glazecalc.estimate.difference import (
 )
 from glazecalc.library import MaterialLibrary
 from glazecalc.oxides import AXIS
+from glazecalc.readings.facts import heats_of
 from glazecalc.recipe import Recipe, Use
 
 __all__ = ("Comparison", "Difference", "LineDifference", "compare")
@@ -89,7 +89,7 @@ class Comparison(Shown):
 
     @property
     def cone_temperatures_c(self) -> Mapping[str, float]:
-        """The cone of either, and the temperature [deg C] that it is taken as."""
+        """The firing of either, such as ``cone 6``, and the temperature [deg C] that it is taken as."""
         return _cone_temperatures_c(self.a, self.b)
 
     @property
@@ -213,10 +213,4 @@ def _without_colourants(a: CheckReport, b: CheckReport) -> tuple[EstimateDiffere
 
 
 def _cone_temperatures_c(a: CheckReport, b: CheckReport) -> dict[str, float]:
-    found = {}
-    for cone in dict.fromkeys(report.cone for report in (a, b) if report.cone):
-        try:
-            found[cone] = cone_temperature_c(cone).celsius
-        except GlazeError:
-            continue  # both reports say so
-    return found
+    return {heat.name: heat.celsius for report in (a, b) for heat in heats_of(report.cone)}

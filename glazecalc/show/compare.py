@@ -109,13 +109,13 @@ def _melt(comparison: Comparison) -> list[str]:
         if one.quantity != "log viscosity" or one.model != "fitted" or one.temperature_range_c is None:
             continue
         at_c = one.temperature_range_c[0]
-        cone = next(name for name, celsius in comparison.cone_temperatures_c.items() if celsius == at_c)
+        firing = next(name for name, celsius in comparison.cone_temperatures_c.items() if celsius == at_c)
         words = {"up": "B melts stiffer than A", "down": "B melts runnier than A", "same": "both melt alike"}[way(one)]
         told, star = change(one)
         figures = told.partition(" ")[2]
         unsure = f", direction right {odds_in_words(one)}" if star.startswith("*") else f", {star}" if star else ""
         lines += wrapped(
-            f"At cone {cone} ({at_c:.0f} C): {words}{f' by {figures} log10 Pa s' if figures else ''}{unsure}."
+            f"At {firing} ({at_c:.0f} C): {words}{f' by {figures} log10 Pa s' if figures else ''}{unsure}."
         )
     return lines
 

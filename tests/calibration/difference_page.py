@@ -29,10 +29,11 @@ taken as they are. Data: SciGlass (ODbL), as carried by PyPI glasspy 0.4.0, the 
 **Distance.** Half the sum of the differences of all oxides in mol %: the share of the glass that was exchanged.
 
 **Law.** Half width at a level = factor(level) x scale x sqrt(nought^2 + distance^(2 power)). `power`, `nought` and `scale` (for
-viscosity one a temperature) by likelihood of the sizes of the errors, every group of papers counting the same: the shape from pairs inside the
-tested range and outside it together (without the dark), scale and factors from those inside. The factors are conformal quantiles over the groups. Two measured values carry two measurement errors: `nought` is what is left
-at distance nought. It is no part of what the program prints, which is factor x scale x distance^power. In a paper errors common
-to both measurements drop out too, so the scatter at nought is that of repeated work on one bench, not that between two laboratories.
+viscosity one a temperature) come by likelihood of the sizes of the errors, every group of papers counting the same: the shape from
+pairs inside the tested range and outside it together (without the dark), scale and factors from those inside. The factors are
+conformal quantiles over the groups. Two measured values carry two measurement errors: `nought` is what is left at distance nought.
+It is no part of what the program prints, which is factor x scale x distance^power. In a paper errors common to both measurements
+drop out too, so the scatter at nought is that of repeated work on one bench, not that between two laboratories.
 
 **Outside.** Where one of the two glazes is dark with iron or outside the tested range the width is multiplied by a factor measured on
 such pairs; where they come from too few papers, by the factor of a single glaze, which is too careful where both hold the same iron.
@@ -40,7 +41,8 @@ such pairs; where they come from too few papers, by the factor of a single glaze
 **Held.** In the tables the law was fitted on seven eighths of the groups of papers and counted on the eighth left out. "sure": the share
 of pairs whose calculated difference exceeds the model's own 90 % width. "right": the share whose direction was measured
 so. Of pairs near each other the measurements themselves are unsure: counted by source the odds told are some five in a hundred too
-high against what was measured, and lower than it where the measured difference exceeds the scatter at nought. Not judged there: pairs of no calculated or no measured difference.
+high against what was measured, and too low where the measured difference exceeds the scatter at nought. Not judged there: pairs of
+no calculated or no measured difference.
 """
 
 
