@@ -38,7 +38,8 @@ class AtmosphereRule:
     severity: Severity
     otherwise: Severity  # on ware that is not for food
     never_folded: bool = False
-    says: str
+    says: str  # the consequence
+    why: str
     do: str
     source: str
 

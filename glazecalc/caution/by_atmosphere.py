@@ -43,7 +43,8 @@ def _caution(rule: AtmosphereRule, held: dict[Content, float], stated: str, use:
     limits = {f"threshold_{content.of}_{_key(content)}": content.threshold.value for content in held}
     return raised(
         rule.key,
-        f"{told[0].upper()}{told[1:]}. {rule.says}",
+        f"{rule.says} Here {told}.",
+        why=rule.why,
         use=use,
         do=rule.do,
         evidence={**evidence, **limits, "atmosphere": stated or "not given"},

@@ -171,7 +171,7 @@ def _copper_with_lead(amounts: OxideAmounts, ware: _Ware) -> Iterator[Caution]:
     if copper >= trace.value and lead > 0.0:
         yield ware.raised(
             "copper-with-lead",
-            f"Copper opens a glaze for lead: {copper:.2f} parts CuO per 100 beside {lead:.3g} wt % PbO fired.",
+            f"Copper opens a glaze for lead: {amount_text('parts_per_100', 'CuO', copper)} beside {amount_text('wt_percent_fired', 'PbO', lead)}.",
             why=f"{known.text}.",
             do="Never put the two together on ware that could hold food. Take one of them out; the lead first.",
             evidence={
@@ -198,7 +198,7 @@ def _copper_with_metals(amounts: OxideAmounts, ware: _Ware) -> Iterator[Caution]
         said = ", ".join(f"{oxide} {value:.2f}" for oxide, _, value in met)
         yield ware.raised(
             "copper-with-metals",
-            f"Copper is taken to raise the release of metals beside it: {copper:.2f} parts CuO per 100 together with {said}.",
+            f"Copper is taken to raise the release of metals beside it: {amount_text('parts_per_100', 'CuO', copper)} together with {said}.",
             Severity.STOP if copper > much.value else Severity.LOOK,
             why=f"{known.text}.",
             do="Test fired pieces for all of these metals, not for one; or leave the copper out.",
@@ -222,7 +222,7 @@ def _chromate(amounts: OxideAmounts, atmosphere: str, ware: _Ware) -> Iterator[C
     if chromium > limit.value and base >= partners.value and not reduction:
         yield ware.raised(
             "chromate-in-oxidation",
-            f"Part of the chromium can become soluble chromate in oxidation: {chromium:.2f} parts Cr2O3 per 100 with {base:.2f} mol of lime, "
+            f"Part of the chromium can become soluble chromate in oxidation: {amount_text('parts_per_100', 'Cr2O3', chromium)} with {base:.2f} mol of lime, "
             "baryta and alkali in the flux.",
             why="Most of it lies at rough or yellow spots.",
             do="Look for yellow at edges and thin places, and have the release test report hexavalent chromium.",
@@ -247,7 +247,7 @@ def _saturation(amounts: OxideAmounts, ware: _Ware) -> Iterator[Caution]:
         yield ware.raised(
             "saturated-colour",
             f"The melt may not dissolve all the colour: a metallic skin lies loose, marks and gives metal to acid. "
-            f"{what} {value:.1f} parts per 100; above {limit.value:g}.",
+            f"{what} {value:.1f} parts per 100 of uncoloured batch; above {limit.value:g}.",
             why="What does not stay dissolved comes out on cooling, as crystals or a metallic skin.",
             do="Look at the fired surface with a lens, leave vinegar on it overnight, and test fired pieces for the metals in it; or use less.",
             evidence={

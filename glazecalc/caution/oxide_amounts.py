@@ -31,8 +31,8 @@ _UNITS = {
     "wt_percent_fired": "wt % {oxide} in the fired glaze",
 }
 _TEXTS = {
-    "parts_per_100": "{value:.2f} parts {oxide} per 100",
-    "mol_per_flux": "{value:.2f} mol {oxide} in the flux",
+    "parts_per_100": "{value:.2f} parts {oxide} per 100 of uncoloured batch",
+    "mol_per_flux": "{value:.2f} mol {oxide} per mol of flux",
     "wt_percent_fired": "{value:.3g} wt % {oxide} in the fired glaze",
 }
 
@@ -62,7 +62,7 @@ def amount_unit(measure: str, oxide: str) -> str:
 
 
 def amount_text(measure: str, oxide: str, value: float) -> str:
-    """Return an amount in words, e.g. ``"2.10 parts CoO per 100"``."""
+    """Return an amount in words, and of what it is a part, e.g. ``"2.10 parts CoO per 100 of uncoloured batch"``."""
     return _TEXTS[measure].format(oxide=oxide, value=value)
 
 

@@ -52,7 +52,7 @@ def page(comparison: Comparison) -> str:
 
 def _firing(report: CheckReport) -> str:
     cone, body = (f"cone {report.cone}" if report.cone else ""), (f"on {report.body.name}" if report.body else "")
-    return ", ".join(filter(None, (cone, body)))
+    return ", ".join(filter(None, (cone, report.atmosphere, body)))
 
 
 def _row(label: str, left: float | None, right: float | None, digits: int) -> list[str]:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from glazecalc.caution.atmosphere import atmosphere_of, atmosphere_rules
 from glazecalc.caution.by_atmosphere import atmosphere_cautions
 from glazecalc.caution.caution import Caution, Severity
+from glazecalc.caution.food import food_cautions
+from glazecalc.caution.kiln import kiln_cautions
 from glazecalc.caution.oxide_amounts import amounts_of
 from glazecalc.convert.unity import fired_analysis_of
-from tests.caution.pot import batch, material
+from tests.caution.pot import batch, look, material
 
 MORE = (
     material("ZnO", {"ZnO": 100.0}),
@@ -61,11 +65,11 @@ def test_every_rule_of_the_data_is_tried_here():
     assert {case[0] for case in CASES} == set(atmosphere_rules())
 
 
-def test_the_amount_stands_first_and_in_the_evidence():
+def test_the_consequence_stands_first_then_the_amount():
     of = batch({"ZnO": 5}, None, *MORE, atmosphere="reduction")
     (caution,) = atmosphere_cautions(of, fired_analysis_of(of))
     value = amounts_of(of, None, fired_analysis_of(of)).of("parts_per_100", "ZnO")
-    assert caution.message.startswith(f"{value:.2f} parts ZnO per 100")
+    assert caution.message.endswith(f"Here {value:.2f} parts ZnO per 100 of uncoloured batch.")
     assert caution.evidence["ZnO_parts_per_100"] == pytest.approx(value)
     assert caution.evidence["threshold_ZnO_parts_per_100"] == 1.0
     assert caution.evidence["atmosphere"] == "reduction"
@@ -91,3 +95,37 @@ def test_lead_and_cadmium_in_reduction_stop_on_any_ware():
 )
 def test_the_word_of_a_card(text: str, read: str):
     assert atmosphere_of(text) == read
+
+
+def test_every_load_says_of_what_it_is_a_part():
+    """Of 100 parts of the batch without colourants, of the fired glaze, per mole of flux, or of the dry batch."""
+    metals = (
+        "CuO",
+        "CoO",
+        "MnO",
+        "Cr2O3",
+        "NiO",
+        "V2O5",
+        "Sb2O3",
+        "SeO2",
+        "Fe2O3",
+        "PbO",
+        "CdO",
+        "ZnO",
+        "SnO2",
+        "sulphate",
+    )
+    of = batch(dict.fromkeys(metals, 6.0), None, *MORE, atmosphere="reduction")
+    _, unity, fired = look(of)
+    cautions = [
+        *food_cautions(of, unity, fired, use=None, cone="6"),
+        *kiln_cautions(of, fired),
+        *atmosphere_cautions(of, fired),
+    ]
+    told = [c.message for c in cautions if re.search(r"\d (?:parts|wt %) ?\w* ", c.message)]
+    assert len(told) >= 15
+    for message in told:
+        for amount in re.finditer(r"\d parts (?:\w+ )?per 100|\d wt % \w+|g \w+ given off per 100 g", message):
+            assert re.match(
+                r" of (?:uncoloured batch|dry batch)| in the fired glaze|\)? fired", message[amount.end() :]
+            ), message

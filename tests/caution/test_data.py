@@ -206,7 +206,9 @@ def test_a_new_metal_is_an_entry_of_the_data_and_nothing_else(monkeypatch):
     try:
         (caution,) = metal_cautions(OxideAmounts(parts_per_100={"Bi2O3": 1.5}), atmosphere="", use="plate", cone="6")
         assert (caution.code, caution.title, caution.about) == ("bismuth-load", "Much bismuth", "food")
-        assert caution.message.startswith("Bismuth: it does harm. Here 1.50 parts Bi2O3 per 100; above 1.")
+        assert caution.message.startswith(
+            "Bismuth: it does harm. Here 1.50 parts Bi2O3 per 100 of uncoloured batch; above 1."
+        )
         assert "Bi" in next(t.why for t in test_plan.plan_tests([caution], use="plate") if t.key == "release_other")
     finally:
         monkeypatch.undo()
