@@ -5,7 +5,7 @@ Parts are scaled so that the fluxes sum to one. The unity formula is then linear
 
 from __future__ import annotations
 
-import time
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,14 +16,28 @@ from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import Goals
 from glazecalc.optimise.linear import Block, Program
 
-__all__ = ("Fit", "Problem", "Shape", "Sources", "best_fits", "fit", "reach", "relaxed", "to_step", "value_of")
+__all__ = (
+    "Cut",
+    "Fit",
+    "Problem",
+    "Shape",
+    "Sources",
+    "deviation_of",
+    "fit",
+    "least_deviation",
+    "polished",
+    "proven_least",
+    "reach",
+    "relaxed",
+    "to_step",
+    "value_of",
+)
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Counts = NDArray[np.int64]
 _NEGLIGIBLE = 1e-7  # parts per unity batch (some hundreds): the solver's own noise
 _TIE = 1e-9
-_LEAST_SECONDS = 0.2
 _MOST_ROUNDS = 200
 _HUNDRED = 100.0  # parts: the usual size of a line on the unity scale
 
@@ -71,17 +85,28 @@ class Shape:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """What an earlier answer was: of the materials `used` and those `left` out no more than `most` may be so again."""
+
+    used: frozenset[int]
+    left: frozenset[int] = frozenset()
+    most: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
     """What may be used, what is to be met, how the batch may look, and how long to search.
 
-    Each of `cuts` is a set of materials that must not all be used together: what earlier answers had. The search ends when
-    nothing better by more than `slack` [tolerances] and a tenth can exist; 0 searches to the end.
+    `cuts` say what earlier answers were. `two_changes` asks for a batch that differs from the recipe by two materials at
+    least, come or gone. The search ends when nothing better by more than `slack` [tolerances] and a tenth can exist; 0
+    searches to the end.
     """
 
     sources: Sources
     goals: Goals
     shape: Shape
-    cuts: tuple[frozenset[int], ...] = ()
+    cuts: tuple[Cut, ...] = ()
+    two_changes: bool = False
     time_limit_s: float = 5.0
     slack: float = 0.0
 
@@ -95,6 +120,30 @@ class Problem:
         """The moles of flux that one part of each material brings, (m,)."""
         result: Floats = self.sources.moles[:, self.goals.basis].sum(axis=1)
         return result
+
+    def of(self, chosen: Sequence[int]) -> Problem:
+        """Return the same problem over these materials alone; what earlier answers were does not count in it."""
+        at, sources, shape = np.array(chosen, dtype=np.int64), self.sources, self.shape
+        return replace(
+            self,
+            cuts=(),
+            two_changes=False,
+            sources=replace(
+                sources,
+                moles=sources.moles[at],
+                in_base=sources.in_base[at],
+                familiar=sources.familiar[at],
+                start=None if sources.start is None else sources.start[at],
+                side_cost=sources.side_cost[at],
+            ),
+            shape=replace(
+                shape,
+                least_share=shape.least_share[at],
+                most_share=shape.most_share[at],
+                must=shape.must[at],
+                share_rows=tuple((which[at], low, high) for which, low, high in shape.share_rows),
+            ),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,8 +205,8 @@ def _share_rows(program: Program, parts: Block, problem: Problem, *, at_least: F
     program.rows("most share", {parts: (np.outer(shape.most_share, base) - one)[at_most]}, low=0.0)
 
 
-def _choose(problem: Problem) -> tuple[Flags, float, bool] | None:
-    """Return which materials to use, by the mixed-integer problem: (used, gap, stopped), or None."""
+def _switched(problem: Problem) -> tuple[Program, tuple[Block, Block]]:
+    """Return the mixed-integer problem, and its blocks: the parts, and which materials are used."""
     sources, shape, one = problem.sources, problem.shape, np.eye(problem.size)
     most = _most_parts(problem)
     program, parts = _program(problem, most)
@@ -170,7 +219,17 @@ def _choose(problem: Problem) -> tuple[Flags, float, bool] | None:
     if shape.most_lines is not None:
         program.rows("lines of the base", {used: sources.in_base}, high=shape.most_lines)
     for cut in problem.cuts:
-        program.rows("not all of these", {used: one[list(cut)].sum(axis=0)}, high=len(cut) - 1)
+        signs = one[list(cut.used)].sum(axis=0) - one[list(cut.left)].sum(axis=0)
+        program.rows("not all of these", {used: signs}, high=cut.most - len(cut.left))
+    if problem.two_changes:
+        changes = np.where(sources.familiar, -1.0, 1.0)
+        program.rows("two come or go", {used: changes}, low=2 - int(sources.familiar.sum()))
+    return program, (parts, used)
+
+
+def _choose(problem: Problem) -> tuple[Flags, float, bool] | None:
+    """Return which materials to use, by the mixed-integer problem: (used, gap, stopped), or None."""
+    program, (parts, used) = _switched(problem)
     found = program.solve(time_limit_s=problem.time_limit_s, slack=problem.slack)
     if found is None:
         return None
@@ -202,54 +261,65 @@ def fit(problem: Problem) -> Fit | None:
     if chosen is None:
         return None
     used, gap, stopped = chosen
-    parts = _polish(problem, _with_familiar(problem, used))
+    return polished(problem, _with_familiar(problem, used), gap=gap, stopped=stopped)
+
+
+def polished(problem: Problem, used: Flags, *, gap: float = 0.0, stopped: bool = False) -> Fit | None:
+    """Return the batch of least weighted deviation on the materials `used` (m,), or None where none meets the conditions."""
+    parts = _polish(problem, used)
     return None if parts is None else Fit(parts=np.where(parts > _NEGLIGIBLE, parts, 0.0), gap=gap, stopped=stopped)
+
+
+def least_deviation(problem: Problem) -> float | None:
+    """Return the least weighted deviation with all materials of the problem used; None where no batch meets the conditions."""
+    program, parts = _program(problem)
+    nowhere = np.zeros(problem.size, dtype=np.bool_)
+    _share_rows(
+        program, parts, problem, at_least=(problem.shape.least_share > 0) & ~problem.shape.must, at_most=nowhere
+    )
+    found = program.solve()
+    return None if found is None else problem.goals.weighted(found[parts] @ problem.sources.moles)
 
 
 def _with_familiar(problem: Problem, used: Flags) -> Flags:
     # the recipe's own materials cost nothing extra: where several batches are as good, its own must be among them
     wide, most_lines = used | problem.sources.familiar, problem.shape.most_lines
+    if problem.two_changes and not _changes(problem, wide) >= 2:
+        return used
     if most_lines is not None and (wide & problem.sources.in_base).sum() > most_lines:
         return used
-    return used if any(all(wide[j] for j in cut) for cut in problem.cuts) else wide
+    return used if any(_is_cut(wide, cut) for cut in problem.cuts) else wide
 
 
-def best_fits(problem: Problem, count: int, within: float) -> list[Fit]:
-    """Return up to `count` batches, best first, each without at least one of the new materials of every one before.
-
-    Where a batch has no new material, the next one lacks at least one of its materials. The list ends where the next one
-    would be worse than the best by more than `within` tolerances, or where the time of the problem is up.
-    """
-    fits: list[Fit] = []
-    end = time.monotonic() + problem.time_limit_s
-    while len(fits) < count:
-        try:
-            found = fit(replace(problem, time_limit_s=max(_LEAST_SECONDS, end - time.monotonic())))
-        except OutOfTimeError:
-            if not fits:
-                raise
-            fits[-1] = replace(fits[-1], stopped=True)
-            break
-        if found is None or (fits and _weighted(problem, found) > _weighted(problem, fits[0]) + within):
-            break
-        fits.append(found)
-        new = frozenset(j for j in found.support if not problem.sources.familiar[j])
-        cut = new or found.support
-        if all(problem.shape.must[j] for j in cut):
-            break
-        problem = replace(problem, cuts=(*problem.cuts, cut))
-    return sorted(fits, key=lambda found: round(value_of(problem, found), 6))  # solver noise decides nothing
+def _changes(problem: Problem, used: Flags) -> int:
+    return int((used != problem.sources.familiar).sum())
 
 
-def _weighted(problem: Problem, found: Fit) -> float:
+def _is_cut(used: Flags, cut: Cut) -> bool:
+    return sum(bool(used[j]) for j in cut.used) + sum(not used[j] for j in cut.left) > cut.most
+
+
+def deviation_of(problem: Problem, found: Fit) -> float:
+    """Return the deviation of a batch [tolerances], held terms in their weight."""
     return problem.goals.weighted(found.parts @ problem.sources.moles)
+
+
+def proven_least(problem: Problem, *, most_nodes: int) -> float:
+    """Return a deviation that no batch of these materials and this many lines can be below, as far as `most_nodes` show."""
+    sources = replace(problem.sources, line_charge=0.0, side_cost=np.zeros(problem.size))
+    program, _ = _switched(replace(problem, sources=sources, two_changes=False, cuts=()))
+    try:
+        found = program.solve(time_limit_s=problem.time_limit_s, most_nodes=most_nodes)
+    except OutOfTimeError:
+        return 0.0
+    return 0.0 if found is None else max(0.0, found.value - found.gap)
 
 
 def value_of(problem: Problem, found: Fit) -> float:
     """Return the whole objective: deviation with held terms in their weight, charges of new lines, second aims."""
     sources = problem.sources
     charges = sources.line_charge * sum(not sources.familiar[j] for j in found.support)
-    return _weighted(problem, found) + charges + float(sources.side_cost @ found.parts)
+    return deviation_of(problem, found) + charges + float(sources.side_cost @ found.parts)
 
 
 def relaxed(problem: Problem) -> tuple[float, Floats] | None:

@@ -112,11 +112,12 @@ class Program:
         self.rows("as good as found", {everything: self._columns[_COST].copy()}, high=found.value + within)
         self._columns[_COST] = 0.0
 
-    def solve(self, *, time_limit_s: float = 5.0, slack: float = 0.0) -> Solution | None:
+    def solve(self, *, time_limit_s: float = 5.0, slack: float = 0.0, most_nodes: int | None = None) -> Solution | None:
         """Return the numbers of least cost, or None where no numbers meet the rows.
 
         Only a search that is stopped by `time_limit_s` depends on the machine. With `slack` it ends when nothing better by
-        more than this, and a tenth of the objective, can exist. Raise OutOfTimeError where no answer is found in time.
+        more than this, and a tenth of the objective, can exist; with `most_nodes` after so many nodes of its tree, if it has
+        an answer by then. Raise OutOfTimeError where no answer is found in time.
         """
         highs = _Quiet()  # type: ignore[no-untyped-call]
         options = highspy.HighsOptions()
@@ -124,6 +125,8 @@ class Program:
         options.parallel = "off"
         options.time_limit = time_limit_s
         options.mip_rel_gap = _SHARE if slack > 0 else 0.0
+        if most_nodes is not None:
+            options.mip_max_nodes = most_nodes
         highs.passOptions(options)
         # the gap is a share of the objective: an offset adds an absolute part to it
         highs.passModel(self._model(offset=slack / _SHARE))
@@ -132,7 +135,7 @@ class Program:
         objective, whole = figures.objective_function_value, self._columns[_WHOLE].any()
         if status in (known.kInfeasible, known.kUnboundedOrInfeasible):  # costs are never below zero
             return None
-        late = status == known.kTimeLimit
+        late = status in (known.kTimeLimit, known.kSolutionLimit)
         if late and not (whole and np.isfinite(objective)):
             text = f"no batch was found within {time_limit_s:g} s."
             raise OutOfTimeError(text, "Name fewer materials, or allow more time.")

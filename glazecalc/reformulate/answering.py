@@ -62,10 +62,15 @@ def answer_of(question: Question, problem: Problem, found: Fit) -> Answer:
         cost=_price_per_kg({m.id: amount for m, amount in batch.by_material()}, question.prices),
         cost_before=_price_per_kg(question.before, question.prices),
         short_g=short_g,
-        gap=found.gap,
+        gap=_gap(found, goals.score(reached)),
         stopped=found.stopped,
         notices=(*notices, *about_stock),
     )
+
+
+def _gap(found: Fit, score: float) -> float:
+    """Return by how much a closer batch is not excluded: nothing below what shows, and never more than all of it."""
+    return 0.0 if found.gap < choice("gap_shows_tolerances") else min(found.gap, score)
 
 
 def _kept(term: Term, moles: Floats) -> Kept:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from glazecalc.caution.caution import Caution
 from glazecalc.convention import Convention
@@ -18,7 +18,9 @@ from glazecalc.frozen import FrozenDict
 from glazecalc.optimise.why import Help, Unmet
 from glazecalc.recipe import Recipe
 
-__all__ = ("Answer", "Effect", "Help", "Kept", "Line", "Outcome", "Unmet")
+__all__ = ("Answer", "Effect", "Help", "Kept", "Kind", "Line", "MoreLines", "Outcome", "Unmet")
+
+Kind = Literal["one-for-one", "reworked"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,11 +109,25 @@ class Effect:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MoreLines:
+    """What a batch of more `lines` than allowed would come to [tolerances], and the ids of the materials that would join."""
+
+    lines: int
+    materials: tuple[str, ...]
+    score_before: float
+    score_after: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
     """One batch.
 
     Attributes
     ----------
+    kind : str
+        ``one-for-one``: one new material enters, none but the named ones leave; else ``reworked``.
+    alternatives : tuple of str
+        Ids of the new material and of those that serve like it, where there is a choice.
     deviation : Mapping
         Oxide -> moles by which the unity formula misses the target, negative when short; 0 inside a range.
     kept : tuple of Kept
@@ -128,17 +144,20 @@ class Answer:
     short_g : Mapping
         Material id -> what the shelf lacks for the batch that is to be mixed [g].
     gap, stopped : float, bool
-        By how much a better batch is not excluded [tolerances]; whether the time limit ended the search.
+        By how much a closer batch of its kind is not excluded [tolerances], 0 where it is proven that none is; whether the
+        time limit ended the search.
     """
 
     JSON: ClassVar[tuple[str, ...]] = (
-        "lines", "unity", "deviation", "kept", "score", "within_tolerance", "within_spread", "beyond_spread", "total", "base_total",
+        "kind", "lines", "alternatives", "unity", "deviation", "kept", "score", "proven", "within_tolerance", "within_spread", "beyond_spread", "total", "base_total",
         "additions_total", "loi_percent_base=loss_percent", "raw_clay_percent", "cost", "cost_before", "short_g", "effects", "new_cautions",
         "vanished_cautions", "standing_cautions", "gap", "stopped", "notices",
     )  # fmt: skip
 
     recipe: Recipe
+    kind: Kind = "reworked"
     lines: tuple[Line, ...]
+    alternatives: tuple[str, ...] = ()
     unity: UnityFormula
     deviation: Mapping[str, float]
     kept: tuple[Kept, ...] = ()
@@ -162,6 +181,16 @@ class Answer:
     notices: tuple[Notice, ...] = ()
 
     @property
+    def new(self) -> frozenset[str]:
+        """Ids of the materials that the recipe did not have."""
+        return frozenset(line.material for line in self.lines if not line.before)
+
+    @property
+    def proven(self) -> bool:
+        """True where no closer batch of its kind is left."""
+        return self.gap == 0 and not self.stopped
+
+    @property
     def total(self) -> float:
         """All lines together."""
         return self.base_total + self.additions_total
@@ -180,6 +209,8 @@ class Outcome(Shown):
         Empty where no batch has a unity formula or meets the conditions.
     unmet, helps : tuple of Unmet, tuple of Help
         What the best answer misses, and the single materials that would help most, best first.
+    lines_cap, more_lines : int, MoreLines or None
+        How many base lines were allowed, and what one more would bring, where it would.
     target, wanted : Mapping
         Oxide -> moles wanted, where that is one number; oxide, sum or ratio -> lowest and highest, for all that is named.
     before : tuple of BatchLine
@@ -187,12 +218,23 @@ class Outcome(Shown):
     """
 
     PAGE: ClassVar[str] = "reformulate"
-    JSON: ClassVar[tuple[str, ...]] = ("answers", "unmet", "helps", "target=asked", "convention", "notices")
+    JSON: ClassVar[tuple[str, ...]] = (
+        "answers",
+        "unmet",
+        "helps",
+        "lines_cap",
+        "more_lines",
+        "target=asked",
+        "convention",
+        "notices",
+    )
 
     name: str
     answers: tuple[Answer, ...]
     unmet: tuple[Unmet, ...] = ()
     helps: tuple[Help, ...] = ()
+    lines_cap: int
+    more_lines: MoreLines | None = None
     target: Mapping[str, float] = field(default_factory=FrozenDict)
     wanted: Mapping[str, tuple[float, float]] = field(default_factory=FrozenDict)
     convention: Convention

@@ -14,6 +14,7 @@ from glazecalc.convert.moles import molar_mass_array
 from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula, unity_array_of, unity_from_moles, unity_of
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.library import MaterialLibrary
+from glazecalc.optimise.choices import choice
 from glazecalc.oxides import AXIS, INDEX, VOLATILES, check_oxide
 from glazecalc.price import Shelf
 from glazecalc.recipe import Recipe
@@ -117,8 +118,17 @@ def match(
     own = [line.material for line in batch.base] if batch is not None else []
     also, only = the_names(also), the_names(only)
     there, said = at_hand(materials, own=own, without=without, also=also, only=only, stock=stock, wanted=wanted.oxides)
-    lines = max(len(own), len(only or (also if batch is None else ())))
-    limits, about_limits = limits_of(materials, own, lines, max_materials, least=least, most=most, raw_clay=raw_clay)
+    lines = len(own) + int(choice("lines_more"))
+    if batch is None:
+        lines = max(int(choice("most_lines")), len(only or also))
+    limits, about_limits = limits_of(
+        *(materials, own, lines, max_materials),
+        least=least,
+        most=most,
+        raw_clay=raw_clay,
+        usual_clay=choice("clay_kept_parts"),
+        clay_yields=True,
+    )
     stock_g, per_kg, about_shelf = on_shelf(materials, stock, prices, batch_mass_g)
     question = Question(
         name=f"{asked.name or 'The target'}, matched",

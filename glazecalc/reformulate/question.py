@@ -15,7 +15,7 @@ from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import Term, goal_terms, hold
-from glazecalc.oxides import INDEX
+from glazecalc.oxides import INDEX, molar_mass
 from glazecalc.price import Shelf
 from glazecalc.recipe import Recipe
 from glazecalc.reformulate.at_hand import AtHand
@@ -30,12 +30,18 @@ Preference = Literal["fewest-new", "loss", "cost"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
-    """How the batch may look: base lines besides fixed ones, ends of a material's parts by its id and of raw clay, per 100 of base."""
+    """How the batch may look: base lines in all, ends of a material's parts by its id and of raw clay, per 100 of base.
+
+    Raw clay that nobody asked for, because practice wants it in a glaze, is given up where no batch has it; with
+    `clay_yields` also where it costs too much.
+    """
 
     max_materials: int
     least: Numbers = field(default_factory=FrozenDict)
     most: Numbers = field(default_factory=FrozenDict)
     raw_clay: tuple[float, float] | None = None
+    clay_by_practice: bool = False
+    clay_yields: bool = False
 
     def __post_init__(self) -> None:
         for what, bounds in (("least", self.least), ("most", self.most)):
@@ -129,6 +135,13 @@ class Question:
         return self.base_total - math.fsum(line.parts for line in self.fixed if not line.addition)
 
     @property
+    def is_dark(self) -> bool:
+        """True where the glaze holds so much iron that a red clay tints nothing that shows."""
+        masses = {oxide: moles * molar_mass(oxide) for oxide, moles in self.wanted.moles.items()}
+        iron = masses.get("Fe2O3", 0.0) + masses.get("FeO", 0.0)
+        return iron > 0 and 100.0 * iron >= choice("dark_iron_percent") * math.fsum(masses.values())
+
+    @property
     def before(self) -> dict[str, float]:
         """Material id -> parts that the recipe had of it, as far as they count to what is wanted."""
         summed: dict[str, float] = {}
@@ -159,16 +172,25 @@ def limits_of(
     least: Numbers | None,
     most: Numbers | None,
     raw_clay: tuple[float, float] | None,
+    usual_clay: float,
+    clay_yields: bool = False,
 ) -> tuple[Limits, list[Notice]]:
     """Return the limits, with the names of materials looked up, and what is to be said about the names.
 
-    Without `max_materials` a batch may have `usual_lines`, if that is more than usual.
+    Without `max_materials` a batch may have `usual_lines`; without `raw_clay` it keeps `usual_clay` [parts per 100 of base].
     """
     lowest, about_least = _by_id(least, "least", library, own)
     highest, about_most = _by_id(most, "most", library, own)
-    lines = max(int(choice("most_lines")), usual_lines) if max_materials is None else max_materials
-    clay = None if raw_clay is None else parse_range(raw_clay, "the raw clay")
-    limits = Limits(max_materials=lines, least=lowest, most=highest, raw_clay=clay)
+    asked = raw_clay is not None
+    clay = parse_range(raw_clay, "the raw clay") if asked else (usual_clay, 100.0) if usual_clay > 0 else None
+    limits = Limits(
+        max_materials=usual_lines if max_materials is None else max_materials,
+        least=lowest,
+        most=highest,
+        raw_clay=clay,
+        clay_by_practice=not asked,
+        clay_yields=clay_yields,
+    )
     return limits, [*about_least, *about_most]
 
 

@@ -3,52 +3,45 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-import numpy as np
-from numpy.typing import NDArray
-
-from glazecalc.convert.batch import folded_moles
-from glazecalc.convert.moles import basis_of, counted, moles_of
+from glazecalc.convert.unity import unity_array_of
 from glazecalc.errors import Notice
-from glazecalc.material import Material
-from glazecalc.optimise.batches import Fit, Problem, Shape, Sources, best_fits
+from glazecalc.optimise.batches import Fit, Problem
 from glazecalc.optimise.choices import choice
-from glazecalc.optimise.goals import Goals, Term
 from glazecalc.optimise.why import Help, Unmet, helps, unmet
-from glazecalc.oxides import molar_mass
 from glazecalc.reformulate.answering import answer_of
-from glazecalc.reformulate.answers import Outcome
+from glazecalc.reformulate.answers import Answer, Kind, Outcome
 from glazecalc.reformulate.at_hand import general_use
+from glazecalc.reformulate.finding import Found, best_batches
+from glazecalc.reformulate.more_lines import more_lines
+from glazecalc.reformulate.posing import problem_of
 from glazecalc.reformulate.question import Question
 
 __all__ = ("search",)
 
-Floats = NDArray[np.float64]
-
 
 def search(question: Question) -> Outcome:
-    """Return the answers, best first, with what cannot be met and what would help."""
-    problem, fits = _best(question)
-    answers = [answer_of(question, problem, one) for one in fits]
-    if question.parts_step is not None:
-        answers.sort(key=lambda answer: answer.score)
-    notices = list(question.notices)
-    if fits:
-        missing = unmet(problem, fits[0], question.at_hand.materials, met_within=choice("met_within_mol"))
-    else:
+    """Return the answers, the better kind first, with what cannot be met and what would help."""
+    found, question = _with_clay(question)
+    notices, best, problem = list(question.notices), found.best, found.problem
+    if best is None:
         notice, missing = _nothing(question, problem)
         notices.append(notice)
-    if any(found.stopped for found in fits):
-        text = f"the time limit of {question.time_limit_s:g} s ended the search: mind the gaps; more answers may exist."
+    else:
+        missing = unmet(problem, best, question.at_hand.materials, met_within=choice("met_within_mol"))
+    if any(one.stopped for one in (*found.swaps, *found.reworked)):
+        text = f"the time limit of {question.time_limit_s:g} s ended the search; some closer batches may not have been found."
         notices.append(Notice("search-stopped", text))
     return Outcome(
         name=question.name,
         before=question.batch.lines if question.batch is not None else (),
-        answers=tuple(answers),
+        answers=tuple(_answers(question, found)),
         unmet=missing,
-        helps=_helps(question, problem, fits[0]) if fits and missing else (),
+        helps=_helps(question, problem, best) if best is not None and missing else (),
+        lines_cap=question.limits.max_materials,
+        more_lines=more_lines(found, question.at_hand.materials),
         target=question.wanted.moles,
         wanted=question.wanted.ends,
         convention=question.wanted.convention,
@@ -56,103 +49,73 @@ def search(question: Question) -> Outcome:
     )
 
 
-def _best(question: Question) -> tuple[Problem, list[Fit]]:
-    """Return the problem and its best batches; where the held terms cannot be met they weigh less, and it is solved anew."""
-    count, within = question.answers, choice("alternatives_within_tolerances")
-    problem = _problem(question, question.at_hand.materials)
-    fits = best_fits(problem, count, within)
-    if fits:
-        moles, least = fits[0].parts @ problem.sources.moles, choice("met_within_mol")
-        if any(abs(term.deviation(moles)) > least for term in problem.goals.held):
-            factor = min(problem.goals.hold_factor, choice("hold_factor_impossible"))
-            problem = replace(problem, goals=replace(problem.goals, hold_factor=factor))
-            fits = best_fits(problem, count, within)
-    return problem, fits
+def _with_clay(question: Question) -> tuple[Found, Question]:
+    """Return what is found with the raw clay that practice asks for, or without it where that cannot be, which is then said.
+
+    A recipe keeps its clay as long as any batch has it; a target gives it up where it cannot be met otherwise.
+    """
+    found, limits = best_batches(question), question.limits
+    if limits.raw_clay is None or not limits.clay_by_practice:
+        return found, question
+    if found.best is not None and not limits.clay_yields:
+        return found, question
+    free = replace(question, limits=replace(limits, raw_clay=None))
+    other = best_batches(free)
+    if other.best is None:
+        return found, question
+    worth = choice(f"clay_given_up_tolerances{'_unasked' if question.at_hand.unasked else ''}")
+    if found.best is not None and found.off(found.best) - other.off(other.best) <= worth:
+        return found, question
+    text = f"{limits.raw_clay[0]:.2g} parts of raw clay, which keep a glaze in suspension, cannot be had with this formula: given up."
+    return other, replace(free, notices=(*question.notices, Notice("clay-given-up", text)))
+
+
+def _answers(question: Question, found: Found) -> list[Answer]:
+    """Return the answers in two groups, each by deviation; one-for-one swaps first where they are as near, or nearly.
+
+    After the best of each kind come the next best of both. A swap with a further new material that brings next to nothing is not
+    another answer.
+    """
+    swaps = [
+        (off, replace(answer, alternatives=_alike(question, found, one)))
+        for (off, answer), one in zip(_of(question, found, found.swaps, "one-for-one"), found.swaps, strict=True)
+    ]
+    reworked = _of(question, found, found.reworked, "reworked")
+    swaps, reworked = (sorted(group, key=lambda pair: pair[0]) for group in (swaps, reworked))
+    if not swaps or not reworked:
+        return [answer for _, answer in (*swaps, *reworked)][: question.answers]
+    simple_first = swaps[0][0] <= reworked[0][0] + choice("swap_within_tolerances")
+    first, second = (swaps, reworked) if simple_first else (reworked, swaps)
+    if question.answers == 1:
+        return [first[0][1]]
+    more = [pair for pair in reworked[1:] if not _hardly_more(pair, swaps)]
+    rest = sorted((*swaps[1:], *more), key=lambda pair: pair[0])[: question.answers - 2]
+    return [pair[1] for group in (first, second) for pair in group if pair is group[0] or pair in rest]
+
+
+def _hardly_more(one: tuple[float, Answer], swaps: Sequence[tuple[float, Answer]]) -> bool:
+    new, most = one[1].new, one[0] + choice("worth_a_line_tolerances")
+    return any(new & {*swap.new, *swap.alternatives} for off, swap in swaps if off <= most)
+
+
+def _of(question: Question, found: Found, fits: Iterable[Fit], kind: Kind) -> list[tuple[float, Answer]]:
+    """Return the answers of the batches with their deviation [tolerances], held terms in their weight."""
+    answers = [replace(answer_of(question, found.problem, one), kind=kind) for one in fits]
+    return [(round(found.problem.goals.weighted(unity_array_of(a.unity)), 6), a) for a in answers]
+
+
+def _alike(question: Question, found: Found, swap: Fit) -> tuple[str, ...]:
+    """Return the ids of the new material of a swap and of those that serve like it; nothing where it stands alone."""
+    materials = question.at_hand.materials
+    new = next(j for j in swap.support if not found.problem.sources.familiar[j])
+    others = found.alike.get(new, ())
+    return tuple(materials[j].id for j in (new, *others)) if others else ()
 
 
 def _helps(question: Question, problem: Problem, best: Fit) -> tuple[Help, ...]:
     have = {material.id for material in question.at_hand.materials} | question.at_hand.banned
     others = [m for m in general_use(question.library, question.wanted.oxides)[0] if m.id not in have]
-    return helps(problem, best, ((m, _problem(question, (*question.at_hand.materials, m))) for m in others))
-
-
-def _problem(question: Question, materials: Sequence[Material]) -> Problem:
-    asked = "_unasked" if question.at_hand.unasked else ""
-    sources = _sources(question, materials, choice(f"new_line_charge{asked}"))
-    basis = basis_of(question.wanted.convention)
-    goals = Goals(terms=question.wanted.terms, basis=basis, hold_factor=choice(f"hold_factor{asked}"))
-    most_flux = float(sources.moles[:, basis].sum(axis=1).max())
-    shape = _shape(question, materials, sources, choice(f"least_parts{asked}"), most_flux)
-    slack = 0.0 if len(materials) <= choice("small_shelf_materials") else choice("large_shelf_slack_tolerances")
-    return Problem(sources=sources, goals=goals, shape=shape, time_limit_s=question.time_limit_s, slack=slack)
-
-
-def _sources(question: Question, materials: Sequence[Material], charge: float) -> Sources:
-    convention, before = question.wanted.convention, question.before
-    in_base = np.array([material.id not in question.at_hand.on_top for material in materials], dtype=np.bool_)
-    riders = [line for line in question.fixed if not (line.addition and question.wanted.base_only)]
-    brought = np.array([line.parts for line in riders]) @ moles_of([line.material for line in riders], convention)
-    rider = brought / question.free_total
-    return Sources(
-        moles=moles_of(materials, convention) + in_base[:, None] * rider,
-        rider=rider,
-        in_base=in_base,
-        familiar=np.array([material.id in before for material in materials], dtype=np.bool_),
-        start=_start(question, materials),
-        line_charge=charge,
-        side_cost=_side_cost(question, materials, charge),
-    )
-
-
-def _start(question: Question, materials: Sequence[Material]) -> Floats | None:
-    """Return the parts of the recipe as it was (m,), per mole of flux."""
-    if question.batch is None:
-        return None
-    before, convention = question.before, question.wanted.convention
-    moles = counted(folded_moles(question.batch, base_only=question.wanted.base_only), convention)
-    flux = moles[basis_of(convention)].sum()
-    return np.array([before.get(material.id, 0.0) for material in materials]) / flux if flux > 0 else None
-
-
-def _side_cost(question: Question, materials: Sequence[Material], charge: float) -> Floats:
-    """Return what one part of each material costs by the second aim (m,), too little to weigh against the fit."""
-    prices = question.prices
-    if question.prefer == "loss":
-        losses = np.array([max(0.0, m.loi_percent or 0.0) for m in materials])
-        return charge * choice("loss_cost_share") * losses / 100.0
-    if question.prefer == "cost" and prices:
-        mean = math.fsum(prices.values()) / len(prices) or 1.0
-        return charge * choice("price_cost_share") * np.array([prices.get(m.id, mean) for m in materials]) / mean
-    return np.zeros(len(materials))
-
-
-def _shape(
-    question: Question, materials: Sequence[Material], sources: Sources, least_new: float, most_flux: float
-) -> Shape:
-    limits, share = question.limits, question.free_total / question.base_total
-    # ends are per 100 of the whole base, the columns are the free part of it
-    chosen = zip(materials, sources.familiar, strict=True)
-    least = [limits.least.get(material.id, 0.0 if old else least_new) for material, old in chosen]
-    most = np.array([limits.most.get(material.id, 100.0) for material in materials])
-    clay = np.array([material.is_raw_clay for material in materials], dtype=np.bool_) & sources.in_base
-    low, high = limits.raw_clay or (0.0, 100.0)
-    heaviest = math.fsum(_heaviest_mass(term) for term in question.wanted.terms if not term.is_ratio)
-    factor = choice("heaviest_mass_factor")
-    return Shape(
-        least_share=np.minimum(np.array(least) / 100.0 / share, 1.0),
-        most_share=np.minimum(most / 100.0 / share, 1.0),
-        must=np.array([material.id in limits.least for material in materials], dtype=np.bool_),
-        share_rows=((clay, low / 100.0 / share, high / 100.0 / share),) if limits.raw_clay is not None else (),
-        most_lines=limits.max_materials,
-        usual_mass=choice("usual_mass_factor") * heaviest,
-        mass_limit=factor * heaviest + factor / max(most_flux, 1e-6),
-    )
-
-
-def _heaviest_mass(term: Term) -> float:
-    """Return the most grams of oxides that a term may ask for in a unity batch."""
-    most = max((abs(end) for end in (term.low, term.high) if math.isfinite(end)), default=0.0)
-    return most * max(molar_mass(oxide) for oxide in term.oxides)
+    return helps(problem, best, ((m, problem_of(question, (*question.at_hand.materials, m))) for m in others))
 
 
 def _nothing(question: Question, problem: Problem) -> tuple[Notice, tuple[Unmet, ...]]:

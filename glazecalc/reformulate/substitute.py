@@ -9,7 +9,7 @@ from dataclasses import replace
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, BatchLine, resolve
 from glazecalc.convert.unity import unity_array_of, unity_of
-from glazecalc.errors import CompositionError, Notice
+from glazecalc.errors import CompositionError
 from glazecalc.files.shipped import load_data
 from glazecalc.library import MaterialLibrary
 from glazecalc.optimise.choices import choice, chosen_kinds
@@ -65,7 +65,7 @@ def substitute(
     keep : str or iterable of str
         Oxides, sums and ratios to hold exactly where possible, e.g. ``["K2O+Na2O", "Al2O3"]``.
     max_materials : int, optional
-        At most so many base lines; by default six, or as many as the recipe has if that is more.
+        At most so many base lines; by default two more than the recipe has.
     answers : int
         At most so many structurally different answers.
     tolerances : mapping, optional
@@ -73,7 +73,8 @@ def substitute(
     least, most : mapping, optional
         Material name -> parts [per 100 of base]; a material with a least amount is always used.
     raw_clay : tuple of float, optional
-        Least and most raw clay [parts per 100 of base].
+        Least and most raw clay [parts per 100 of base]; by default two thirds of what the recipe has, or 8 parts where that
+        is less, as long as any batch has it.
     parts_step : float, optional
         Round the parts to this step [parts].
     free_colourants : bool
@@ -130,12 +131,10 @@ def substitute(
         fixed.append(stand_in)
         terms = [term for term in terms if term.held or term.oxides != ("ZrO2",)]
     clay = 100.0 * math.fsum(line.parts for line in batch.base if line.material.is_raw_clay) / batch.base_total
-    if there.unasked and raw_clay is None and clay >= choice("least_clay_parts"):
-        raw_clay = (choice("least_clay_parts"), 100.0)
-        text = f"at least {raw_clay[0]:g} parts of raw clay are asked for, as the recipe has clay."
-        notices.append(Notice("clay-asked", f"from the whole library {text}"))
+    lines = len(batch.base) + int(choice("lines_more"))
+    kept_clay = min(choice("clay_kept_share") * clay, choice("clay_kept_parts"))
     limits, about_limits = limits_of(
-        materials, own, len(batch.base), max_materials, least=least, most=most, raw_clay=raw_clay
+        materials, own, lines, max_materials, least=least, most=most, raw_clay=raw_clay, usual_clay=kept_clay
     )
     gone = ", ".join(material.name.lower() for material in there.gone)
     stock_g, per_kg, about_shelf = on_shelf(materials, stock, prices, batch_mass_g)
