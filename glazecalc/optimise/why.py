@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from glazecalc.frozen import FrozenDict
 from glazecalc.material import Material
 from glazecalc.optimise.batches import Fit, Problem, reach, relaxed, value_of
+from glazecalc.optimise.bounds import Loosened
 from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import Term
 from glazecalc.optimise.oxide_words import METAL_WORDS, OXIDE_WORDS
@@ -22,7 +23,14 @@ Floats = NDArray[np.float64]
 Moles = Mapping[str, float]
 _NO_OTHERS: Moles = FrozenDict()
 _NONE = 1e-6  # moles per mole of flux: the solver's own noise
+_CONDITIONS = {  # by the names of `Loosened`
+    "raw-clay": "the raw clay that keeps the glaze in suspension stands against it (--raw-clay 0..100 lets it go)",
+    "most-parts": "a most amount that was asked for stands against it",
+    "least-parts": "a least amount that was asked for stands against it",
+    "lines": "the number of lines stands against it (--max-materials allows more)",
+}
 REASONS = (
+    *_CONDITIONS,
     "no-batch",  # the conditions leave no batch at all
     "no-source",  # nothing at hand brings it, traces aside
     "out-of-reach",  # no batch of these materials has so much, or so little, of it
@@ -81,8 +89,13 @@ class _Case:
         return Unmet(oxide=what, shortfall=short, code=code, materials=ids, reach=reach, others=others, why=why)
 
 
-def unmet(problem: Problem, found: Fit, materials: Sequence[Material], *, met_within: float) -> tuple[Unmet, ...]:
-    """Return the terms that `found` misses: the held ones beyond `met_within` [mol], or, with none held, those beyond their tolerance."""
+def unmet(
+    problem: Problem, found: Fit, materials: Sequence[Material], loose: Loosened, *, met_within: float
+) -> tuple[Unmet, ...]:
+    """Return the terms that `found` misses: the held ones beyond `met_within` [mol], or, with none held, those beyond their tolerance.
+
+    `loose` are the conditions without which it comes nearer: one without which half of what a term misses is gone is the reason.
+    """
     moles = found.parts @ problem.sources.moles
     held = problem.goals.held
     missed = []
@@ -91,10 +104,20 @@ def unmet(problem: Problem, found: Fit, materials: Sequence[Material], *, met_wi
         if abs(off) > (met_within if held else term.tolerance * (1 + 1e-6)):
             brings = problem.sources.own_moles @ term.coefficients
             why = _why_ratio if term.is_ratio else _why_short if off < 0 else _why_over
-            missed.append((term, why(_Case(problem, found.parts, moles, materials, term, off, brings))))
+            case = _Case(problem, found.parts, moles, materials, term, off, brings)
+            missed.append((term, _held_back(case, loose) or why(case)))
     listed = {entry.oxide for _, entry in missed}
     # a sum of two that are listed says nothing new
     return tuple(e for term, e in missed if held or term.is_single or term.is_ratio or not set(term.oxides) & listed)
+
+
+def _held_back(case: _Case, loose: Loosened) -> Unmet | None:
+    for name, moles in loose.items():
+        left = case.term.deviation(moles)
+        if abs(left) < choice("reason_share") * abs(case.off):
+            words = "met" if abs(left) <= case.term.tolerance else f"{abs(left):.2f} off"
+            return case.because(name, f"{_CONDITIONS[name]}: without that {case.term.label} would be {words}.")
+    return None
 
 
 def _why_ratio(case: _Case) -> Unmet:
@@ -168,7 +191,7 @@ def _crowded(case: _Case) -> Unmet | None:
     single = (t for t in case.problem.goals.terms if t.is_single and t.oxides[0] not in term.oxides)
     over = {t: t.deviation(case.moles) for t in single if basis[INDEX[t.oxides[0]]]}
     others = sorted((t for t in over if over[t] > _NONE), key=lambda t: -over[t])
-    if sum(over[t] for t in others) < -choice("crowded_out_share") * case.off:
+    if sum(over[t] for t in others) < -choice("crowded_out_share") * case.off or not _against(case)[0]:
         return None
     amounts = (case.problem.sources.own_moles @ others[0].coefficients) * case.parts
     sources = _bringing(amounts)

@@ -9,15 +9,15 @@ import numpy as np
 
 from glazecalc.errors import OutOfTimeError
 from glazecalc.material import Material
-from glazecalc.optimise.batches import deviation_of, fit
+from glazecalc.optimise.batches import Fit, deviation_of, fit
 from glazecalc.optimise.choices import choice
 from glazecalc.reformulate.answers import MoreLines
 from glazecalc.reformulate.finding import Found
 
-__all__ = ("more_lines",)
+__all__ = ("more_lines", "one_line_more")
 
 
-def more_lines(found: Found, materials: Sequence[Material]) -> MoreLines | None:
+def one_line_more(found: Found) -> Fit | None:
     """Return the batch of one line more than allowed, if it comes nearer by what counts; None where no more lines help.
 
     On a large shelf it is chosen from the materials of the answers and those that came nearest by themselves.
@@ -41,7 +41,15 @@ def more_lines(found: Found, materials: Sequence[Material]) -> MoreLines | None:
         return None
     if wider is None or before - deviation_of(small, wider) < choice("more_lines_tolerances"):
         return None
-    new = [materials[pool[j]] for j in sorted(wider.support) if pool[j] not in best.support]
-    return MoreLines(
-        lines=cap + 1, materials=tuple(m.id for m in new), score_before=before, score_after=deviation_of(small, wider)
-    )
+    parts = np.zeros(problem.size)
+    parts[pool] = wider.parts
+    return replace(wider, parts=parts)
+
+
+def more_lines(found: Found, wider: Fit | None, materials: Sequence[Material], cap: int) -> MoreLines | None:
+    """Return what one line more than `cap` would bring, and which materials would join the best batch for it."""
+    best = found.best
+    if wider is None or best is None:
+        return None
+    new = tuple(materials[j].id for j in sorted(wider.support - best.support))
+    return MoreLines(lines=cap + 1, materials=new, score_before=found.off(best), score_after=found.off(wider))

@@ -9,13 +9,14 @@ from dataclasses import replace
 from glazecalc.convert.unity import unity_array_of
 from glazecalc.errors import Notice
 from glazecalc.optimise.batches import Fit, Problem
+from glazecalc.optimise.bounds import loosened
 from glazecalc.optimise.choices import choice
 from glazecalc.optimise.why import Help, Unmet, helps, unmet
 from glazecalc.reformulate.answering import answer_of
 from glazecalc.reformulate.answers import Answer, Kind, Outcome
 from glazecalc.reformulate.at_hand import general_use
 from glazecalc.reformulate.finding import Found, best_batches
-from glazecalc.reformulate.more_lines import more_lines
+from glazecalc.reformulate.more_lines import more_lines, one_line_more
 from glazecalc.reformulate.posing import problem_of
 from glazecalc.reformulate.question import Question
 
@@ -26,11 +27,13 @@ def search(question: Question) -> Outcome:
     """Return the answers, the better kind first, with what cannot be met and what would help."""
     found, question = _with_clay(question)
     notices, best, problem = list(question.notices), found.best, found.problem
+    wider, materials, cap = one_line_more(found), question.at_hand.materials, question.limits.max_materials
     if best is None:
         notice, missing = _nothing(question, problem)
         notices.append(notice)
     else:
-        missing = unmet(problem, best, question.at_hand.materials, met_within=choice("met_within_mol"))
+        loose = loosened(problem, best, wider)
+        missing = unmet(problem, best, materials, loose, met_within=choice("met_within_mol"))
     if any(one.stopped for one in (*found.swaps, *found.reworked)):
         text = f"the time limit of {question.time_limit_s:g} s ended the search; some closer batches may not have been found."
         notices.append(Notice("search-stopped", text))
@@ -40,8 +43,8 @@ def search(question: Question) -> Outcome:
         answers=tuple(_answers(question, found)),
         unmet=missing,
         helps=_helps(question, problem, best) if best is not None and missing else (),
-        lines_cap=question.limits.max_materials,
-        more_lines=more_lines(found, question.at_hand.materials),
+        lines_cap=cap,
+        more_lines=more_lines(found, wider, materials, cap),
         target=question.wanted.moles,
         wanted=question.wanted.ends,
         convention=question.wanted.convention,

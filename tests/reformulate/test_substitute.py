@@ -155,7 +155,11 @@ def test_tin_by_zircon_is_said_to_be_no_chemistry(library):
 def test_no_boron_source_left(library):
     outcome = gc.substitute(BORON, library, without=["unity_frit_lime_soda_boron"], also=["soda_feldspar_ideal"])
     wanted = gc.unity_formula(BORON, library)["B2O3"]
-    (entry,) = outcome.unmet
+    clay, entry = outcome.unmet
+    assert (clay.oxide, clay.code) == (
+        "Al2O3",
+        "raw-clay",
+    )  # two feldspars and two thirds of the clay: too much alumina
     assert (entry.oxide, entry.shortfall) == ("B2O3", pytest.approx(wanted))
     assert entry.why == "none of the materials at hand brings B2O3: no source of boron is left."
     assert outcome.answers  # the nearest batch is given all the same
