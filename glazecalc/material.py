@@ -12,7 +12,7 @@ from glazecalc.errors import FormulaError, Notice, UnknownNameError, did_you_mea
 from glazecalc.field_checks import FieldChecks
 from glazecalc.formula import formula_yield
 from glazecalc.frozen import FrozenDict
-from glazecalc.oxides import VOLATILES, molar_mass
+from glazecalc.oxides import FLUXES, VOLATILES, molar_mass
 
 __all__ = ("BASES", "HOW_TO_SAY_NONE", "KINDS", "Basis", "Kind", "Material", "Solubility", "Source")
 
@@ -41,6 +41,11 @@ BASES: Mapping[str, str] = FrozenDict(
 _SOLUBILITY: dict[str, Solubility] = {
     "no": "no", "insoluble": "no", "slightly": "slightly", "slightly soluble": "slightly", "yes": "yes", "soluble": "yes",
 }  # fmt: skip
+_CLAY_ALUMINA_PERCENT, _CLAY_SILICA_TO_ALUMINA, _CLAY_FLUX_PERCENT = (
+    12.0,
+    5.0,
+    10.0,
+)  # from kaolin to a red earthenware clay
 _RAW_CLAY_LOSS_PERCENT = 4.0  # clay that still holds its combined water; kaolinite holds 14 % (ideal formula)
 _SAID_OF_NUMBERS = ("loss-not-reported", "analysis-total", "oxide-equivalents", "carbonate-loss", "loss-parts-differ")
 _NO_WORDS = ("none", "no", "nil", "n/a", "na", "-", "--", "not known", "unknown")
@@ -202,8 +207,23 @@ class Material(Shown):
 
     @property
     def is_raw_clay(self) -> bool:
-        """True for a clay that still holds its combined water (loss of 4 % or more)."""
-        return self.kind == "clay" and (self.loi_percent or 0.0) >= _RAW_CLAY_LOSS_PERCENT
+        """True for a clay that still holds its combined water (loss of 4 % or more).
+
+        A material of the kind ``other`` counts by its analysis: alumina and silica as in a clay, and hardly any flux.
+        """
+        if (self.loi_percent or 0.0) < _RAW_CLAY_LOSS_PERCENT:
+            return False
+        return self.kind == "clay" or (self.kind == "other" and self._reads_as_clay)
+
+    @property
+    def _reads_as_clay(self) -> bool:
+        alumina, silica = (self.analysis.get(oxide, 0.0) for oxide in ("Al2O3", "SiO2"))
+        fluxes = math.fsum(self.analysis.get(oxide, 0.0) for oxide in FLUXES)
+        return (
+            alumina >= _CLAY_ALUMINA_PERCENT
+            and 1.0 <= silica / alumina <= _CLAY_SILICA_TO_ALUMINA
+            and fluxes <= _CLAY_FLUX_PERCENT
+        )
 
     @property
     def is_soluble(self) -> bool:

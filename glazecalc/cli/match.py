@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 import click
 
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import convention_option, json_option, materials_option
-from glazecalc.cli.reformulate_options import PAIR, NameLists, choice_options, with_shelves
+from glazecalc.cli.reformulate_options import PAIR, Keeping, NameLists, choice_options, keeping_options, with_shelves
 from glazecalc.convention import Convention
 from glazecalc.files.materials import load_materials
 from glazecalc.show import pages
@@ -21,6 +22,7 @@ _POSITIVE = click.FloatRange(min=0, min_open=True)
 @click.command("match", cls=NameLists)
 @click.argument("target")
 @choice_options
+@keeping_options
 @click.option(
     "--colourant", "colourants", multiple=True, type=PAIR, metavar="NAME=PERCENT", help="On top of the base, wt %."
 )
@@ -32,6 +34,7 @@ _POSITIVE = click.FloatRange(min=0, min_open=True)
 def command(
     target: str,
     choices: dict[str, Any],
+    keeping: Keeping,
     colourants: tuple[tuple[str, float], ...],
     total: float | None,
     full: bool,
@@ -59,4 +62,6 @@ def command(
     wanted = read_target(target)
     given = with_shelves(choices, library)
     outcome = match(wanted, library, colourants=dict(colourants), total=total, convention=convention, **given)
-    reply(outcome, lambda: pages.body(outcome, full=full), as_json=as_json)
+    page = partial(pages.body, outcome, full=full)
+    read = (target, *materials, *(choices[name] for name in ("stock", "prices") if choices[name]))
+    reply(outcome, page, as_json=as_json, writes=keeping.writes(outcome), read=read, replace=keeping.replace)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from glazecalc.cli.call import goes_with
 from glazecalc.cli.options import gathered
 from glazecalc.cli.quantities import MASS
 from glazecalc.errors import GlazeError
@@ -16,11 +18,14 @@ from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.target import parse_range
 
-__all__ = ("NAMED_RANGE", "PAIR", "NameLists", "choice_options", "with_shelves")
+__all__ = ("NAMED_RANGE", "PAIR", "Keeping", "NameLists", "choice_options", "keeping_options", "with_shelves")
 
-_LISTS = ("--without", "--also", "--only")
+_LISTS = ("--without", "--without-oxide", "--also", "--only")
 
 if TYPE_CHECKING:
+    from glazecalc.recipe import Recipe
+    from glazecalc.reformulate.answers import Outcome
+
     _ParamType = click.ParamType[Any]
 else:
     _ParamType = click.ParamType
@@ -107,10 +112,48 @@ _SECOND_AIMS = click.Choice(("fewest-new", "loss", "cost"))
 _names = partial(click.option, multiple=True, metavar="NAME")
 _pairs = partial(click.option, multiple=True, type=PAIR, callback=_as_dict)
 
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Keeping:
+    """Which answer is saved as a recipe, and where."""
+
+    save: str | None
+    answer: int | None
+    replace: bool
+
+    def writes(self, outcome: Outcome) -> list[tuple[str, str]]:
+        """Return the file and its text, if any is wanted; refuse an answer that is not there."""
+        from glazecalc.files.recipes import recipe_text_for
+
+        if self.save is None:
+            goes_with("--save", answer=self.answer, replace=self.replace)
+            return []
+        number = self.answer or 1
+        if number > len(outcome.answers):
+            there = f"There {'is' if len(outcome.answers) == 1 else 'are'} {len(outcome.answers) or 'none'}."
+            raise GlazeError(f"answer {number} is not there to be saved. {there}")
+        return [(self.save, recipe_text_for(_as_weighed(outcome.answers[number - 1].recipe), self.save))]
+
+
+def _as_weighed(recipe: Recipe) -> Recipe:
+    """Return the recipe with its amounts to a hundredth per cent of the whole: more digits no scale shows."""
+    decimals = max(0, 3 - math.floor(math.log10(recipe.all_in_total / 10)))
+    lines = (replace(line, amount=round(line.amount, decimals)) for line in recipe.ingredients)
+    return replace(recipe, ingredients=tuple(lines))
+
+
+keeping_options = gathered(
+    "keeping",
+    Keeping,
+    click.option("--save", metavar="FILE", help="Write an answer as a recipe: .txt, .yaml or .csv."),
+    click.option("--answer", type=click.IntRange(1), metavar="N", help="The answer that --save writes [default: 1]."),
+    click.option("--replace", is_flag=True, help="Let --save take the place of a file that exists."),
+)
 choice_options = gathered(  # each is named as the argument that it becomes
     "choices",
     dict,
     _names("--without", help="A material that must not be used; may repeat."),
+    _names("--without-oxide", help="An oxide that must go, e.g. BaO, with all that brings it; may repeat."),
     _names("--also", help="A material at hand besides those of the recipe; may repeat."),
     _names("--only", help="Use nothing but these; may repeat."),
     click.option("--stock", metavar="FILE", help="What is on your shelf: CSV with material,stock, or one name a line."),

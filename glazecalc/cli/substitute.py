@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 import click
 
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import convention_option, json_option, materials_option
-from glazecalc.cli.reformulate_options import NameLists, choice_options, with_shelves
+from glazecalc.cli.reformulate_options import Keeping, NameLists, choice_options, keeping_options, with_shelves
 from glazecalc.convention import Convention
 from glazecalc.files.materials import load_materials
 from glazecalc.show import pages
@@ -19,6 +20,7 @@ __all__ = ("command",)
 @click.command("substitute", cls=NameLists)
 @click.argument("recipe")
 @choice_options
+@keeping_options
 @click.option("--free-colourants", is_flag=True, help="Let colourants and additions change too.")
 @click.option("--full", is_flag=True, help="Show every answer whole.")
 @materials_option
@@ -27,6 +29,7 @@ __all__ = ("command",)
 def command(
     recipe: str,
     choices: dict[str, Any],
+    keeping: Keeping,
     free_colourants: bool,
     full: bool,
     materials: tuple[str, ...],
@@ -49,4 +52,6 @@ def command(
     written = read_recipe(recipe)
     given = with_shelves(choices, library, own=resolve(written, library).materials)
     outcome = substitute(written, library, free_colourants=free_colourants, convention=convention, **given)
-    reply(outcome, lambda: pages.body(outcome, full=full), as_json=as_json)
+    page = partial(pages.body, outcome, full=full)
+    read = (recipe, *materials, *(choices[name] for name in ("stock", "prices") if choices[name]))
+    reply(outcome, page, as_json=as_json, writes=keeping.writes(outcome), read=read, replace=keeping.replace)

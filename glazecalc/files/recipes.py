@@ -11,7 +11,7 @@ from glazecalc.files.recipe_text import format_recipe_text, parse_recipe_text
 from glazecalc.files.text_file import file_fault, read_text, write_text_atomically
 from glazecalc.recipe import Recipe
 
-__all__ = ("parse_recipe", "read_recipe", "write_recipe")
+__all__ = ("parse_recipe", "read_recipe", "recipe_text_for", "write_recipe")
 
 
 def read_recipe(path: str | Path) -> Recipe:
@@ -85,6 +85,11 @@ def write_recipe(recipe: Recipe, path: str | Path) -> None:
     ...     gc.read_recipe(path) == clear
     True
     """
+    write_text_atomically(path, recipe_text_for(recipe, path))
+
+
+def recipe_text_for(recipe: Recipe, path: str | Path) -> str:
+    """Return the text of a recipe in the form that the ending of `path` names; raise where it would not read back as it is."""
     ending = Path(path).suffix.lower()
     if ending in (".yaml", ".yml"):
         from glazecalc.files.recipe_yaml import format_recipe_yaml as formatted
@@ -94,7 +99,7 @@ def write_recipe(recipe: Recipe, path: str | Path) -> None:
         formatted = format_recipe_text
     text = formatted(recipe)
     _check_reads_back(recipe, text, path)
-    write_text_atomically(path, text)
+    return text
 
 
 def _check_reads_back(recipe: Recipe, text: str, path: str | Path) -> None:

@@ -158,6 +158,11 @@ def _about_lines(question: Question, batch: Batch) -> list[Notice]:
         change = f" (before: {before:.0f} %)" if before is not None else ""
         text = f"{clay:.0f} % of raw clay{change}: little to keep the slop in suspension (trade practice)."
         said.append(Notice("little-clay", text))
+    if question.batch is not None:
+        was, now = question.batch.loss_percent(base_only=True), batch.loss_percent(base_only=True)
+        if abs(now - was) > choice("loss_shows_percent"):
+            text = f"the base loses {now:.1f} % in the fire (before: {was:.1f} %): it shrinks and gasses otherwise."
+            said.append(Notice("loss-changed", text))
     remembered = [m.name for m in new if m.basis == "recalled"]
     if remembered:
         text = f"{BASES['recalled']}: {', '.join(remembered)}. Your bag's own sheet is better."

@@ -215,6 +215,8 @@ class Outcome(Shown):
         Oxide -> moles wanted, where that is one number; oxide, sum or ratio -> lowest and highest, for all that is named.
     before : tuple of BatchLine
         The lines of the recipe as it was; empty where a target has none.
+    names : Mapping
+        Id -> name of the materials that the answers speak of.
     """
 
     PAGE: ClassVar[str] = "reformulate"
@@ -239,6 +241,7 @@ class Outcome(Shown):
     wanted: Mapping[str, tuple[float, float]] = field(default_factory=FrozenDict)
     convention: Convention
     before: tuple[BatchLine, ...] = ()
+    names: Mapping[str, str] = field(default_factory=FrozenDict)
     notices: tuple[Notice, ...] = ()
 
     @property

@@ -11,7 +11,7 @@ from glazecalc.errors import CompositionError, Notice
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.optimise.choices import choice, chosen_kinds
-from glazecalc.oxides import FLUXES, INDEX, POISONS
+from glazecalc.oxides import FLUXES, INDEX, POISONS, check_oxide
 from glazecalc.price import Shelf
 
 __all__ = ("AtHand", "at_hand", "general_use", "left_out_reason", "named")
@@ -80,6 +80,15 @@ def _main_oxides(material: Material) -> set[str]:
     return mains - {"SiO2", *FLUXES}
 
 
+def _brings(material: Material, oxides: Iterable[str]) -> bool:
+    """Return True where the material holds more than a trace of one of the oxides."""
+    least = choice("without_oxide_trace_percent")
+    as_other = {"FeO": "Fe2O3", "Fe2O3": "FeO"}
+    return any(
+        material.analysis.get(o, 0.0) > least or material.analysis.get(as_other.get(o, o), 0.0) > least for o in oxides
+    )
+
+
 def general_use(library: MaterialLibrary, wanted: Collection[str]) -> tuple[list[Material], Notice]:
     """Return the materials of the library that are taken unasked, and a notice that says which are not."""
     reasons = {material.id: left_out_reason(material, wanted) for material in library.values()}
@@ -107,20 +116,35 @@ def at_hand(
     only: str | Iterable[str],
     stock: str | Iterable[str] | Shelf,
     wanted: Collection[str],
+    without_oxide: str | Iterable[str] = (),
 ) -> tuple[AtHand, list[Notice]]:
     """Return the materials that may be used, and what is to be said about them; raise where none is left.
 
     `own` is what the recipe has; `also` adds to it, `only` is all there is, `stock` what is on the shelf. With none of these
-    the whole library is searched, of which the oxides `wanted` decide what makes sense.
+    the whole library is searched, of which the oxides `wanted` decide what makes sense. What brings more than a trace of an oxide
+    of `without_oxide` is gone too.
     """
     gone, notices = named(without, library, own)
+    refused = [check_oxide(oxide) for given in the_names(without_oxide) for oxide in given.replace(",", " ").split()]
+    asked_more = bool(refused or also or only or stock)
+    if gone and own and not asked_more and not {m.id for m in gone} & {m.id for m in own}:
+        has = ", ".join(material.name for material in own)
+        text = f"{' and '.join(m.name for m in gone)}: not in this recipe. Which of its materials is to be replaced?"
+        raise CompositionError(
+            text, f"It has {has}. What is only to be kept out of the answers is named beside one of them."
+        )
+    holding = [m for m in own if _brings(m, refused)]
+    if refused and own and not holding:
+        text = f"nothing in this recipe brings {' or '.join(refused)}, traces aside: there is nothing to replace."
+        raise CompositionError(text, "Name the oxide that is to go, or a material with --without.")
+    gone = list({m.id: m for m in (*gone, *holding)}.values())
     banned = {material.id for material in gone}
     also, only = the_names(also), the_names(only)
     shelf = stock.ids if isinstance(stock, Shelf) else the_names(stock)
     own_ids = [material.id for material in own]
     for material in gone:
         if own and material.id not in own_ids:
-            text = f"{material.name} is not in the recipe; it is only kept out of the answers."
+            text = f"{material.name} is not in the recipe: was another one meant? It is only kept out of the answers."
             notices.append(Notice("not-in-recipe", text))
     more, said = named(also, library)
     notices += said
@@ -141,7 +165,11 @@ def at_hand(
         general, notice = general_use(library, wanted)
         chosen = [*own, *general]
         notices.append(notice)
-    left = tuple({material.id: material for material in chosen if material.id not in banned}.values())
+    left = tuple({m.id: m for m in chosen if m.id not in banned and not _brings(m, refused)}.values())
+    traces = [f"{m.name} ({o} {m.analysis[o]:.2g} %)" for m in left for o in refused if m.analysis.get(o, 0.0) > 0]
+    if traces:
+        few = f"{', '.join(traces[:6])}{f' and {len(traces) - 6} more' if len(traces) > 6 else ''}"
+        notices.append(Notice("oxide-traces", f"traces that may stay: {few}."))
     if not left:
         raise CompositionError("no material is left to make a batch from.", "Name some with --also or --only.")
     return AtHand(materials=left, gone=tuple(gone), unasked=unasked), notices

@@ -35,6 +35,7 @@ def match(
     materials: MaterialLibrary,
     *,
     without: str | Iterable[str] = (),
+    without_oxide: str | Iterable[str] = (),
     also: str | Iterable[str] = (),
     only: str | Iterable[str] = (),
     stock: str | Iterable[str] | Shelf = (),
@@ -63,7 +64,7 @@ def match(
         [mol per mol of flux]. Of a recipe the base is matched; its additions are carried over.
     materials, convention
         As for `unity_formula`.
-    without, also, only, stock, keep
+    without, without_oxide, also, only, stock, keep
         As in `substitute`; `also` adds to what a target recipe has.
     colourants : mapping, optional
         Material name -> wt % on top of the base.
@@ -117,7 +118,16 @@ def match(
     fixed, notices = _on_top(batch, asked, materials)
     own = [line.material for line in batch.base] if batch is not None else []
     also, only = the_names(also), the_names(only)
-    there, said = at_hand(materials, own=own, without=without, also=also, only=only, stock=stock, wanted=wanted.oxides)
+    there, said = at_hand(
+        materials,
+        own=own,
+        without=without,
+        without_oxide=without_oxide,
+        also=also,
+        only=only,
+        stock=stock,
+        wanted=wanted.oxides,
+    )
     lines = len(own) + int(choice("lines_more"))
     if batch is None:
         lines = max(int(choice("most_lines")), len(only or also))

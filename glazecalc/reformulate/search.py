@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from glazecalc.convert.unity import unity_array_of
 from glazecalc.errors import Notice
+from glazecalc.frozen import FrozenDict
 from glazecalc.optimise.batches import Fit, Problem
 from glazecalc.optimise.bounds import loosened
 from glazecalc.optimise.choices import choice
@@ -37,14 +38,17 @@ def search(question: Question) -> Outcome:
     if any(one.stopped for one in (*found.swaps, *found.reworked)):
         text = f"the time limit of {question.time_limit_s:g} s ended the search; some closer batches may not have been found."
         notices.append(Notice("search-stopped", text))
+    answers, more = tuple(_answers(question, found)), more_lines(found, wider, materials, cap)
+    spoken = {material for answer in answers for material in answer.alternatives} | set(more.materials if more else ())
     return Outcome(
         name=question.name,
+        names=FrozenDict({material.id: material.name for material in materials if material.id in spoken}),
         before=question.batch.lines if question.batch is not None else (),
-        answers=tuple(_answers(question, found)),
+        answers=answers,
         unmet=missing,
         helps=_helps(question, problem, best) if best is not None and missing else (),
         lines_cap=cap,
-        more_lines=more_lines(found, wider, materials, cap),
+        more_lines=more,
         target=question.wanted.moles,
         wanted=question.wanted.ends,
         convention=question.wanted.convention,

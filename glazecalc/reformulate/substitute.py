@@ -9,7 +9,7 @@ from dataclasses import replace
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, BatchLine, resolve
 from glazecalc.convert.unity import unity_array_of, unity_of
-from glazecalc.errors import CompositionError
+from glazecalc.errors import CompositionError, Notice
 from glazecalc.files.shipped import load_data
 from glazecalc.library import MaterialLibrary
 from glazecalc.optimise.choices import choice, chosen_kinds
@@ -33,6 +33,7 @@ def substitute(
     materials: MaterialLibrary,
     *,
     without: str | Iterable[str] = (),
+    without_oxide: str | Iterable[str] = (),
     also: str | Iterable[str] = (),
     only: str | Iterable[str] = (),
     stock: str | Iterable[str] | Shelf = (),
@@ -59,6 +60,8 @@ def substitute(
         As for `unity_formula`.
     without, also, only : str or iterable of str
         Materials that must not be used, that are at hand besides those of the recipe, and that may be used at all.
+    without_oxide : str or iterable of str
+        Oxides that must go: every material with more than a trace of one is left out, and those of the recipe replaced.
     stock : str, iterable of str, or Shelf
         What is on the shelf: as `only`, and what of the recipe is not on it is said. Without `also`, `only` and `stock` the
         whole library is searched.
@@ -123,7 +126,16 @@ def substitute(
     target = {oxide: float(moles) for oxide, moles in zip(AXIS, unity, strict=True) if moles > 0}
     wanted = wanted_of(target, keep, tolerances, convention, base_only=False)
     own = [material for material, _ in batch.by_material()]
-    there, notices = at_hand(materials, own=own, without=without, also=also, only=only, stock=stock, wanted=set(target))
+    there, notices = at_hand(
+        materials,
+        own=own,
+        without=without,
+        without_oxide=without_oxide,
+        also=also,
+        only=only,
+        stock=stock,
+        wanted=set(target),
+    )
     fixed = [] if free_colourants else _fixed(batch, there.banned)
     terms = [term for term in wanted.terms if term.held or not _rides(term, fixed, batch)]
     stand_in = _stand_in(batch, there)
@@ -155,7 +167,7 @@ def substitute(
         prefer=prefer,
         time_limit_s=time_limit_s,
         batch=batch,
-        notices=(*batch.notices, *notices, *about_shelf, *about_limits),
+        notices=(*batch.notices, *notices, *_of_practice(batch, there, materials), *about_shelf, *about_limits),
     )
     return with_effects(search(question), batch, materials)
 
@@ -185,6 +197,22 @@ def _free(batch: Batch, there: AtHand, fixed: Sequence[BatchLine]) -> AtHand:
     if len(on_top) == len(free):
         raise CompositionError("no base material is left to make a batch from.", "Name some with --also or --only.")
     return replace(there, materials=free, on_top=frozenset(on_top))
+
+
+def _of_practice(batch: Batch, there: AtHand, library: MaterialLibrary) -> list[Notice]:
+    """Return what practice takes for a colourant that is gone, with the parts that bring as much of its metal."""
+    said = []
+    for line in (line for line in batch.lines if line.material.id in there.banned):
+        for entry in load_data("reformulate_tolerances.yaml")["colourant_stand_ins"]:
+            other, oxide = entry["takes"], entry["equal"]
+            if entry["gone"] != line.material.id or other not in library or other in there.banned:
+                continue
+            had, brings = (material.analysis.get(oxide, 0.0) for material in (line.material, library[other]))
+            if had > 0 and brings > 0:
+                swap = f"{line.parts * had / brings:.3g} parts of {library[other].name} for {line.parts:g} of {line.material.name}"
+                text = f"practice takes {swap}: {entry['note']}. That is practice, not chemistry of the formula: fire a tile."
+                said.append(Notice("stand-in-of-practice", text))
+    return said
 
 
 def _stand_in(batch: Batch, there: AtHand) -> BatchLine | None:

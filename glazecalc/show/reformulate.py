@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from glazecalc.convert.batch import BatchLine
+from glazecalc.oxides import INDEX
 from glazecalc.reformulate.answers import Answer, Outcome
 from glazecalc.show.effects import caution_changes, effect_lines, effect_notes
 from glazecalc.show.table import table
@@ -12,7 +13,14 @@ from glazecalc.show.text import WIDTH, wrapped
 
 __all__ = ("page",)
 
-_IN_SHORT = ("stand-in", "little", "new", "more-than-stock")  # how the codes begin of notices on the short page too
+_KINDS = {"one-for-one": "one for one", "reworked": "reworked"}
+_IN_SHORT = (
+    "stand-in",
+    "little",
+    "new",
+    "more-than-stock",
+    "loss-changed",
+)  # how the codes begin of notices on the short page too
 
 
 def page(outcome: Outcome, *, full: bool = False) -> str:
@@ -24,15 +32,26 @@ def page(outcome: Outcome, *, full: bool = False) -> str:
         lines += wrapped(f"Wanted   {_wanted(outcome.wanted)}", indent=0, hang=9)
     if not count:
         lines += ["", "No batch of these materials answers the question."]
+    lines += wrapped(_simpler(outcome.answers), indent=0)
     for number, answer in enumerate(outcome.answers, start=1):
-        met = "every oxide within its tolerance" if answer.within_tolerance else "not every oxide within its tolerance"
-        lines += ["", f"Answer {number} of {count}: {met}; deviation {answer.score:.1f} tolerances in all."]
-        lines += _answer(answer, outcome.before, full or number == 1)
+        kind = f", {_KINDS[answer.kind]}" if outcome.before else ""
+        lines += ["", *wrapped(f"Answer {number} of {count}{kind}: {_in_words(answer, outcome)}", indent=0, hang=2)]
+        lines += _answer(answer, outcome, full or number == 1)
     if outcome.unmet:
         lines += ["", "Not met by the best answer"]
         for entry in outcome.unmet:
             word = "short" if entry.shortfall > 0 else "over"
             lines += wrapped(f"{entry.oxide:9s} {_moles(abs(entry.shortfall))} {word}: {entry.why}", hang=12)
+    if outcome.more_lines is not None:
+        more = outcome.more_lines
+        what = f" ({', '.join(outcome.names.get(m, m) for m in more.materials)})" if more.materials else ""
+        change = f"{more.score_before:.1f} -> {more.score_after:.1f} tolerances"
+        lines += [
+            "",
+            *wrapped(
+                f"At most {outcome.lines_cap} base lines were allowed. One more{what}: deviation {change}.", indent=0
+            ),
+        ]
     if outcome.helps:
         lines += ["", "One more material that would help most"]
         change = "deviation {0.score_before:.1f} -> {0.score_after:.1f} tolerances"
@@ -43,8 +62,53 @@ def page(outcome: Outcome, *, full: bool = False) -> str:
     return "\n".join([*lines, "", *wrapped(last, indent=0)])
 
 
-def _answer(answer: Answer, before: Sequence[BatchLine], whole: bool) -> list[str]:
+def _simpler(answers: Sequence[Answer]) -> str:
+    """Return what the simpler swap costs beside the best reworked batch, in a sentence."""
+    swaps, reworked = ([a.score for a in answers if a.kind == kind] for kind in _KINDS)
+    if not swaps or not reworked:
+        return ""
+    more = min(swaps) - min(reworked)
+    if more < 0.05:
+        return "One new material does as well as a batch reworked."
+    return f"One new material alone comes {more:.1f} tolerances less near than the best batch reworked."
+
+
+def _in_words(answer: Answer, outcome: Outcome) -> str:
+    """Return what moved in the formula, then how far it is off in all and whether a closer batch may exist."""
+    moved = sorted(
+        ((o, v) for o, v in answer.deviation.items() if o in INDEX and abs(v) >= 0.005), key=lambda p: -abs(p[1])
+    )
+    words = ", ".join(f"{oxide} {'up' if value > 0 else 'down'} by {_moles(abs(value))}" for oxide, value in moved)
+    words = f"{words}; all else kept" if words else "the formula is kept"
+    now = _turned(outcome.target, answer.unity)
+    if answer.proven:
+        bound = (
+            "" if answer.score < 0.05 else "; proven the best of its kind" if outcome.before else "; proven the best"
+        )
+    elif answer.stopped:
+        bound = f"; a batch closer by up to {answer.gap:.2g} may exist: the time was up"
+    else:
+        bound = f"; no batch is closer by more than {answer.gap:.2g}"
+    met = "" if answer.within_tolerance else ", not every oxide within its own"
+    return f"{words}{now}. Total deviation {answer.score:.1f} tolerances{met}{bound}."
+
+
+def _turned(was: Mapping[str, float], now: Mapping[str, float]) -> str:
+    """Return what the glaze has become where its leading alkali changed or its boron went."""
+    alkali = {"Na2O": "a soda glaze", "K2O": "a potash glaze", "Li2O": "a lithium glaze"}
+    before, after = (max(alkali, key=lambda o: unity.get(o, 0.0)) for unity in (was, now))
+    said = [alkali[after]] if now.get(after, 0.0) > 0 and was.get(before, 0.0) > 0 and before != after else []
+    if was.get("B2O3", 0.0) >= 0.05 > 0.005 > now.get("B2O3", 0.0):
+        said.append("a glaze without boron")
+    return f": {' and '.join(said)} now" if said else ""
+
+
+def _answer(answer: Answer, outcome: Outcome, whole: bool) -> list[str]:
+    before = outcome.before
     lines = _parts(answer, before)
+    if len(answer.alternatives) > 1:
+        names = ", ".join(outcome.names.get(material, material) for material in answer.alternatives)
+        lines += wrapped(f"Any of these serves alike, in slightly other parts: {names}.", hang=4)
     lines += wrapped(f"Reached  {_formula(answer.unity)}", hang=11)
     seen = {oxide: value for oxide, value in answer.deviation.items() if abs(value) >= 0.0005}
     off = "  ".join(f"{oxide} {_moles(value, sign=True)}" for oxide, value in seen.items())
@@ -60,9 +124,6 @@ def _answer(answer: Answer, before: Sequence[BatchLine], whole: bool) -> list[st
     if answer.cost is not None:
         was = f" (before: {answer.cost_before:.2f})" if answer.cost_before is not None else ""
         lines.append(f"  Cost of one kg dry {answer.cost:.2f}{was}")
-    if answer.gap > 0.05 or answer.stopped:
-        why = "the time limit ended the search" if answer.stopped else "the search ends there on a large shelf"
-        lines.append(f"  A batch better by up to {answer.gap:.1f} tolerances is not excluded: {why}.")
     for notice in answer.notices:
         if whole or notice.code.startswith(_IN_SHORT):
             lines += wrapped(f"* {notice.message}", hang=4)

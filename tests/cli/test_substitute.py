@@ -247,3 +247,26 @@ def test_a_name_of_the_stock_that_is_read_loosely_is_said_on_the_page(capsys, bl
     stock.write_text("material,stock\npotash feldspar,1 kg\nwhiting,1 kg\nkaolin,1 kg\nsilica,1 kg\nwollast,500 g\n")
     ran = run(capsys, "substitute", black, "--stock", str(stock))
     assert "'wollast' is read as" in ran.out
+
+
+def test_an_answer_is_saved_as_a_recipe_and_nothing_is_written_over(capsys, black, tmp_path):
+    import glazecalc as gc
+
+    saved = tmp_path / "soda.yaml"
+    words = ("substitute", black, "--without", "potash feldspar", "--also", "soda feldspar", "--save", str(saved))
+    ran = run(capsys, *words, "--json")
+    assert ran.code == 0
+    recipe = gc.read_recipe(saved)
+    assert recipe.based_on == "Harbour Black"
+    for line, item in zip(ran.json["answers"][0]["lines"], recipe.ingredients, strict=True):
+        assert (line["name"], round(line["parts"], 2)) == (item.material, item.amount)
+    again = run(capsys, *words)
+    assert (again.code, again.out) == (1, "")
+    other = run(capsys, *words, "--answer", "2", "--replace")
+    assert other.code == 0
+    assert gc.read_recipe(saved) != recipe
+    none = run(capsys, *words, "--answer", "9", "--replace")
+    assert (none.code, none.out) == (1, "")
+    assert run(capsys, *words[:-2], "--answer", "2").code == 2
+    own = run(capsys, "substitute", black, "--without", "talc", "--also", "dolomite", "--save", black, "--replace")
+    assert own.code == 1  # never over the recipe itself
