@@ -90,6 +90,7 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.oxides import role as role
     from glazecalc.price import Price as Price
     from glazecalc.price import Shelf as Shelf
+    from glazecalc.readings.reading import Reading as Reading
     from glazecalc.recipe import Ingredient as Ingredient
     from glazecalc.recipe import Recipe as Recipe
     from glazecalc.reformulate.answers import Answer as Answer
@@ -161,6 +162,7 @@ _HOMES = {
     "material": "Material Source",
     "oxides": "AXIS molar_mass role",
     "price": "Price Shelf",
+    "readings.reading": "Reading",
     "recipe": "Ingredient Recipe",
     "reformulate.answers": "Answer Outcome",
     "reformulate.blend": "blend",

@@ -49,6 +49,10 @@ class ClayBody:
             checks.fault("expansion_1e6_per_k", message, "Give expansion_range_c too, like [20, 500].")
         checks.done()
 
+    def fired_at(self, cone: str) -> bool:
+        """Return True unless both cones are known and differ: absorption and expansion are those of the body's own cone."""
+        return not (cone and self.cone) or cone == self.cone
+
 
 def _range_c(given: object, checks: FieldChecks) -> tuple[float, float] | None:
     if given is None:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from glazecalc.body import ClayBody
 from glazecalc.cones import CONE_ORDER, parse_cone
 from glazecalc.convert.unity import mole_percent
 from glazecalc.errors import CompositionError, Fault, FileFaultsError, Notice, did_you_mean
@@ -18,7 +19,7 @@ from glazecalc.library import MaterialLibrary
 from glazecalc.names import name_key
 from glazecalc.recipe import Recipe
 
-__all__ = ("calibrate",)
+__all__ = ("calibrate", "fit_on_body")
 
 
 def calibrate(
@@ -106,6 +107,35 @@ def calibrate(
         placed.append(Placed(recipe=name, expansion=estimate.value, place=place(estimate.value, fit)))
         notices += [Notice("outside-window", f"{name}: outside the tested range, {item}.") for item in estimate.outside]
     return replace(fit, placed=tuple(placed), notices=tuple(notices))
+
+
+def fit_on_body(
+    firings: Iterable[Firing], materials: MaterialLibrary, body: ClayBody, *, cone: str = "", path: str | Path
+) -> tuple[FitRange | None, tuple[Notice, ...]]:
+    """Return what firings say of a body at a cone, None where none of them is, and what was left aside.
+
+    Firings without a cone count where none is at `cone`; without a `cone` all must be at one.
+    """
+    rows = tuple(firings)
+    here = [row for row in rows if name_key(row.body) == name_key(body.name)]
+    bodies = ", ".join(sorted({name_key(row.body): row.body for row in rows}.values()))
+    if not here:
+        return None, (Notice("no-firing-on-body", f"no firing is on {body.name}; {path} has: {bodies or 'none'}."),)
+    at = [row for row in here if row.cone == cone] or [row for row in here if not row.cone] if cone else here
+    cones = sorted({row.cone for row in at or here}, key=lambda label: CONE_ORDER.get(label, -1))
+    if not at or len(cones) > 1:
+        there = ", ".join(label or "no cone" for label in cones)
+        wanted = f"at cone {cone}" if cone else "at one cone; give --cone"
+        return None, (Notice("no-firing-at-cone", f"no firing on {body.name} is {wanted}: they are at {there}."),)
+    said = []
+    if len(at) < len(here):
+        text = f"{len(here) - len(at)} firings on {body.name} at other cones are left aside: a body fits otherwise at each."
+        said.append(Notice("other-cones", text))
+    if cone and not at[0].cone:
+        said.append(
+            Notice("firings-without-cone", f"the firings on {body.name} name no cone; they are read as cone {cone}.")
+        )
+    return calibrate(at, materials, path=path), tuple(said)
 
 
 def _fired(

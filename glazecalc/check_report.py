@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar, Literal
 
@@ -17,7 +17,7 @@ from glazecalc.caution.food import food_cautions
 from glazecalc.caution.formula_holds import FormulaStanding, formula_standing
 from glazecalc.caution.kiln import kiln_cautions
 from glazecalc.caution.material_hazards import hazard_notices
-from glazecalc.caution.surface import Surface, body_cautions, surface_cautions
+from glazecalc.caution.surface import body_cautions, surface_cautions
 from glazecalc.cones import parse_cone
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, resolve
@@ -34,8 +34,11 @@ from glazecalc.display import Shown
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.estimate.all_models import estimates_of, without_colourants
 from glazecalc.estimate.expansion import is_dark
+from glazecalc.estimate.firings import FitRange
 from glazecalc.estimate.result import Estimate
+from glazecalc.estimate.stress import Mismatch
 from glazecalc.library import MaterialLibrary
+from glazecalc.names import name_key
 from glazecalc.readings.all_readings import all_readings
 from glazecalc.readings.facts import Facts, heats_of
 from glazecalc.readings.reading import Reading
@@ -158,8 +161,10 @@ def check(
     body: ClayBody | None = None,
     cone: str = "",
     use: Use | Literal[""] = "",
-    surfaces: Surface | Iterable[Surface] = (),
+    surfaces: str | Iterable[str] = (),
     convention: Convention = _DEFAULT,
+    firings: FitRange | None = None,
+    measured: Mismatch | None = None,
 ) -> CheckReport:
     """Look at a recipe before it is mixed.
 
@@ -176,9 +181,13 @@ def check(
     use : str, optional
         One of `USES`; by default the recipe's own, else a food surface is assumed and said.
     surfaces : iterable of str
-        How the fired surface is, where it is known: crawled, crazed, pinholed, rough, ...
+        How the fired surface is, where it is known: crawled, crazed, gloss, matt, or a name of the trade such as crackle or gun metal.
     convention : Convention
         What counts as flux in the unity formula.
+    firings : FitRange, optional
+        Your own firings on `body` at this cone, from `calibrate`: the fit is then read from them.
+    measured : Mismatch, optional
+        From `measured_mismatch`, where the expansions of glaze and body were both measured.
 
     Returns
     -------
@@ -215,12 +224,7 @@ def check(
         notices.append(Notice("use-not-given", "the use is not given: cautions are those of a food surface (--use)."))
     estimates, said = estimates_of(mole_percent, cone)
     notices.extend(said)
-    if body is not None and body.expansion_1e6_per_k is not None:
-        text = (
-            f"the measured expansion of {body.name} is not set against the calculated one of the glaze: they stand on different scales. "
-            "'glazecalc calibrate' places a glaze among your own firings."
-        )
-        notices.append(Notice("body-not-compared", text))
+    notices += _about_body(body, cone, firings, measured)
     by_default = unity if convention == _DEFAULT else _unity(batch, _DEFAULT)[0]  # cautions are written for it
     formula = formula_standing(batch, by_default)
     meant = use_of_ware or None
@@ -232,7 +236,7 @@ def check(
         *surface_cautions(batch, use=meant, surfaces=stated),
         *crawling_cautions(batch, next((e for e in estimates if e.name == ranked), None)),
         *durability_cautions(by_default if formula.holds else None, cone=cone, use=meant),
-        *body_cautions(body, use=meant),
+        *body_cautions(body, use=meant, cone=cone),
         *handling_cautions(batch),
         *kiln_cautions(batch, fired),
         *atmosphere_cautions(batch, fired, use=meant),
@@ -252,6 +256,8 @@ def check(
         surfaces=stated,
         estimates=estimates,
         cautions=cautions,
+        fit=firings,
+        mismatch=measured,
     )
     return CheckReport(
         batch=batch,
@@ -276,6 +282,27 @@ def _of_the_base(mole_percent: MolePercent, cone: str) -> tuple[Estimate, ...]:
     """Return the estimates of a dark glaze without its colouring oxides."""
     base = without_colourants(mole_percent) if is_dark(mole_percent) else None
     return estimates_of(base, cone)[0] if base is not None else ()
+
+
+def _about_body(
+    body: ClayBody | None, cone: str, firings: FitRange | None, measured: Mismatch | None
+) -> Iterator[Notice]:
+    """Yield what must be said of the body; CompositionError for firings on another one."""
+    if firings is not None and (body is None or name_key(body.name) != name_key(firings.body)):
+        on = f"on {body.name}" if body is not None else "on no body that is named"
+        hint = "Give the body of the firings: body=ClayBody(name=...)."
+        raise CompositionError(f"the firings are on {firings.body}, the glaze is {on}.", hint)
+    if body is None:
+        return
+    if not body.fired_at(cone):
+        text = f"{body.name} is described at cone {body.cone}, the glaze is fired at cone {cone}: its absorption there is not known."
+        yield Notice("body-other-cone", text)
+    if body.expansion_1e6_per_k is not None and firings is None and measured is None:
+        text = (
+            f"the measured expansion of {body.name} is not set against the calculated one of the glaze: they stand on different scales. "
+            "--firings FILE reads the fit from your own firings."
+        )
+        yield Notice("body-not-compared", text)
 
 
 def _unity(batch: Batch, convention: Convention) -> tuple[UnityFormula | None, list[Notice]]:

@@ -55,6 +55,7 @@ MAKERS: dict[str, Callable[[gc.Recipe, gc.MaterialLibrary], Any]] = {
     )[0],
     "Spread": lambda recipe, lib: gc.spread(recipe, lib, samples=1000),
     "CheckReport": lambda recipe, lib: gc.check(recipe, lib, use="plate", body=gc.ClayBody(name="Slate")),
+    "Reading": lambda recipe, lib: gc.check(recipe, lib).readings[0],
     "Comparison": lambda recipe, lib: compare(recipe, recipes()[1], lib),
     "ScaledBatch": lambda recipe, lib: gc.scale(recipe, lib, all_in_g=1000, step_g=1),
     "ScaledBatch by volume": lambda recipe, lib: gc.fill(recipe, lib, volume_l=2, specific_gravity=1.45),

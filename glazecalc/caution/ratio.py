@@ -18,6 +18,7 @@ class Band:
     """A word for the ratios from `low` to `high`, both included, or for all `below` or `above` one."""
 
     word: str
+    surface: str = ""  # gloss, satin or matt, where the word says so
     low: float | None = None
     high: float | None = None
     below: float | None = None
@@ -37,6 +38,7 @@ class RatioConvention:
     """Whose convention, the cone or kind of glaze it was given for, and its bands."""
 
     who: str
+    short: str  # its name where room is short
     stands_for: str
     bands: tuple[Band, ...]
     source: str
@@ -54,6 +56,7 @@ class RatioReading:
 
     convention: RatioConvention
     words: tuple[str, ...]
+    surfaces: tuple[str, ...] = ()  # what the words say of gloss and matt
 
     @property
     def text(self) -> str:
@@ -74,7 +77,9 @@ def ratio_readings(unity: UnityFormula) -> list[RatioReading]:
     ratio = ratio_of(unity)
     if ratio is None:
         return []
-    return [
-        RatioReading(convention=convention, words=tuple(band.word for band in convention.bands if band.holds(ratio)))
-        for convention in ratio_conventions()
-    ]
+    found = []
+    for convention in ratio_conventions():
+        bands = [band for band in convention.bands if band.holds(ratio)]
+        surfaces = tuple(dict.fromkeys(band.surface for band in bands if band.surface))
+        found.append(RatioReading(convention=convention, words=tuple(band.word for band in bands), surfaces=surfaces))
+    return found

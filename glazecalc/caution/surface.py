@@ -7,22 +7,105 @@ much water the body takes up. What makes a glaze crawl stands in `crawling`.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
-from typing import Literal, get_args
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
 
 from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution, Severity
 from glazecalc.caution.codes import raised
-from glazecalc.caution.surface_rules import SurfaceRule, absorption_class, absorption_limits, food_codes, surface_rules
+from glazecalc.caution.surface_rules import (
+    SurfaceRule,
+    absorption_class,
+    absorption_limits,
+    food_codes,
+    surface_names,
+    surface_rules,
+)
 from glazecalc.convert.batch import Batch
 from glazecalc.errors import UnknownNameError, did_you_mean
 from glazecalc.recipe import NOT_FOR_FOOD, Use
 
-__all__ = ("SURFACES", "Surface", "body_cautions", "surface_cautions")
+__all__ = ("SURFACES", "SaidSurface", "body_cautions", "given_surface", "said_surfaces", "surface_cautions")
 
-Surface = Literal["crawled", "crazed", "pinholed", "rough", "metallic", "crystalline", "textured"]
-SURFACES: tuple[Surface, ...] = get_args(Surface)
-"""How a fired surface may be stated to be: what the food codes are read for."""
+SURFACES: tuple[str, ...] = ("crawled", "crazed", "pinholed", "rough", "metallic", "crystalline", "textured")
+"""How a fired surface may be stated to be: what the food codes are read for. Other names of the trade (crackle, gun metal, shino) are read too."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SaidSurface:
+    """How a fired surface is said to be.
+
+    Attributes
+    ----------
+    word : str
+        As it was given, or as it stands in the recipe.
+    key : str
+        The kind of surface, or the name of the trade, by which the data has it.
+    looks : str
+        What the word says, in a few words.
+    given : bool
+        True where it was given as the surface, not read in the recipe.
+    """
+
+    word: str
+    key: str
+    looks: str
+    given: bool
+
+
+def said_surfaces(batch: Batch, surfaces: Collection[str] = ()) -> tuple[SaidSurface, ...]:
+    """Return how the surface is said to be: as given in `surfaces`, then as the recipe's title calls it, or its notes.
+
+    UnknownNameError for a given word that says nothing known of a surface.
+    """
+    given = [given_surface(word) for word in surfaces]
+    known = {said.key for said in given}
+    title, notes = (_plain(text) for text in (batch.recipe.name, batch.recipe.notes))
+    read = [*_read_in(f"{title} | {notes}", rules_only=True), *_read_in(title, rules_only=False)]
+    spans = [span for span, _ in read]
+    for (start, end), said in read:
+        within = any(left <= start and end <= right and (left, right) != (start, end) for left, right in spans)
+        if said.key not in known and not within:
+            known.add(said.key)
+            given.append(said)
+    return tuple(given)
+
+
+def _plain(text: str) -> str:
+    return " ".join(re.sub(r"[-_]", " ", text).lower().replace("\u2019", "'").split())
+
+
+def given_surface(word: str) -> SaidSurface:
+    """Return what a word given for the surface says; UnknownNameError for one that is not known."""
+    wanted = _plain(word)
+    every: list[str] = []
+    for key, looks, words in (*_words_of_rules(), *_words_of_names()):
+        if wanted == key or wanted in words:
+            return SaidSurface(word=word, key=key, looks=looks, given=True)
+        every += (key, *words)
+    hint = (
+        did_you_mean(wanted, every)
+        or f"Known: {', '.join(SURFACES)}, gloss, satin, matt, and names of the trade such as crackle or gun metal."
+    )
+    raise UnknownNameError(f"'{word}' is not a surface known here.", hint)
+
+
+def _read_in(text: str, *, rules_only: bool) -> Iterator[tuple[tuple[int, int], SaidSurface]]:
+    """Yield what a text says of the surface, with its place: words of the rules as they begin, names of the trade as whole words."""
+    for key, looks, words in _words_of_rules() if rules_only else _words_of_names():
+        longest_first = sorted(words, key=len, reverse=True)
+        end = "" if rules_only else r"\b"
+        found = re.search(rf"\b(?:{'|'.join(map(re.escape, longest_first))}){end}", text)
+        if found:
+            yield found.span(), SaidSurface(word=found[0], key=key, looks=looks, given=False)
+
+
+def _words_of_rules() -> list[tuple[str, str, tuple[str, ...]]]:
+    return [(key, rule.looks, rule.words) for key, rule in surface_rules().items()]
+
+
+def _words_of_names() -> list[tuple[str, str, tuple[str, ...]]]:
+    return [(key.replace("_", " "), name.looks, name.words) for key, name in surface_names().items()]
 
 
 def surface_cautions(batch: Batch, *, use: Use | None = None, surfaces: Collection[str] = ()) -> list[Caution]:
@@ -31,18 +114,13 @@ def surface_cautions(batch: Batch, *, use: Use | None = None, surfaces: Collecti
     The name and notes of the recipe are read for words such as "crawl" or "crackle".
     """
     rules = surface_rules()
-    for name in surfaces:
-        if name not in rules:
-            hint = did_you_mean(name, rules) or f"Known: {', '.join(rules)}."
-            raise UnknownNameError(f"'{name}' is not a surface known here.", hint)
     found = []
-    text = f"{batch.recipe.name} {batch.recipe.notes}".lower()
-    for name, rule in rules.items():
-        word = next((word for word in rule.words if re.search(rf"\b{re.escape(word)}", text)), "")
-        if name in surfaces:
-            found.append(_surface(name, rule, f"The surface is given as {name}.", Severity.STOP, use))
-        elif word:
-            found.append(_surface(name, rule, f"The recipe calls itself '{word}'.", Severity.LOOK, use))
+    for said in said_surfaces(batch, surfaces):
+        rule = rules.get(said.key)
+        if rule is not None and said.given:
+            found.append(_surface(said.key, rule, f"The surface is given as {said.word}.", Severity.STOP, use))
+        elif rule is not None:
+            found.append(_surface(said.key, rule, f"The recipe calls itself '{said.word}'.", Severity.LOOK, use))
     return found
 
 
@@ -70,9 +148,12 @@ def _surface(name: str, rule: SurfaceRule, what: str, severity: Severity, use: U
     )
 
 
-def body_cautions(body: ClayBody | None, *, use: Use | None = None) -> list[Caution]:
-    """Return what deserves a word about how much water the body takes up under a food surface; nothing where it is not known."""
-    if body is None or body.absorption_percent is None or use == NOT_FOR_FOOD:
+def body_cautions(body: ClayBody | None, *, use: Use | None = None, cone: str = "") -> list[Caution]:
+    """Return what deserves a word about how much water the body takes up under a food surface; nothing where it is not known.
+
+    At a `cone` other than the body's own its absorption says nothing.
+    """
+    if body is None or body.absorption_percent is None or use == NOT_FOR_FOOD or not body.fired_at(cone):
         return []
     value, limits = body.absorption_percent, absorption_limits()
     limit, name = limits["caution_above"], absorption_class(value)

@@ -10,7 +10,16 @@ from typing import Literal
 from glazecalc.caution.thresholds import Threshold
 from glazecalc.files.shipped import read_list, read_mapping
 
-__all__ = ("FoodCode", "SurfaceRule", "absorption_class", "absorption_limits", "food_codes", "surface_rules")
+__all__ = (
+    "FoodCode",
+    "SurfaceName",
+    "SurfaceRule",
+    "absorption_class",
+    "absorption_limits",
+    "food_codes",
+    "surface_names",
+    "surface_rules",
+)
 
 _FILE = "surface_rules.yaml"
 
@@ -30,6 +39,7 @@ class SurfaceRule:
 
     code: str  # of the caution, as its title
     title: str
+    looks: str  # how it looks, in a few words
     words: tuple[str, ...]  # looked for in the name and notes of a recipe
     reading: str  # this program's reading of the codes
     conditions: tuple[str, ...]  # what would have to hold for it all the same
@@ -40,6 +50,21 @@ class SurfaceRule:
 def surface_rules() -> Mapping[str, SurfaceRule]:
     """Return the rules by kind of surface."""
     return read_mapping(SurfaceRule, _FILE, "surfaces")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SurfaceName:
+    """What a glaze is called by, and what that says of its surface; no caution hangs on it."""
+
+    words: tuple[str, ...]  # looked for in the title
+    looks: str
+    source: str
+
+
+@cache
+def surface_names() -> Mapping[str, SurfaceName]:
+    """Return the names by their key."""
+    return read_mapping(SurfaceName, _FILE, "names")
 
 
 @cache

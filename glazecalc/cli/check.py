@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from glazecalc.caution.surface import SURFACES, Surface
+from glazecalc.caution.surface import SURFACES, given_surface
 from glazecalc.cli.call import goes_with, reply
 from glazecalc.cli.options import cone_option, convention_option, gathered, json_option, materials_option, use_option
 from glazecalc.cli.quantities import SHARE, STEP, TEMPERATURE
 from glazecalc.convention import Convention
+from glazecalc.errors import UnknownNameError
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.recipe import Use
@@ -20,8 +22,11 @@ from glazecalc.show import pages
 if TYPE_CHECKING:
     from glazecalc.body import ClayBody
     from glazecalc.check_report import CheckReport
+    from glazecalc.errors import Notice
+    from glazecalc.estimate.firings import FitRange
     from glazecalc.estimate.spread import Spread
     from glazecalc.estimate.stress import Mismatch
+    from glazecalc.library import MaterialLibrary
 
 __all__ = ("command",)
 
@@ -46,7 +51,7 @@ _MEASURED = (
     click.option("--glaze-range", metavar="A-B", help="The temperatures of that measurement, e.g. 20-500."),
     click.option("--set-point", type=TEMPERATURE, metavar="C", help="Where the glaze stiffens, e.g. 520C."),
 )
-_SURFACES_HELP = f"How the fired surface is; may repeat: {', '.join(SURFACES)}."
+_SURFACES_HELP = f"How the fired surface is; may repeat: {', '.join(SURFACES)}, gloss, matt, crackle, gun metal, ..."
 
 
 def _spread(report: CheckReport, asked: Mapping[str, Any]) -> Spread | None:
@@ -90,14 +95,37 @@ def _mismatch(
     )
 
 
+def _own_firings(
+    path: str | None, body: ClayBody | None, cone: str, library: MaterialLibrary
+) -> tuple[FitRange | None, tuple[Notice, ...]]:
+    if path is None or body is None:
+        return None, ()
+    from glazecalc.calibration import fit_on_body
+    from glazecalc.files.firings import read_firings
+
+    rows, said = read_firings(path)
+    fit, left_aside = fit_on_body(rows, library, body, cone=cone, path=path)
+    return fit, (*said, *left_aside)
+
+
+def _surfaces(_ctx: click.Context, _param: click.Parameter, words: tuple[str, ...]) -> tuple[str, ...]:
+    try:
+        return tuple(given_surface(word).word for word in words)
+    except UnknownNameError as error:
+        raise click.UsageError(str(error)) from None
+
+
 @click.command("check")
 @click.argument("recipe")
 @materials_option
 @convention_option
 @click.option("--body", metavar="FILE", help="The clay body, a YAML file.")
+@click.option(
+    "--firings", metavar="FILE", help="Your own firings (as calibrate reads them): the fit by them; with --body."
+)
 @cone_option
 @use_option
-@click.option("--surface", "surfaces", multiple=True, type=click.Choice(SURFACES), metavar="WORD", help=_SURFACES_HELP)
+@click.option("--surface", "surfaces", multiple=True, metavar="WORD", callback=_surfaces, help=_SURFACES_HELP)
 @click.option("--tests", is_flag=True, help="The tests that settle what the recipe leaves open, for this use and body.")
 @click.option("--full", is_flag=True, help="Every caution whole: what, why, what to do, on whose authority.")
 @click.option("--working", is_flag=True, help="The calculation laid out by hand.")
@@ -109,9 +137,10 @@ def command(
     materials: tuple[str, ...],
     convention: Convention,
     body: str | None,
+    firings: str | None,
     cone: str,
     use: Use | None,
-    surfaces: tuple[Surface, ...],
+    surfaces: tuple[str, ...],
     sampling: Mapping[str, Any],
     measured: Mapping[str, Any],
     tests: bool,
@@ -126,27 +155,45 @@ def command(
     """
     from glazecalc.check_report import check
 
-    ranges = any(value is not None for value in (*sampling.values(), *measured.values()))
+    ranges = any(value is not None for value in (*sampling.values(), *measured.values(), firings))
     pages_asked = [name for name, asked in (("--tests", tests), ("--working", working)) if asked]
     if as_json:
         goes_with("the page, not with --json", working=working)
     elif len(pages_asked) > 1 or (pages_asked and (full or ranges)):
-        others = "--full, --spread and --glaze-expansion belong to the usual page"
+        others = "--full, --spread, --firings and --glaze-expansion belong to the usual page"
         raise click.UsageError(f"{pages_asked[0]} prints a page of its own: --tests, --working, or neither; {others}.")
     clay = None
     if body is not None:
         from glazecalc.files.bodies import read_body
 
         clay = read_body(body)
+    else:
+        goes_with("--body", firings=firings)
     library = load_materials(*materials)
+    card, mismatch = read_recipe(recipe), _mismatch(clay, **measured)
+    fit, said = _own_firings(firings, clay, cone or card.cone, library)
     report = check(
-        read_recipe(recipe), library, body=clay, cone=cone, use=use or "", surfaces=surfaces, convention=convention
+        card,
+        library,
+        body=clay,
+        cone=cone,
+        use=use or "",
+        surfaces=surfaces,
+        convention=convention,
+        firings=fit,
+        measured=mismatch,
     )
-    spread, mismatch, plan = _spread(report, sampling), _mismatch(clay, **measured), None
+    report = replace(report, notices=(*report.notices, *said))
+    spread, plan = _spread(report, sampling), None
     if tests:
         from glazecalc.caution.test_plan import plan_tests
 
-        plan = plan_tests(report.cautions, use=report.use or None, body=clay, fired=report.fired)
+        plan = plan_tests(
+            report.cautions,
+            use=report.use or None,
+            body=clay if clay and clay.fired_at(report.cone) else None,
+            fired=report.fired,
+        )
 
     def page() -> str:
         if plan is not None:

@@ -149,13 +149,13 @@ def yardstick(log10_pa_s: float) -> str:
     found = fired_set()
     matured = found.viscosity.matured_inside
     if log10_pa_s >= found.stiff_as_a_cone.value:
-        return "as stiff as a cone when it bends, or stiffer"
+        return "as stiff as a cone that bends, or stiffer"
     if log10_pa_s >= found.viscosity.melt_upper_tenth:
-        return "stiffer than nine in ten fired glazes that matured"
+        return "stiffer than 9 in 10 that matured"
     if log10_pa_s < found.very_fluid.value:
-        return "very fluid: more than half of the fired glazes like it moved or ran"
+        return "very fluid: most such moved or ran"
     if log10_pa_s <= found.viscosity.run_lower_tenth:
-        return "more fluid than nine in ten fired glazes that matured"
+        return "more fluid than 9 in 10 that matured"
     stiffer = matured.above(log10_pa_s) / matured.n
-    where = "the fluid side" if stiffer > 2 / 3 else "the middle" if stiffer > 1 / 3 else "the stiff side"
-    return f"on {where} of fired glazes that matured" if "side" in where else f"in {where} of fired glazes that matured"
+    where = "fluid side" if stiffer > 2 / 3 else "middle" if stiffer > 1 / 3 else "stiff side"
+    return f"{where} of glazes that matured"

@@ -24,6 +24,7 @@ from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.fitted import Interval, Place, TestedRange, refuse_unknown, sum_of_terms
 from glazecalc.estimate.giordano import giordano, giordano_viscosities, outside_giordano
+from glazecalc.estimate.melted import yardstick
 from glazecalc.estimate.result import Estimate, Region, check_model, with_interval
 from glazecalc.files.shipped import load_data
 
@@ -256,6 +257,6 @@ def _at(
         unit="log10 Pa s",
         temperature_range_c=(temperature_c, temperature_c),
         outside=outside,
-        note=note,
+        note=f"Beside fired glazes: {yardstick(value)}. {note}" if model == "fitted" else note,
         source=source,
     )

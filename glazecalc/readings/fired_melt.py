@@ -8,12 +8,12 @@ from typing import Any, Literal
 
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.melted import fired_set
-from glazecalc.estimate.viscosity import vogel_fit
+from glazecalc.estimate.viscosity import viscosity, vogel_fit
 from glazecalc.readings.facts import Facts, Heat
-from glazecalc.readings.materials import held
+from glazecalc.readings.materials import held, telling
 from glazecalc.readings.reading import Reading
 
-__all__ = ("Melt", "and_list", "listed", "melts", "not_judged", "source_of")
+__all__ = ("Melt", "and_list", "beside", "ground", "melts", "not_judged", "some", "source_of")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,6 +22,8 @@ class Melt:
 
     heat: Heat
     log10_pa_s: float
+    low: float  # ends of the model's interval
+    high: float
     outside: tuple[str, ...]  # of the tested range, each with its number
 
     @property
@@ -31,7 +33,8 @@ class Melt:
             "firing": self.heat.name,
             "temperature_c": self.heat.celsius,
             "log10_pa_s": self.log10_pa_s,
-            "outside_tested_range": list(self.outside),
+            "log10_pa_s_90_percent": (self.low, self.high),
+            "outside_tested_range": self.outside,
         }
 
 
@@ -44,13 +47,13 @@ def melts(facts: Facts) -> tuple[Melt, ...] | str:
     for heat in facts.heats:
         place = fit.place(facts.mole_percent, heat.celsius)
         try:
-            value = fit.value(facts.mole_percent, heat.celsius)
+            estimate = viscosity(facts.mole_percent, temperature_c=heat.celsius)
         except CompositionError as error:
             return f"There is no viscosity for it: {error.message}"
-        if place.region == "beyond":
-            far = place.beyond or place.outside
-            return f"It lies beyond every glass that the viscosity model was fitted to: {and_list(far)}."
-        found.append(Melt(heat=heat, log10_pa_s=value, outside=place.outside))
+        if estimate.low is None or estimate.high is None:  # far outside: no error is known there
+            return f"It lies beyond every glass that the viscosity model was fitted to: {some(place.beyond or place.outside)}."
+        ends = {"low": estimate.low, "high": estimate.high}
+        found.append(Melt(heat=heat, log10_pa_s=estimate.value, outside=estimate.outside, **ends))
     return tuple(found)
 
 
@@ -82,16 +85,37 @@ def source_of() -> str:
     return f"{fired_set().source}; viscosity: {vogel_fit().source}"
 
 
-def listed(facts: Facts, melt: Melt) -> str:
+def beside(facts: Facts, melt: Melt) -> str:
     """Return what must be said beside a figure of the melt; empty for nothing."""
     said = []
     grains = held(facts.batch, "stay_unmelted")
     if grains:
-        said.append(f"That is the clear melt: grains of {and_list(grains)} may stay in it unmelted.")
+        said.append(f"That is the clear melt: {and_list(grains)} may stay in it as unmelted grains.")
     few = fired_set().few_at(melt.heat.celsius)
     if few is not None:
         said.append(f"Few observations at this cone: {few} of {fired_set().glazes}.")
     return " ".join(said)
+
+
+def ground(facts: Facts, melt: Melt, counted: str) -> str:
+    """Return the ground of a reading: what was counted, the figure, how such grains came out, and what lies outside the tested range."""
+    figure = (
+        f"10^{melt.log10_pa_s:.1f} Pa s (10^{melt.low:.1f} to 10^{melt.high:.1f}, 90 %) at {melt.heat.celsius:.0f} C"
+    )
+    said = [f"{counted}. {figure}."]
+    crawled = fired_set().viscosity.crawl_glazes_not_melted
+    if telling("stay_unmelted")["magnesium_carbonate"].held_by(facts.batch):
+        ends = f"10^{crawled.values[0]:.1f} to 10^{crawled.values[-1]:.1f}"
+        said.append(f"{crawled.n} crawl glazes with magnesium carbonate calculate at {ends} and stayed dry.")
+    if melt.outside:
+        said.append(f"Outside the model's tested range: {some(melt.outside)}.")
+    return " ".join(said)
+
+
+def some(words: Sequence[str], most: int = 3) -> str:
+    """Return ``a, b and c``, what is more than `most` counted."""
+    shown = list(words[:most])
+    return and_list([*shown, f"{len(words) - most} more"] if len(words) > most else shown)
 
 
 def and_list(words: Sequence[str]) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 from glazecalc.errors import CompositionError
@@ -11,17 +12,16 @@ from glazecalc.estimate.firings import FitRange, place
 from glazecalc.estimate.melted import fired_set
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.stress import Mismatch
+from glazecalc.names import name_key
 from glazecalc.readings.facts import Facts
-from glazecalc.readings.fired_melt import and_list
+from glazecalc.readings.fired_melt import and_list, some
 from glazecalc.readings.materials import held
 from glazecalc.readings.reading import Reading
 
 __all__ = ("read",)
 
-_TEST = (
-    "Fire it on your clay and quench a piece from the oven (ASTM C554): crazing shows with ink, shivering at the edges."
-)
-_OWN = "Note what crazed, fitted or shivered on your clay and give --firings FILE: that answers for your clay."
+_TEST = "Quench a fired piece from the oven (ASTM C554): ink shows crazing, the edges show shivering."
+_OWN = "Best: your own firings on your clay (--body FILE --firings FILE)."
 
 
 def read(facts: Facts) -> Reading:
@@ -41,12 +41,12 @@ def _reading(
     beside = []
     if crystals:
         beside.append(
-            f"What stays of {and_list(crystals)} as crystals hardly expands: the glaze then expands less than calculated."
+            f"Crystals of {and_list(crystals)} hardly expand: where they stay it expands less than calculated."
         )
     if glass:
-        beside.append(f"{and_list(glass)} is counted as glass, though most of it stays as crystals.")
+        beside.append(f"Counted as glass, though most of it stays as crystals: {and_list(glass)}.")
     body = facts.body
-    if body is not None and body.cone and facts.cone and body.cone != facts.cone:
+    if body is not None and not body.fired_at(facts.cone):
         beside.append(
             f"{body.name} is described at cone {body.cone}, not at cone {facts.cone}: it expands otherwise there."
         )
@@ -55,10 +55,15 @@ def _reading(
         code=code,
         says=" ".join((says, *beside)),
         because=because,
-        evidence={**evidence, "hardly_expand": list(crystals), "counted_as_glass": list(glass)},
+        evidence={**evidence, "hardly_expand": crystals, "counted_as_glass": glass},
         do=do,
         source=source,
     )
+
+
+def _names(recipe: str) -> set[tuple[str, ...]]:
+    """Return the names that a recipe or its file may be meant by; none for an empty text."""
+    return {name_key(recipe), name_key(Path(recipe).stem)} - {()}
 
 
 def _by_firings(facts: Facts, fit: FitRange) -> Reading:
@@ -67,6 +72,8 @@ def _by_firings(facts: Facts, fit: FitRange) -> Reading:
     except CompositionError as error:
         return _not_judged(facts, str(error.message))
     said = place(value, fit)
+    own = _names(facts.batch.recipe.name) | _names(facts.batch.recipe.path)
+    itself = tuple(result.result for result in fit.results if _names(result.recipe) & own)
     n = {name: sum(result.result == name for result in fit.results) for name in ("sound", "crazed", "shivered")}
     counted = and_list([f"{count} {name}" for name, count in n.items() if count])
     ends = [
@@ -77,15 +84,18 @@ def _by_firings(facts: Facts, fit: FitRange) -> Reading:
     return _reading(
         facts,
         "fit-by-your-firings",
-        f"By your own firings on {fit.body}: {said}.",
-        f"Calculated {value:.1f} e-6 per K among {len(fit.results)} of your firings ({counted}): {', '.join(filter(None, ends))}.",
+        f"By your own firings on {fit.body}: {said}."
+        + (f" This glaze itself: {and_list(itself)}." if itself else "")
+        + (f" {_stress(facts.mismatch)}" if facts.mismatch else ""),
+        f"{value:.1f}e-6 per K among {len(fit.results)} of your firings ({counted}): {', '.join(filter(None, ends))}.",
         {
             "body": fit.body,
             "model": fit.model,
             "expansion_1e6_per_k": value,
             "place": said,
+            "itself": itself,
             **{f"{name}_firings": count for name, count in n.items()},
-            "good_1e6_per_k": None if fit.good is None else list(fit.good),
+            "good_1e6_per_k": fit.good,
             "shivered_up_to_1e6_per_k": fit.shivered_up_to,
             "crazed_from_1e6_per_k": fit.crazed_from,
         },
@@ -94,14 +104,19 @@ def _by_firings(facts: Facts, fit: FitRange) -> Reading:
     )
 
 
+def _stress(mismatch: Mismatch) -> str:
+    """Return the stress from both expansions measured, in a sentence."""
+    stress = mismatch.stress_mpa
+    side = "tension: crazing side" if stress > 0 else "compression" if stress < 0 else "neither tension nor compression"
+    return f"Both measured: {stress:+.0f} MPa in the glaze, {side}."
+
+
 def _measured(facts: Facts, mismatch: Mismatch) -> Reading:
-    tension = mismatch.stress_mpa > 0
-    side = "tension: crazing side" if tension else "compression" if mismatch.stress_mpa < 0 else "no stress"
     return _reading(
         facts,
-        "fit-crazing-side" if tension else "fit-among",
-        f"Both measured: {mismatch.stress_mpa:+.0f} MPa in the glaze, {side}.",
-        f"Body minus glaze {mismatch.difference_1e6_per_k:+.1f} e-6 per K, both measured on one range. No stress at which a glaze must craze or "
+        "fit-crazing-side" if mismatch.stress_mpa > 0 else "fit-among",
+        _stress(mismatch),
+        f"Body minus glaze {mismatch.difference_1e6_per_k:+.1f}e-6 per K, both measured on one range. No stress at which a glaze must craze or "
         "shiver is established.",
         {
             "stress_mpa": mismatch.stress_mpa,
@@ -129,31 +144,29 @@ def _among_fired(facts: Facts) -> Reading:
     if estimate is None:
         return _not_judged(facts, "the model has no expansion for this glaze.")
     if estimate.low is None:
-        return _not_judged(
-            facts, f"it lies beyond every glass that the model was fitted to: {and_list(estimate.outside)}."
-        )
+        return _not_judged(facts, f"it lies beyond every glass that the model was fitted to: {some(estimate.outside)}.")
     fired = fired_set()
     found, value = fired.expansion, estimate.value
     matured = found.matured
     if value > found.upper_tenth:
         code, says = (
             "fit-crazing-side",
-            "On the crazing side: it is calculated to expand more than nine in ten fired glazes that matured.",
+            "On the crazing side: it is calculated to expand more than most glazes that matured.",
         )
     elif value < found.lower_tenth:
         code, says = (
             "fit-shivering-side",
-            "On the shivering side: it is calculated to expand less than nine in ten fired glazes that matured.",
+            "On the shivering side: it is calculated to expand less than most glazes that matured.",
         )
     else:
         code, says = (
             "fit-among",
-            "Its calculated expansion lies among those of fired glazes that matured; your clay decides.",
+            "Its calculated expansion lies among those of glazes that matured; your clay decides.",
         )
     crazed = found.crazed
     because = (
-        f"Calculated {value:.1f} e-6 per K, more than {matured.below(value)} of the {matured.n} that matured ({matured.sources} sources), on many clays. "
-        f"The set holds {crazed.n} crazed ({crazed.values[0]:.1f} to {crazed.values[-1]:.1f}) and {found.shivered.n or 'no'} shivered ones."
+        f"{value:.1f}e-6 per K, more than {matured.below(value)} of {matured.n} fired glazes that matured ({matured.sources} sources, many clays); "
+        f"in the set {crazed.n} crazed, at {crazed.values[0]:.1f} to {crazed.values[-1]:.1f}, and {found.shivered.n or 'none'} shivered."
     )
     evidence = {
         "expansion_1e6_per_k": value,

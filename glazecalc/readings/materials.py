@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -26,10 +27,16 @@ class Telling:
     from_percent: float
     source: str
 
-    def fits(self, material: Material) -> bool:
-        """Return True for a material of this kind: one of the words stands in a name of it."""
+    def word_of(self, material: Material) -> str:
+        """Return the word by which a material is of this kind, empty where it is not."""
         names = " | ".join(material.names).lower().replace("_", " ").replace("-", " ")
-        return any(re.search(rf"\b{re.escape(word)}\b", names) for word in self.words)
+        return next((word for word in self.words if re.search(rf"\b{re.escape(word)}\b", names)), "")
+
+    def held_by(self, batch: Batch) -> tuple[str, ...]:
+        """Return the words of what a batch holds of this kind, nothing where it is less than the share."""
+        found = [(word, parts) for material, parts in batch.by_material() if (word := self.word_of(material))]
+        enough = math.fsum(parts for _, parts in found) * 100 >= self.from_percent * batch.all_in_total
+        return tuple(dict.fromkeys(word for word, _ in found)) if enough else ()
 
 
 @cache
@@ -39,10 +46,5 @@ def telling(group: Group) -> Mapping[str, Telling]:
 
 
 def held(batch: Batch, group: Group) -> tuple[str, ...]:
-    """Return the materials of a group that a batch holds enough of, by their own names."""
-    kinds = telling(group).values()
-    return tuple(
-        material.name
-        for material, parts in batch.by_material()
-        if any(kind.fits(material) and 100 * parts / batch.all_in_total >= kind.from_percent for kind in kinds)
-    )
+    """Return the materials of a group that a batch holds enough of, each by the word it is known by."""
+    return tuple(dict.fromkeys(word for kind in telling(group).values() for word in kind.held_by(batch)))

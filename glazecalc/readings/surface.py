@@ -2,46 +2,113 @@
 
 from __future__ import annotations
 
-from glazecalc.caution.ratio import ratio_conventions, ratio_of, ratio_readings
-from glazecalc.estimate.melted import fired_set
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
+
+from glazecalc.caution.ratio import RatioReading, ratio_of, ratio_readings
+from glazecalc.caution.surface import SaidSurface, said_surfaces
+from glazecalc.caution.thresholds import Threshold
+from glazecalc.estimate.melted import FiredRatios, fired_set
+from glazecalc.files.shipped import read_mapping
+from glazecalc.oxides import R2O, RO
 from glazecalc.readings.facts import Facts
+from glazecalc.readings.fired_melt import and_list
 from glazecalc.readings.reading import Reading
 
 __all__ = ("read",)
 
-_DO = "Fire a tile and cool it as you cool your ware; slow cooling dulls what fast cooling leaves bright."
+_DO = "Fire a tile and cool it as you cool your ware: slow cooling dulls what fast cooling leaves bright."
+
+
+@cache
+def _limits() -> Mapping[str, Threshold]:
+    return read_mapping(Threshold, "reading_thresholds.yaml", "thresholds")
 
 
 def read(facts: Facts) -> Reading:
-    """Return the reading `surface`."""
+    """Return the reading `surface`: how it is said to be, then what the ratio hints at, or why it says little."""
+    said = said_surfaces(facts.batch, facts.surfaces)
     ratio = None if facts.unity is None else ratio_of(facts.unity)
-    if facts.unity is None or ratio is None:
-        return Reading(
-            about="surface",
-            code="surface-no-word",
-            says="Gloss or matt cannot be told: without flux and alumina there is no ratio to go by.",
-            because="The published conventions stand on SiO2:Al2O3.",
-            evidence={},
-            do=_DO,
-            source="no convention speaks of such a glaze",
-        )
-    words: dict[str, list[str]] = {}
-    silent = 0
-    for reading in ratio_readings(facts.unity):
-        for word in reading.words:
-            words.setdefault(word, []).append(reading.convention.who)
-        silent += not reading.words
-    fired = fired_set().silica_alumina_ratio
-    said = "; ".join(f"{word}: {', '.join(who)}" for word, who in words.items()) or "no name for it"
+    found = [] if facts.unity is None else ratio_readings(facts.unity)
+    little = tuple(_says_little(facts, ratio))
+    told = ratio is not None and not little
+    hint = (
+        _hint(ratio, found)
+        if ratio is not None and told
+        else f"The ratio says little of gloss or matt here: {and_list(little)}."
+    )
+    code = "surface-as-said" if said else "surface-hint" if told else "surface-no-word"
     return Reading(
         about="surface",
-        code="surface-hint",
-        says=f"A weak hint: SiO2:Al2O3 is {ratio:.1f}. {said}.",
-        because=(
-            f"Of {len(ratio_conventions())} published conventions {silent} have no name for it. In the fired set gloss lies at "
-            f"{fired.gloss.values[0]:.1f} to {fired.gloss.values[-1]:.1f} and matt at {fired.matt.values[0]:.1f} to {fired.matt.values[-1]:.1f}."
-        ),
-        evidence={"silica_alumina_ratio": ratio, "words": words},
+        code=code,
+        says=" ".join(filter(None, (_said(said), hint))),
+        because=_overlap(fired_set().silica_alumina_ratio)
+        if told
+        else "The published conventions stand on SiO2:Al2O3 of plain clear glazes.",
+        evidence={
+            "silica_alumina_ratio": ratio,
+            "conventions": {reading.convention.who: reading.words for reading in found} if told else {},
+            "says_little": little,
+            "said_to_be": {one.word: one.looks for one in said},
+        },
         do=_DO,
-        source=fired_set().source,
+        source=f"{'; '.join(reading.convention.source for reading in found if reading.words)}; {fired_set().source}"
+        if told
+        else fired_set().source,
     )
+
+
+def _said(said: Sequence[SaidSurface]) -> str:
+    """Return what a given word or the title says of the surface."""
+    given = "; ".join(f"{one.word}: {one.looks}" for one in said if one.given)
+    read_there = "; ".join(f"{one.word}: {one.looks}" for one in said if not one.given)
+    return " ".join(
+        filter(None, (f"Given as {given}." if given else "", f"It calls itself {read_there}." if read_there else ""))
+    )
+
+
+def _says_little(facts: Facts, ratio: float | None) -> Iterator[str]:
+    """Yield why the ratio means little for this glaze."""
+    glaze, limits = facts.mole_percent, _limits()
+    flux = sum(glaze.get(oxide, 0.0) for oxide in (*R2O, *RO))
+    if ratio is None:
+        yield "without flux and alumina there is none"
+        return
+    if not facts.formula.holds:
+        yield "its unity formula does not hold"
+    if glaze.get("B2O3", 0.0) > limits["boron_clears"].value * glaze["Al2O3"]:
+        yield "much boron clears it at any ratio"
+    if facts.batch.share_percent(lambda material: material.kind == "ash") >= limits["wood_ash"].value:
+        yield "wood ash parts and crystallises in its own way"
+    if glaze.get("ZnO", 0.0) > limits["zinc_crystals"].value * flux:
+        yield "zinc may grow crystals"
+    if glaze.get("TiO2", 0.0) > limits["titanium_crystals"].value:
+        yield "titanium may grow crystals"
+
+
+_ORDER = ("gloss", "satin", "matt")
+
+
+def _hint(ratio: float, found: Sequence[RatioReading]) -> str:
+    """Return what the published conventions call the ratio, each named once."""
+    says = {surface: [one.convention.short for one in found if surface in one.surfaces] for surface in _ORDER}
+    says = {surface: who for surface, who in says.items() if who}
+    silent = [one.convention.short for one in found if not one.surfaces]
+    parts = [f"{surface} to {and_list(who)}" for surface, who in says.items()]
+    if not says:
+        return (
+            f"SiO2:Al2O3 is {ratio:.1f}: none of {len(found)} published conventions has a word for gloss or matt there."
+        )
+    if silent:
+        parts.append(f"no word of it from {and_list(silent)}")
+    differ = ", authors differ" if len(says) > 1 else ""
+    return f"A weak hint{differ}: SiO2:Al2O3 {ratio:.1f} is {'; '.join(parts)}."
+
+
+def _overlap(fired: FiredRatios) -> str:
+    """Return how little the ratio parts gloss from matt in the fired set."""
+    parts = [
+        f"{group.n} {name} at {group.values[0]:.1f} to {group.values[-1]:.1f}"
+        for name, group in (("glossy", fired.gloss), ("satin", fired.satin), ("matt or dry", fired.matt))
+    ]
+    return f"In the fired set they overlap: {', '.join(parts)}."

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from glazecalc.caution.ratio import ratio_readings
 from glazecalc.check_report import CheckReport
 from glazecalc.convert.unity import UnityFormula
+from glazecalc.estimate.melted import yardstick
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.show.cautions import caution_lines, caution_whole
@@ -144,7 +145,11 @@ def _estimate_lines(estimate: Estimate, report: CheckReport, *, full: bool) -> l
     if estimate.temperature_range_c is not None:
         low, high = estimate.temperature_range_c
         span = f", {low:g} C" if low == high else f", {low:g}-{high:g} C"
-    lines = [f"  {estimate.quantity}{span}, {estimate.model}: {value} {estimate.unit}{_base_alone(estimate, report)}"]
+    beside = f": {yardstick(estimate.value)}" if estimate.name == "viscosity, fitted" else ""
+    lines = wrapped(
+        f"{estimate.quantity}{span}, {estimate.model}: {value} {estimate.unit}{beside}{_base_alone(estimate, report)}",
+        hang=6,
+    )
     if estimate.outside:
         lines += wrapped("outside the tested range: " + "; ".join(estimate.outside), indent=6)
     if full:

@@ -91,7 +91,7 @@ def test_a_threshold_without_a_source_would_be_caught():
 # file -> the keys at its top, all of which are read
 TOP = {"food_limits": {"checked_on", "legal_status_words", "always", "places", "deep_by_nature", "classes", "rules", "schemes", "precision", "few_pieces"},
        "food_limits_comparators": {"comparators"}, "caution_codes": {"codes"}, "caution_thresholds": {"thresholds", "by_cone"}, "food_metals": {"no_limit", "metals", "facts"},
-       "surface_rules": {"codes", "surfaces", "absorption"}, "kiln_emissions": {"gases", "metals"}, "durability_ranges": {"alkaline_above", "ranges"},
+       "surface_rules": {"codes", "surfaces", "names", "absorption"}, "kiln_emissions": {"gases", "metals"}, "durability_ranges": {"alkaline_above", "ranges"},
        "ratio_conventions": {"conventions"}, "test_methods": {"ask_for_above", "methods", "always", "by_use"},
        "crawling": {"surface_tension_rank_mn_m", "raw_causes"}, "food_limits_sources": {"sources"},
        "hazard_rules": {"melted", "groups"}, "atmosphere_rules": {"rules"}, "bench_hazards": {"concern_classes", "h_statements", "hazards", "sources"}}  # fmt: skip
@@ -110,6 +110,7 @@ def test_every_key_of_the_data_is_read():
     ]
     read += [
         surface_rules.surface_rules(),
+        surface_rules.surface_names(),
         surface_rules.food_codes(),
         surface_rules.absorption_limits(),
         hazards(),
@@ -152,7 +153,7 @@ def test_a_slip_in_a_data_file_is_one_clear_error(entry, words):
     assert caught.value.where == "food_metals.yaml: x"
 
 
-BANDS = {"who": "W", "stands_for": "cone 6", "source": "BUCK07", "bands": [{"word": "matt", "below": 5}]}
+BANDS = {"who": "W", "short": "W", "stands_for": "cone 6", "source": "BUCK07", "bands": [{"word": "matt", "below": 5}]}
 RANGE = {
     "id": "x",
     "name": "X",

@@ -150,7 +150,14 @@ def test_a_measured_glaze_on_a_measured_body(capsys: pytest.CaptureFixture[str],
     ran = run(capsys, *words, "--glaze-expansion", "6.0", "--glaze-range", "20-500", "--set-point", "520C", "--json")
     assert ran.code == 0, ran.err
     assert ran.json["fit"]["stress_mpa"] == pytest.approx(-22.4, abs=0.05)  # 0.5 at E 70 GPa, nu 0.22, 500 K
-    assert "different scales" in " ".join(ran.out.split())
+    fit = ran.json["readings"][3]
+    assert (fit["code"], fit["evidence"]["state"]) == ("fit-among", "compression")
+    assert fit["says"].startswith("Both measured: -22 MPa in the glaze, compression.")
+    assert "different scales" not in ran.out
+    assert "different scales" in " ".join(run(capsys, *words).out.split())
+    tense = run(capsys, *words, "--glaze-expansion", "7.0", "--glaze-range", "20-500", "--json").json["readings"][3]
+    assert tense["code"] == "fit-crazing-side"
+    assert "+22 MPa in the glaze, tension: crazing side." in tense["says"]
     ran = run(capsys, *words, "--glaze-expansion", "6.0", "--glaze-range", "20-300")
     assert (ran.code, ran.out) == (1, "")
     assert "both on one range" in ran.err

@@ -28,6 +28,7 @@ def call(verb: str, words: str) -> tuple[str, ...]:
         ("check", "--moisture 0%", "--spread"),
         ("check", "--spread --batch-mass 300g", "--step"),
         ("check", "--set-point 520C", "--glaze-expansion"),
+        ("check", "--firings x.csv", "--body"),
         ("check", "--tests --working", "a page of its own"),
         ("check", "--tests --full", "a page of its own"),
         ("check", "--tests --spread", "a page of its own"),
