@@ -29,6 +29,11 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.convert.batch import Batch as Batch
     from glazecalc.convert.batch import BatchLine as BatchLine
     from glazecalc.convert.batch import resolve as resolve
+    from glazecalc.convert.tables import OxideMatrix as OxideMatrix
+    from glazecalc.convert.tables import fired_table as fired_table
+    from glazecalc.convert.tables import mole_percent_table as mole_percent_table
+    from glazecalc.convert.tables import unity_array as unity_array
+    from glazecalc.convert.tables import unity_matrix as unity_matrix
     from glazecalc.convert.tables import unity_table as unity_table
     from glazecalc.convert.unity import Composition as Composition
     from glazecalc.convert.unity import FiredAnalysis as FiredAnalysis
@@ -46,6 +51,7 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.errors import FileFaultsError as FileFaultsError
     from glazecalc.errors import FormulaError as FormulaError
     from glazecalc.errors import GlazeError as GlazeError
+    from glazecalc.errors import GlazeWarning as GlazeWarning
     from glazecalc.errors import LineError as LineError
     from glazecalc.errors import Notice as Notice
     from glazecalc.errors import OutOfTimeError as OutOfTimeError
@@ -67,6 +73,7 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.estimate.stress import Mismatch as Mismatch
     from glazecalc.estimate.stress import measured_mismatch as measured_mismatch
     from glazecalc.estimate.surface_tension import surface_tension as surface_tension
+    from glazecalc.estimate.tables import estimate_table as estimate_table
     from glazecalc.estimate.viscosity import temperature_at_viscosity as temperature_at_viscosity
     from glazecalc.estimate.viscosity import viscosity as viscosity
     from glazecalc.files.bodies import read_body as read_body
@@ -136,9 +143,9 @@ _HOMES = {
     "convention": "Convention",
     "convert.basis": "to_mole_percent",
     "convert.batch": "Batch BatchLine resolve",
-    "convert.tables": "unity_table",
+    "convert.tables": "OxideMatrix fired_table mole_percent_table unity_array unity_matrix unity_table",
     "convert.unity": "Composition FiredAnalysis MolePercent UnityFormula fired_analysis mole_percent unity_formula",
-    "errors": "AmbiguousNameError ArgumentError CompositionError ConeError ConventionError Fault FileFaultsError FormulaError GlazeError LineError Notice OutOfTimeError UnitError UnknownNameError VolumeNotReachedError WorkshopError",
+    "errors": "AmbiguousNameError ArgumentError CompositionError ConeError ConventionError Fault FileFaultsError FormulaError GlazeError GlazeWarning LineError Notice OutOfTimeError UnitError UnknownNameError VolumeNotReachedError WorkshopError",
     "estimate.difference": "EstimateDifference estimate_differences",
     "estimate.expansion": "expansion",
     "estimate.firings": "FiredResult FitRange fit_range",
@@ -147,6 +154,7 @@ _HOMES = {
     "estimate.spread": "Spread spread",
     "estimate.stress": "Mismatch measured_mismatch",
     "estimate.surface_tension": "surface_tension",
+    "estimate.tables": "estimate_table",
     "estimate.viscosity": "temperature_at_viscosity viscosity",
     "files.bodies": "read_body",
     "files.firings": "read_firings",

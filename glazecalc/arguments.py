@@ -154,6 +154,8 @@ def _taken(kind: Any, given: Any) -> Any:
         if not _is_one(kind, origin, given):
             return _UNFIT
         return float(given) if kind is float and isinstance(given, Decimal) else given
+    if origin.__name__ == "ndarray":
+        return given if isinstance(given, origin) and given.dtype.kind in "fiu" else _UNFIT
     if issubclass(origin, Mapping):
         fits = isinstance(given, Mapping) and all(
             _taken(inside[0], key) is not _UNFIT and _taken(inside[1], value) is not _UNFIT
@@ -192,6 +194,8 @@ def _words(kind: Any) -> str:
     if origin is None or origin is Callable:
         name = getattr(kind, "__name__", "function")
         return f"{'an' if name[0] in 'AEIOU' else 'a'} {name}"
+    if origin.__name__ == "ndarray":
+        return "an array of numbers"
     one = [_words(item).removeprefix("a ").removeprefix("an ") for item in inside if item is not Ellipsis]
     if issubclass(origin, Mapping):
         return f"a mapping of {one[0]} to {one[1]}"

@@ -23,6 +23,7 @@ __all__ = (
     "FileFaultsError",
     "FormulaError",
     "GlazeError",
+    "GlazeWarning",
     "LineError",
     "Notice",
     "OutOfTimeError",
@@ -36,6 +37,10 @@ __all__ = (
 _LONGEST_NAME = 60  # this program's own choice
 MOST_FAULTS = 20
 """Faults of a file that are told; the others are counted. This program's own choice."""
+
+
+class GlazeWarning(UserWarning):
+    """What a table must say of its columns: a frame has no page on which a notice could stand."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,12 +20,12 @@ from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row, folded
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import UnknownNameError
-from glazecalc.estimate.fitted import MODEL_GROUPS, Interval, Place, TestedRange, refuse_unknown
+from glazecalc.estimate.fitted import MODEL_GROUPS, Interval, ManyGlazes, Place, TestedRange, refuse_unknown
 from glazecalc.estimate.result import Estimate, check_level, check_model, with_interval
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX
 
-__all__ = ("ExpansionModel", "expansion", "expansions", "is_dark")
+__all__ = ("ExpansionModel", "expansion", "expansion_of_many", "expansions", "is_dark")
 
 Floats = NDArray[np.float64]
 
@@ -127,6 +127,20 @@ def is_dark(mole_percent: Mapping[str, float]) -> bool:
     """Return True where colouring oxides alone take a glaze [mol %] out of what the fitted model was tested on."""
     tested = _fit().tested
     return any(mole_percent.get(oxide, 0.0) > tested.limits[oxide][1] for oxide in tested.dark)
+
+
+def expansion_of_many() -> ManyGlazes:
+    """Return the fitted expansion, 20-300 deg C, for many glazes at once."""
+    fit = _fit()
+    return ManyGlazes(
+        quantity="expansion",
+        unit="1e-6 per K",
+        values=expansions,
+        known=fit.tested.seen,
+        model="the fitted expansion",
+        tested=fit.tested,
+        interval=fit.interval,
+    )
 
 
 def _known_range(asked_c: tuple[float, float]) -> tuple[float, float]:

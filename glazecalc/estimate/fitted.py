@@ -6,9 +6,10 @@ A term is an oxide, a group of oxides, ``other`` (whatever the model does not na
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, TypeAlias
+from functools import lru_cache
+from typing import Any, TypeAlias, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,7 +22,9 @@ from glazecalc.oxides import AXIS, INDEX, R2O, RO
 
 __all__ = (
     "MODEL_GROUPS",
+    "REGIONS",
     "Interval",
+    "ManyGlazes",
     "Place",
     "TestedRange",
     "design_matrix",
@@ -32,6 +35,7 @@ __all__ = (
 
 Floats = NDArray[np.float64]
 Limits: TypeAlias = Mapping[str, Sequence[float]]
+REGIONS: tuple[Region, ...] = get_args(Region)
 
 _ALKALIS = tuple(oxide for oxide in R2O if oxide not in ("Rb2O", "Cs2O"))
 _EARTHS = tuple(oxide for oxide in RO if oxide != "PbO")
@@ -55,7 +59,44 @@ def design_matrix(mole_percent: Floats, terms: Sequence[str]) -> Floats:
 
 def sum_of_terms(mole_percent: Floats, coefficients: Mapping[str, float]) -> Floats:
     """Return the sum (n,) of a model's terms, each by its coefficient."""
-    return np.asarray(design_matrix(mole_percent, tuple(coefficients)) @ np.array(list(coefficients.values())))
+    single, factors, products = _sum_made_ready(tuple(coefficients.items()))
+    total: Floats = mole_percent @ single
+    if products:
+        amounts = mole_percent @ factors
+        for columns, coefficient in products:
+            product = amounts[:, columns[0]].copy()
+            for column in columns[1:]:
+                product *= amounts[:, column]
+            product *= coefficient
+            total += product
+    return total
+
+
+@lru_cache(maxsize=32)
+def _sum_made_ready(
+    coefficients: tuple[tuple[str, float], ...],
+) -> tuple[Floats, Floats, tuple[tuple[tuple[int, ...], float], ...]]:
+    """Return a sum of terms as two small matrices: (k,) for single terms, (k, factors) for products and what to multiply."""
+    names = [term for term, _ in coefficients]
+    groups = {**MODEL_GROUPS, "other": tuple(oxide for oxide in AXIS if oxide not in names)}
+
+    def column(name: str) -> Floats:
+        row = np.zeros(len(AXIS))
+        row[[INDEX[oxide] for oxide in groups.get(name, (name,))]] = 0.01
+        return row
+
+    factors = list(dict.fromkeys(factor for term in names if "*" in term for factor in term.split("*")))
+    single = np.zeros(len(AXIS))
+    for term, coefficient in coefficients:
+        if "*" not in term:
+            single += coefficient * column(term)
+    products = tuple(
+        (tuple(factors.index(factor) for factor in term.split("*")), coefficient)
+        for term, coefficient in coefficients
+        if "*" in term
+    )
+    matrix = np.stack([column(name) for name in factors], axis=1) if factors else np.zeros((len(AXIS), 0))
+    return single, matrix, products
 
 
 def plain_number(value: float) -> str:
@@ -65,8 +106,7 @@ def plain_number(value: float) -> str:
 
 def refuse_unknown(mole_percent: Mapping[str, float], known: Collection[str], model: str) -> dict[str, float]:
     """Return the oxides of a glaze that a model has no number for [mol %]; CompositionError where they are more than a trace."""
-    traces = load_data("unknown_oxides.yaml")["trace_mole_percent"]
-    trace = traces.get(model, traces["any"])["value"]
+    trace = _trace(model)
     unknown = {oxide: value for oxide, value in mole_percent.items() if value > 0 and oxide not in known}
     if sum(unknown.values()) > trace:
         main = {oxide: value for oxide, value in unknown.items() if value >= 0.05} or unknown
@@ -133,6 +173,35 @@ class TestedRange:
         outside = (dark if self.dark_is_tested else clear) + strange
         return Place(region=region, outside=outside, beyond=beyond, unseen=unseen)
 
+    def regions(self, mole_percent: Floats) -> tuple[NDArray[np.int8], NDArray[np.bool_]]:
+        """Return where many glazes (n, k) [mol %] lie, as `place` says it of one: places in `REGIONS`, and which are outside nothing."""
+        unseen = mole_percent @ self._unseen
+        beyond = (unseen > self.unseen_mole_percent) | self._misses(mole_percent, self.wide)
+        clear = self._misses(mole_percent, self.limits)
+        dark = self._misses(mole_percent, {**self.limits, **self.dark}) if self.dark else clear
+        strange = unseen > self.trace_mole_percent
+        region = np.where(clear, REGIONS.index("dark"), REGIONS.index("inside"))
+        region[strange | (clear & dark)] = REGIONS.index("outside")
+        region[beyond] = REGIONS.index("beyond")
+        return region.astype(np.int8), ~((dark if self.dark_is_tested else clear) | strange)
+
+    @property
+    def _unseen(self) -> Floats:
+        return np.array([0.0 if oxide in self.seen else 1.0 for oxide in AXIS])
+
+    def _misses(self, mole_percent: Floats, limits: Limits) -> NDArray[np.bool_]:
+        """Return which of many glazes (n, k) have an amount outside the limits."""
+        named = {oxide for name in limits for oxide in MODEL_GROUPS.get(name, (name,))}
+        others = [oxide for oxide in AXIS if oxide in self.seen and oxide not in named]
+        if not limits:
+            return np.zeros(len(mole_percent), dtype=np.bool_)
+        groups = [others if name == "other" else MODEL_GROUPS.get(name, (name,)) for name in limits]
+        sums = np.array([[1.0 if oxide in group else 0.0 for oxide in AXIS] for group in groups])
+        ends = np.array(list(limits.values()), dtype=np.float64)
+        amounts = mole_percent @ sums.T
+        missed: NDArray[np.bool_] = (amounts < ends[:, 0] - 1e-9) | (amounts > ends[:, 1] + 1e-9)
+        return np.asarray(missed.any(axis=1))
+
     def say_unseen(self, unseen: Mapping[str, float]) -> tuple[str, ...]:
         """Name oxides that the model does not know, each with its number."""
         return tuple(f"{oxide} {plain_number(value)} mol % ({self.unseen_is})" for oxide, value in unseen.items())
@@ -187,3 +256,42 @@ class Interval:
         if region in self.half_width:
             return 1.0
         return self.factor.get(region, {}).get(str(check_level(level)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ManyGlazes:
+    """A model that answers for many glazes at once, as it does for one."""
+
+    quantity: str
+    unit: str
+    values: Callable[[Floats], Floats]  # of compositions (n, k) [mol %], iron as Fe2O3
+    known: frozenset[str]  # with a number
+    model: str  # the name under which its trace stands
+    tested: TestedRange | None = None
+    interval: Interval | None = None
+    temperature_c: float | None = None
+    temperature_is_tested: bool = True
+
+    def of(self, mole_percent: Floats, level: float) -> tuple[Floats, Floats, Floats, NDArray[np.bool_]]:
+        """Return value, low, high and whether it lies in the tested range, each (n,); NaN where the model has none."""
+        value = self.values(mole_percent)
+        strangers = np.array([oxide not in self.known for oxide in AXIS])
+        if strangers.any():
+            value = np.where(mole_percent[:, strangers].sum(axis=1) > _trace(self.model), np.nan, value)
+        if self.tested is None:
+            inside, region = np.isfinite(value), np.zeros(len(value), dtype=np.int8)
+        else:
+            region, inside = self.tested.regions(mole_percent)
+        if not self.temperature_is_tested:
+            region[:], inside[:] = REGIONS.index("beyond"), False
+        half = np.full(len(REGIONS), np.nan)
+        if self.interval is not None:
+            widths = [self.interval.at(level, region=name, temperature_c=self.temperature_c) for name in REGIONS]
+            half = np.array([np.nan if width is None else width for width in widths])
+        reach = half[region]
+        return value, value - reach, value + reach, inside & np.isfinite(value)
+
+
+def _trace(model: str) -> float:
+    traces = load_data("unknown_oxides.yaml")["trace_mole_percent"]
+    return float(traces.get(model, traces["any"])["value"])

@@ -18,11 +18,17 @@ from numpy.typing import NDArray
 
 from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row
-from glazecalc.estimate.fitted import Interval, TestedRange, refuse_unknown, sum_of_terms
+from glazecalc.estimate.fitted import Interval, ManyGlazes, TestedRange, refuse_unknown, sum_of_terms
 from glazecalc.estimate.result import Estimate, with_interval
 from glazecalc.files.shipped import load_data
 
-__all__ = ("glass_transition", "glass_transitions", "softening_temperature", "softening_temperatures")
+__all__ = (
+    "glass_points_of_many",
+    "glass_transition",
+    "glass_transitions",
+    "softening_temperature",
+    "softening_temperatures",
+)
 
 Floats = NDArray[np.float64]
 
@@ -91,6 +97,19 @@ def glass_transitions(mole_percent: Floats) -> Floats:
 def softening_temperatures(mole_percent: Floats) -> Floats:
     """Return the softening temperature (n,) [deg C] of compositions (n, k) [mol %], iron as Fe2O3."""
     return sum_of_terms(mole_percent, _fit("softening").coefficients_c)
+
+
+def glass_points_of_many() -> tuple[ManyGlazes, ManyGlazes]:
+    """Return glass transition and softening temperature for many glazes at once."""
+    both = []
+    for which, values in (("transition", glass_transitions), ("softening", softening_temperatures)):
+        fit = _fit(which)
+        known, model = fit.tested.seen - {"PbO"}, f"the fitted {fit.quantity}"
+        both.append(
+            ManyGlazes(quantity=fit.quantity, unit="deg C", values=values, known=known, model=model,
+                       tested=fit.tested, interval=fit.interval)
+        )  # fmt: skip
+    return both[0], both[1]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

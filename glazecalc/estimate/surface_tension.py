@@ -19,12 +19,12 @@ from glazecalc.convert import arrays
 from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row
 from glazecalc.convert.unity import MolePercent
-from glazecalc.estimate.fitted import Interval, plain_number, refuse_unknown
+from glazecalc.estimate.fitted import Interval, ManyGlazes, plain_number, refuse_unknown
 from glazecalc.estimate.result import Estimate, check_level, check_model, with_interval
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX, molar_masses
 
-__all__ = ("MODELS", "surface_tension", "surface_tension_parts", "surface_tensions")
+__all__ = ("MODELS", "surface_tension", "surface_tension_of_many", "surface_tension_parts", "surface_tensions")
 
 Floats = NDArray[np.float64]
 TensionModel: TypeAlias = Literal["kucuk", "appen", "dietzel"]
@@ -88,6 +88,19 @@ def surface_tensions(mole_percent: Floats, *, model: str = "kucuk") -> Floats:
     """
     entry = _factors(model)
     return np.asarray(entry.constant + entry.amounts(mole_percent) @ as_row(entry.factors)[0])
+
+
+def surface_tension_of_many() -> ManyGlazes:
+    """Return Kucuk's surface tension for many glazes at once."""
+    entry = _factors("kucuk")
+    return ManyGlazes(
+        quantity="surface tension",
+        unit="mN/m",
+        values=surface_tensions,
+        known=entry.known,
+        model=entry.name,
+        interval=entry.interval,
+    )
 
 
 def surface_tension_parts(glaze: MolePercent, *, model: TensionModel = "kucuk") -> dict[str, float]:

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 from typing import Literal, TypeAlias, get_args
 
 import numpy as np
@@ -22,13 +22,13 @@ from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import CompositionError
-from glazecalc.estimate.fitted import Interval, Place, TestedRange, refuse_unknown, sum_of_terms
+from glazecalc.estimate.fitted import Interval, ManyGlazes, Place, TestedRange, refuse_unknown, sum_of_terms
 from glazecalc.estimate.giordano import giordano, giordano_viscosities, outside_giordano
 from glazecalc.estimate.melted import yardstick
 from glazecalc.estimate.result import Estimate, Region, check_model, with_interval
 from glazecalc.files.shipped import load_data
 
-__all__ = ("temperature_at_viscosity", "viscosities", "viscosity", "vogel_fit")
+__all__ = ("temperature_at_viscosity", "viscosities", "viscosity", "viscosity_of_many", "vogel_fit")
 
 Floats = NDArray[np.float64]
 ViscosityModel: TypeAlias = Literal["fitted", "giordano"]
@@ -118,6 +118,23 @@ def viscosities(mole_percent: Floats, temperature_c: Floats | float) -> Floats:
     above = np.asarray(temperature_c, dtype=np.float64) - pole
     sound = (above >= _LEAST_ABOVE_OFFSET_K) & (rise > 0)
     return np.where(sound, fit.a + rise / np.where(sound, above, np.nan), np.nan)
+
+
+def viscosity_of_many(temperature_c: float) -> ManyGlazes:
+    """Return the fitted viscosity at one temperature for many glazes at once."""
+    fit = vogel_fit()
+    low, high = fit.temperature_range_c
+    return ManyGlazes(
+        quantity="viscosity",
+        unit="log10 Pa s",
+        values=partial(viscosities, temperature_c=temperature_c),
+        known=fit.tested.seen - {"PbO"},
+        model="the fitted viscosity",
+        tested=fit.tested,
+        interval=fit.interval,
+        temperature_c=temperature_c,
+        temperature_is_tested=low <= temperature_c <= high,
+    )
 
 
 def viscosity(

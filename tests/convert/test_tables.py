@@ -1,0 +1,144 @@
+"""Tables of many recipes: each row is what one recipe by itself comes to, and the columns do not depend on the rows."""
+
+from __future__ import annotations
+
+import math
+from concurrent.futures import ProcessPoolExecutor
+
+import numpy as np
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import glazecalc as gc
+from glazecalc.errors import ArgumentError, CompositionError
+from glazecalc.estimate.expansion import expansion_of_many
+from glazecalc.estimate.fitted import REGIONS
+from glazecalc.estimate.glass_points import glass_points_of_many
+from glazecalc.estimate.viscosity import viscosity_of_many
+from glazecalc.oxides import AXIS
+
+LIBRARY = gc.load_materials()
+NAMES = ["potash_feldspar", "whiting", "talc", "kaolin", "silica", "red_iron_oxide", "borax", "zinc_oxide", "litharge"]
+amounts = st.lists(st.integers(0, 60), min_size=len(NAMES), max_size=len(NAMES)).filter(lambda row: sum(row[:3]) > 0)
+
+
+@settings(max_examples=25)
+@given(st.lists(amounts, min_size=1, max_size=4), st.sampled_from(["default", "alkalis-together", "iron-as-feo", "colourants-as-flux", "unity-on-alumina"]))  # fmt: skip
+def test_a_row_is_what_its_recipe_is_by_itself(rows, name):
+    convention = gc.Convention.from_names(name)
+    table = gc.unity_table(pd.DataFrame(rows, columns=NAMES), LIBRARY, convention=convention)
+    for place, row in enumerate(rows):
+        try:
+            one = gc.unity_formula(dict(zip(NAMES, row, strict=True)), LIBRARY, convention=convention)
+        except CompositionError:
+            assert table.iloc[place].isna().all()
+        else:
+            assert one.isclose(table.iloc[place].to_dict(), rtol=1e-12)
+
+
+@settings(max_examples=25)
+@given(st.lists(amounts, min_size=1, max_size=4))
+def test_fired_and_mole_per_cent_are_those_of_one_recipe(rows):
+    parts = pd.DataFrame(rows, columns=NAMES)
+    fired, moles = gc.fired_table(parts, LIBRARY), gc.mole_percent_table(parts, LIBRARY)
+    for place, row in enumerate(rows):
+        recipe = dict(zip(NAMES, row, strict=True))
+        assert gc.fired_analysis(recipe, LIBRARY).isclose(fired.iloc[place].to_dict(), rtol=1e-12)
+        assert gc.mole_percent(recipe, LIBRARY).isclose(moles.iloc[place].to_dict(), rtol=1e-12)
+
+
+@settings(max_examples=30)
+@given(amounts, st.sampled_from([900.0, 1222.0, 1300.0, 1500.0]), st.sampled_from([0.8, 0.9, 0.95]))
+def test_an_estimate_of_many_is_that_of_one(row, temperature_c, level):
+    recipe = dict(zip(NAMES, row, strict=True))
+    table = gc.estimate_table(pd.DataFrame([row], columns=NAMES), LIBRARY, temperature_c=temperature_c, level=level)
+    glaze = gc.mole_percent(recipe, LIBRARY)
+    ways = {
+        "expansion": lambda: gc.expansion(glaze, level=level),
+        "glass transition": lambda: gc.glass_transition(glaze, level=level),
+        "softening temperature": lambda: gc.softening_temperature(glaze, level=level),
+        "surface tension": lambda: gc.surface_tension(glaze, level=level),
+        "viscosity": lambda: gc.viscosity(glaze, temperature_c=temperature_c, level=level),
+    }
+    for name, way in ways.items():
+        found = table.iloc[0][[name, f"{name} low", f"{name} high"]].astype(float).tolist()
+        try:
+            one = way()
+        except CompositionError:
+            assert math.isnan(found[0]), name
+            continue
+        wanted = [one.value, one.low, one.high]
+        assert found == pytest.approx([math.nan if x is None else x for x in wanted], rel=1e-9, nan_ok=True), name
+        if name != "surface tension":
+            assert bool(table.iloc[0][f"{name} tested"]) is one.in_window, name
+
+
+@settings(max_examples=60)
+@given(st.dictionaries(st.sampled_from(AXIS), st.floats(0.01, 60), min_size=1, max_size=9))
+def test_the_place_of_many_is_that_of_one(found):
+    total = sum(found.values())
+    glaze = {oxide: 100 * value / total for oxide, value in found.items()}
+    row = np.array([[glaze.get(oxide, 0.0) for oxide in AXIS]])
+    for model in (expansion_of_many(), *glass_points_of_many(), viscosity_of_many(1200.0)):
+        region, inside = model.tested.regions(row)
+        place = model.tested.place(gc.MolePercent(glaze))
+        assert (REGIONS[region[0]], bool(inside[0])) == (place.region, not place.outside), model.quantity
+
+
+def test_columns_follow_from_materials_and_convention_alone():
+    some = pd.DataFrame({"potash feldspar": [0.0], "whiting": [20.0], "silica": [30.0], "cobalt oxide": [0.0]})
+    more = pd.DataFrame({"potash feldspar": [50.0, 0.0], "whiting": [20.0, 1.0], "silica": [0.0, 3.0], "cobalt oxide": [2.0, 0.0]})  # fmt: skip
+    assert list(gc.unity_table(some, LIBRARY).columns) == list(gc.unity_table(more, LIBRARY).columns)
+    together = gc.Convention(alkalis_together=True)
+    for table in (gc.unity_table, gc.fired_table, gc.mole_percent_table):
+        columns = list(table(some, LIBRARY, convention=together).columns)
+        assert columns[0] == "KNaO"
+        assert not {"K2O", "Na2O"} & set(columns)
+
+
+def test_parts_of_a_table_are_the_table_and_a_process_pool_makes_it():
+    random = np.random.default_rng(7)
+    parts = pd.DataFrame(random.uniform(0, 40, (9000, 5)), columns=NAMES[:5])
+    whole = gc.unity_table(parts, LIBRARY)
+    pieces = [parts.iloc[:17], parts.iloc[17:5000], parts.iloc[5000:]]
+    assert pd.concat([gc.unity_table(piece, LIBRARY) for piece in pieces]).equals(whole)
+    matrix = gc.unity_matrix([LIBRARY[name] for name in NAMES[:5]])
+    with ProcessPoolExecutor(2) as pool:
+        halves = list(pool.map(gc.unity_array, np.array_split(parts.to_numpy(), 2), [matrix, matrix]))
+    assert (np.concatenate(halves) == whole.to_numpy()).all()
+
+
+@pytest.mark.parametrize("bad", [-1.0, math.nan, math.inf])
+def test_a_bad_amount_is_named_by_row_and_column(bad):
+    parts = pd.DataFrame(1.0, index=[f"r{i}" for i in range(5000)], columns=["whiting", "silica"])
+    parts.loc["r4321", "silica"] = bad
+    for table in (gc.unity_table, gc.fired_table, gc.mole_percent_table, gc.estimate_table):
+        with pytest.raises(CompositionError, match=r"row 'r4321', column 'silica'"):
+            table(parts, LIBRARY)
+    with pytest.raises(CompositionError, match="row 4321, column 'silica'"):
+        gc.unity_array(parts.to_numpy(), gc.unity_matrix([LIBRARY["whiting"], LIBRARY["silica"]]))
+
+
+def test_another_number_of_columns_is_refused():
+    with pytest.raises(ArgumentError, match="2 materials"):
+        gc.unity_array(np.ones((3, 3)), gc.unity_matrix([LIBRARY["whiting"], LIBRARY["silica"]]))
+    with pytest.raises(ArgumentError, match="one of them"):
+        gc.estimate_table(pd.DataFrame({"whiting": [1], "silica": [3]}), LIBRARY, cone="6", temperature_c=1200.0)
+
+
+def test_a_loosely_read_column_is_warned_of_once():
+    with pytest.warns(gc.GlazeWarning, match="Copper carbonate") as caught:
+        table = gc.unity_table(pd.DataFrame({"whiting": [20], "silica": [60], "copper carb": [2]}), LIBRARY)
+    assert len(caught) == 1
+    assert table.attrs["notices"]
+
+
+def test_units_stand_in_attrs_and_empty_rows_are_named():
+    parts = pd.DataFrame({"whiting": [20, 0], "silica": [60, 0]}, index=["a", "b"])
+    table = gc.unity_table(parts, LIBRARY)
+    assert table.attrs["unit"] == "mol per mol of flux"
+    assert table.attrs["no_unity"] == ["b"]
+    assert gc.fired_table(parts, LIBRARY).attrs["nothing_left"] == ["b"]
+    assert gc.unity_table(parts.iloc[:0], LIBRARY).columns.tolist() == ["CaO", "SiO2"]
