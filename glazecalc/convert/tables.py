@@ -67,12 +67,12 @@ class OxideMatrix:
     unit: str
 
 
-def unity_matrix(materials: Sequence[Material], *, convention: Convention = _DEFAULT) -> OxideMatrix:
+def unity_matrix(columns: Sequence[Material], *, convention: Convention = _DEFAULT) -> OxideMatrix:
     """Make materials ready for `unity_array`.
 
     Parameters
     ----------
-    materials : sequence of Material
+    columns : sequence of Material
         One a column of the parts, in their order.
     convention : Convention
         What counts as flux.
@@ -94,7 +94,7 @@ def unity_matrix(materials: Sequence[Material], *, convention: Convention = _DEF
     >>> gc.unity_matrix([library["whiting"], library["silica"]]).oxides
     ('CaO', 'SiO2')
     """
-    return _matrix(materials, convention, "unity")
+    return _matrix(columns, convention, "unity")
 
 
 def unity_array(parts: Floats, matrix: OxideMatrix) -> Floats:
@@ -201,7 +201,7 @@ def fired_table(parts: pd.DataFrame, materials: MaterialLibrary, *, convention: 
     >>> import pandas as pd
     >>> parts = pd.DataFrame({"potash feldspar": [50, 40], "whiting": [20, 20], "silica": [30, 40]})
     >>> gc.fired_table(parts, gc.load_materials())["CaO"].round(1).to_list()
-    [12.4, 12.3]
+    [12.4, 12.4]
     """
     return _table(parts, materials, convention, "fired analysis")
 
@@ -232,7 +232,7 @@ def mole_percent_table(
     >>> import pandas as pd
     >>> parts = pd.DataFrame({"potash feldspar": [50, 40], "whiting": [20, 20], "silica": [30, 40]})
     >>> gc.mole_percent_table(parts, gc.load_materials())["SiO2"].round(1).to_list()
-    [71.6, 73.8]
+    [74.0, 76.7]
     """
     return _table(parts, materials, convention, "mole percent")
 

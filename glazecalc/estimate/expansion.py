@@ -7,10 +7,10 @@ the stated composition: not for an unfinished melt, crystals, or what the glaze 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
-from typing import Literal, TypeAlias, get_args
+from functools import cache, partial
+from typing import Any, Literal, TypeAlias, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +20,7 @@ from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row, folded
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import UnknownNameError
-from glazecalc.estimate.fitted import MODEL_GROUPS, Interval, ManyGlazes, Place, TestedRange, refuse_unknown
+from glazecalc.estimate.fitted import MODEL_GROUPS, Interval, ManyGlazes, Place, TestedRange, in_blocks, refuse_unknown
 from glazecalc.estimate.result import Estimate, check_level, check_model, with_interval
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX
@@ -110,17 +110,25 @@ def expansions(
     """
     asked_c = _known_range(temperature_range_c)
     check_model(model, get_args(ExpansionModel), "expansion")
-    kept = folded(np.asarray(mole_percent, dtype=np.float64))
+    kept = np.asarray(mole_percent, dtype=np.float64)
     if model == "appen":
-        return _appen_expansions(kept)
+        return in_blocks(lambda rows: _appen_expansions(folded(rows)), kept)
+    return in_blocks(partial(_fitted_expansions, asked_c=asked_c), kept)
+
+
+def _fitted_expansions(mole_percent: Floats, asked_c: tuple[float, float]) -> Floats:
+    """Return the fitted expansion (n,) [1e-6 per K]: the terms of all rows by one product, each row's own sum divided out."""
     fit = _fit()
-    amounts = arrays.shares_percent(np.where(fit.known, kept, 0.0))
-    alpha: Floats = amounts @ fit.numbers
-    for first, second, coefficient in fit.products:
-        alpha += coefficient * amounts[:, first].sum(axis=1) * amounts[:, second].sum(axis=1) / 100
+    amounts = mole_percent @ fit.sums
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = 100.0 / amounts[:, 0]
+        alpha: Floats = amounts[:, 1] * share
+        share *= share
+        for place, coefficient in enumerate(fit.coefficients):
+            alpha += (coefficient / 100.0) * amounts[:, 2 + 2 * place] * amounts[:, 3 + 2 * place] * share
     if asked_c == (20, 400):
         alpha += fit.add_for_20_400_c
-    return alpha / 10
+    return np.where(amounts[:, 0] > 0.0, alpha / 10.0, np.nan)
 
 
 def is_dark(mole_percent: Mapping[str, float]) -> bool:
@@ -155,9 +163,10 @@ def _known_range(asked_c: tuple[float, float]) -> tuple[float, float]:
 class _Fit:
     """The fitted model as read from its data file; expansions in 1e-7 per K."""
 
-    numbers: Floats  # (k,) what each oxide counts per mol %; 0 where it has no number
-    known: NDArray[np.bool_]  # (k,)
-    products: tuple[tuple[list[int], list[int], float], ...]  # columns of the two sums, coefficient
+    sums: (
+        Floats  # (k, 2 + 2 products): what has a number, what each oxide counts per mol %, the two sums of each product
+    )
+    coefficients: tuple[float, ...]  # of the products
     add_for_20_400_c: float
     appen_wants: Mapping[str, float]  # "20-300" -> median of measured minus Appen, inside the window
     tested: TestedRange
@@ -171,12 +180,8 @@ def _fit() -> _Fit:
     data = load_data("expansion_fitted.yaml")
     numbers = data["coefficients"]
     return _Fit(
-        numbers=as_row(numbers)[0],
-        known=np.array([oxide in numbers for oxide in AXIS]),
-        products=tuple(
-            ([INDEX[o] for o in entry["first"]], [INDEX[o] for o in entry["second"]], entry["coefficient"])
-            for entry in data["products"]
-        ),
+        sums=_iron_as_fe2o3(np.stack([as_row(column)[0] for column in _columns(data)], axis=1)),
+        coefficients=tuple(entry["coefficient"] for entry in data["products"]),
         add_for_20_400_c=data["add_for_20_400_c"],
         appen_wants=data["appen_constant_correction"],
         tested=TestedRange.from_data(data["tested_range"], seen=numbers, unseen_is=_LEFT_OUT),
@@ -184,6 +189,20 @@ def _fit() -> _Fit:
         calibrated_on=data["calibrated_on"],
         source=f"{data['title']}: {data['source']['data']}; {data['source']['carried_by']}",
     )
+
+
+def _columns(data: Mapping[str, Any]) -> Iterator[Mapping[str, float]]:
+    yield dict.fromkeys(data["coefficients"], 1.0)
+    yield data["coefficients"]
+    for entry in data["products"]:
+        yield dict.fromkeys(entry["first"], 1.0)
+        yield dict.fromkeys(entry["second"], 1.0)
+
+
+def _iron_as_fe2o3(columns: Floats) -> Floats:
+    """Return the columns (k, sums) with an FeO counted as half an Fe2O3."""
+    columns[INDEX["FeO"]] = 0.5 * columns[INDEX["Fe2O3"]]
+    return columns
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -28,6 +28,7 @@ __all__ = (
     "Place",
     "TestedRange",
     "design_matrix",
+    "in_blocks",
     "plain_number",
     "refuse_unknown",
     "sum_of_terms",
@@ -38,6 +39,7 @@ Limits: TypeAlias = Mapping[str, Sequence[float]]
 REGIONS: tuple[Region, ...] = get_args(Region)
 
 _ALKALIS = tuple(oxide for oxide in R2O if oxide not in ("Rb2O", "Cs2O"))
+_ROWS_AT_A_TIME = 4096
 _EARTHS = tuple(oxide for oxide in RO if oxide != "PbO")
 MODEL_GROUPS: Mapping[str, tuple[str, ...]] = FrozenDict(
     {"R2O": _ALKALIS, "RO": _EARTHS, "R2O+RO": (*_ALKALIS, *_EARTHS, "PbO")}
@@ -55,6 +57,17 @@ def design_matrix(mole_percent: Floats, terms: Sequence[str]) -> Floats:
         return np.asarray(fractions[:, columns].sum(axis=1), dtype=np.float64)
 
     return np.stack([np.prod([factor(name) for name in term.split("*")], axis=0) for term in terms], axis=1)
+
+
+def in_blocks(function: Callable[[Floats], Floats], mole_percent: Floats) -> Floats:
+    """Return ``function(mole_percent)`` (n,) of compositions (n, k), some rows at a time, so that a million need little memory."""
+    if len(mole_percent) <= _ROWS_AT_A_TIME:
+        return function(mole_percent)
+    result = np.empty(len(mole_percent))
+    for start in range(0, len(mole_percent), _ROWS_AT_A_TIME):
+        rows = slice(start, start + _ROWS_AT_A_TIME)
+        result[rows] = function(mole_percent[rows])
+    return result
 
 
 def sum_of_terms(mole_percent: Floats, coefficients: Mapping[str, float]) -> Floats:
@@ -277,7 +290,7 @@ class ManyGlazes:
         value = self.values(mole_percent)
         strangers = np.array([oxide not in self.known for oxide in AXIS])
         if strangers.any():
-            value = np.where(mole_percent[:, strangers].sum(axis=1) > _trace(self.model), np.nan, value)
+            value = np.where(mole_percent @ strangers.astype(np.float64) > _trace(self.model), np.nan, value)
         if self.tested is None:
             inside, region = np.isfinite(value), np.zeros(len(value), dtype=np.int8)
         else:

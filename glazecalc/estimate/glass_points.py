@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from typing import Literal
 
 import numpy as np
@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row
-from glazecalc.estimate.fitted import Interval, ManyGlazes, TestedRange, refuse_unknown, sum_of_terms
+from glazecalc.estimate.fitted import Interval, ManyGlazes, TestedRange, in_blocks, refuse_unknown, sum_of_terms
 from glazecalc.estimate.result import Estimate, with_interval
 from glazecalc.files.shipped import load_data
 
@@ -91,12 +91,12 @@ def softening_temperature(x: AnyComposition, *, basis: Basis | None = None, leve
 
 def glass_transitions(mole_percent: Floats) -> Floats:
     """Return the glass transition temperature (n,) [deg C] of compositions (n, k) [mol %], iron as Fe2O3."""
-    return sum_of_terms(mole_percent, _fit("transition").coefficients_c)
+    return in_blocks(partial(sum_of_terms, coefficients=_fit("transition").coefficients_c), mole_percent)
 
 
 def softening_temperatures(mole_percent: Floats) -> Floats:
     """Return the softening temperature (n,) [deg C] of compositions (n, k) [mol %], iron as Fe2O3."""
-    return sum_of_terms(mole_percent, _fit("softening").coefficients_c)
+    return in_blocks(partial(sum_of_terms, coefficients=_fit("softening").coefficients_c), mole_percent)
 
 
 def glass_points_of_many() -> tuple[ManyGlazes, ManyGlazes]:

@@ -22,7 +22,15 @@ from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import CompositionError
-from glazecalc.estimate.fitted import Interval, ManyGlazes, Place, TestedRange, refuse_unknown, sum_of_terms
+from glazecalc.estimate.fitted import (
+    Interval,
+    ManyGlazes,
+    Place,
+    TestedRange,
+    in_blocks,
+    refuse_unknown,
+    sum_of_terms,
+)
 from glazecalc.estimate.giordano import giordano, giordano_viscosities, outside_giordano
 from glazecalc.estimate.melted import yardstick
 from glazecalc.estimate.result import Estimate, Region, check_model, with_interval
@@ -113,9 +121,16 @@ def viscosities(mole_percent: Floats, temperature_c: Floats | float) -> Floats:
     NaN where the form has no sense (within 50 K of its pole, or falling with cold). Whether the model knows the composition is
     not looked at: `viscosity` does that.
     """
+    temperatures = np.asarray(temperature_c, dtype=np.float64)
+    if temperatures.ndim == 0:
+        return in_blocks(partial(_by_vogel, temperature_c=temperatures), mole_percent)
+    return _by_vogel(mole_percent, temperatures)
+
+
+def _by_vogel(mole_percent: Floats, temperature_c: Floats) -> Floats:
     fit = vogel_fit()
     rise, pole = fit.parts(mole_percent)
-    above = np.asarray(temperature_c, dtype=np.float64) - pole
+    above = temperature_c - pole
     sound = (above >= _LEAST_ABOVE_OFFSET_K) & (rise > 0)
     return np.where(sound, fit.a + rise / np.where(sound, above, np.nan), np.nan)
 

@@ -129,7 +129,7 @@ def test_another_number_of_columns_is_refused():
 
 
 def test_a_loosely_read_column_is_warned_of_once():
-    with pytest.warns(gc.GlazeWarning, match="Copper carbonate") as caught:
+    with pytest.warns(gc.GlazeWarning, match="copper carbonate") as caught:
         table = gc.unity_table(pd.DataFrame({"whiting": [20], "silica": [60], "copper carb": [2]}), LIBRARY)
     assert len(caught) == 1
     assert table.attrs["notices"]

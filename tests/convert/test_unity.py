@@ -289,7 +289,8 @@ def test_a_table_refuses_what_is_no_table_and_says_how_names_were_read():
     with pytest.raises(CompositionError, match="column silica"):
         gc.unity_table(pd.DataFrame({"whiting": [1.0], "silica": ["much"]}), LIBRARY)
     assert gc.unity_table(pd.DataFrame({"whiting": [1.0]}), LIBRARY).attrs["notices"] == []
-    meshed = gc.unity_table(pd.DataFrame({"whiting": [1.0], "silica 200 mesh": [1.0]}), LIBRARY)
+    with pytest.warns(gc.GlazeWarning, match="mesh"):
+        meshed = gc.unity_table(pd.DataFrame({"whiting": [1.0], "silica 200 mesh": [1.0]}), LIBRARY)
     assert "mesh" in meshed.attrs["notices"][0]
 
 
