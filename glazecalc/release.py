@@ -12,7 +12,18 @@ from glazecalc.errors import UnitError, UnknownNameError, did_you_mean
 from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
 
-__all__ = ("ELEMENTS", "RELEASE_UNITS", "WARES", "ReleaseResult", "Ware", "WareKind", "convert", "release_unit")
+__all__ = (
+    "ELEMENTS",
+    "EXTRACTIONS",
+    "RELEASE_UNITS",
+    "WARES",
+    "Extraction",
+    "ReleaseResult",
+    "Ware",
+    "WareKind",
+    "convert",
+    "release_unit",
+)
 
 # unit -> (per what, how many base units one of it is); bases: mg/L, mg/dm2, mg/article.
 # 1 ppm of a dilute leachate is 1 mg/L; food of density 1 is read against leachate (mg/kg as mg/L).
@@ -45,6 +56,9 @@ ELEMENTS: Mapping[str, str] = FrozenDict(
 )  # fmt: skip
 WareKind = Literal["plate", "bowl", "cup", "pitcher", "storage", "cooking"]
 WARES: tuple[WareKind, ...] = get_args(WareKind)
+Extraction = Literal[1, 2, 3]
+EXTRACTIONS: Mapping[int, str] = FrozenDict({1: "first", 2: "second", 3: "third"})
+"""Which fill of the same piece with fresh acid a result comes from; most texts read the first, ISO 6486-1:2019 the third."""
 _LARGEST = Fraction(10) ** 9
 
 
@@ -89,13 +103,15 @@ class ReleaseResult:
     element : str
         Symbol, e.g. ``"Pb"``.
     value : Fraction
-        As written, in `unit`, e.g. ``"mg/dm2"``; the bound where the laboratory found less than that: `below`.
+        As written, in `unit`, e.g. ``"mg/dm2"``; the detection limit where the laboratory found less than that: `below`.
     text : str
         As written, e.g. ``"<0.005"``; without it the value itself.
     piece : str
         Which piece; numbered by the order of the lines where the file does not say.
     line : int
         Line of the file.
+    extraction : int
+        1, 2 or 3: which filling of the same piece with fresh acid was measured.
     """
 
     element: str
@@ -105,6 +121,7 @@ class ReleaseResult:
     text: str = ""
     piece: str = "1"
     line: int = 0
+    extraction: Extraction = 1
 
     def __post_init__(self) -> None:
         checks = FieldChecks(f"ReleaseResult of {self.element}")
@@ -114,6 +131,9 @@ class ReleaseResult:
         if self.unit not in RELEASE_UNITS:
             hint = did_you_mean(str(self.unit), RELEASE_UNITS) or f"Known: {', '.join(RELEASE_UNITS)}."
             checks.fault("unit", f"'unit' is '{self.unit}', which is no unit of release.", hint)
+        if type(self.extraction) is not int or self.extraction not in EXTRACTIONS:
+            said = f"'extraction' is {self.extraction!r}; 1, 2 or 3 was expected."
+            checks.fault("extraction", said, "It counts the fillings with fresh acid; most tests make one.")
         checks.flag("below", self.below)
         checks.text("piece", self.piece, required=True)
         number = checks.number("value", self.value, -math.inf, math.inf)

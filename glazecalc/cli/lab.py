@@ -11,13 +11,21 @@ import click
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import json_option
 from glazecalc.cli.quantities import AREA, LENGTH, VOLUME
-from glazecalc.lab.limits import places
+from glazecalc.lab.limits import place_name, places
 from glazecalc.release import WARES, WareKind
 from glazecalc.show import pages
 
 __all__ = ("command",)
 
-_PLACES = click.Choice(tuple(places()), case_sensitive=False)
+
+class _Place(click.Choice[str]):
+    """A place whose texts are known, in any case and with a hyphen for a space."""
+
+    def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        return super().convert(place_name(value), param, ctx)
+
+
+_PLACES = _Place(tuple(places()))
 
 
 def _size(_ctx: click.Context, _param: click.Parameter, size: float | None) -> Fraction | None:
@@ -49,13 +57,15 @@ def command(
     full: bool,
     as_json: bool,
 ) -> None:
-    """Lay release results against the limits of each jurisdiction.
+    """Compare release results with the limits of each jurisdiction.
 
     \b
-    FILE is CSV, one line a result:       element,value,unit,piece
-                                          Pb,0.03,mg/dm2,1
-                                          Cd,<0.005,mg/dm2,1
-    The column 'piece' may be left out. Units: mg/L ug/mL ppm mg/dm2 ug/dm2 ug/cm2 and their kin.
+    FILE is CSV, one line a result:       element,value,unit,piece,extraction
+                                          Pb,0.03,mg/dm2,1,1
+                                          Cd,<0.005,mg/dm2,1,1
+    The columns 'piece' and 'extraction' may be left out. The extraction counts the fillings with
+    fresh acid, 1, 2 or 3: most texts read the first, ISO 6486-1:2019 the third.
+    Units: mg/L ug/mL ppm mg/dm2 ug/dm2 ug/cm2 and their kin.
 
     \b
     Example:  glazecalc lab results.csv --ware plate --depth 18mm --area 2.8dm2 --volume 0.4l

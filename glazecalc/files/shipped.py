@@ -152,4 +152,5 @@ def _title(key: str) -> str:
     sources = load_data("food_limits_sources.yaml")["sources"]
     if key not in sources:
         raise GlazeError(f"'{key}' is not a source.", where="glazecalc/data/food_limits_sources.yaml")
-    return str(sources[key]["title"])
+    second_hand = " (second-hand)" if sources[key]["kind"] == "secondary_summary" else ""
+    return f"{sources[key]['title']}{second_hand}"

@@ -1,4 +1,4 @@
-"""The texts that release results are laid against: limits by class of ware, sampling rules, borrowed figures, and what a test can tell.
+"""The texts that release results are compared with: limits by class of ware, sampling rules, borrowed figures, and what a test can tell.
 
 A jurisdiction is one or more schemes and a place in ``food_limits.yaml``, and nothing else; a borrowed figure stands in
 ``food_limits_comparators.yaml``.
@@ -16,6 +16,7 @@ from glazecalc.caution.thresholds import Threshold
 from glazecalc.errors import GlazeError, did_you_mean
 from glazecalc.files.shipped import cite, load_data, read_entry, read_mapping, read_one
 from glazecalc.frozen import FrozenDict
+from glazecalc.release import EXTRACTIONS, Extraction
 
 _FILE = "food_limits.yaml"
 _BORROWED = "food_limits_comparators.yaml"
@@ -92,6 +93,8 @@ class Limit:
     value: float
     unit: str
     rule: SamplingRule
+    extraction: Extraction = 1  # which filling with fresh acid the text reads
+    extraction_found: bool = False  # False where the text read does not say, and the first is taken
     source: str  # where it was read, with memory marks
     memory: str = ""  # the words that say that it is recalled; empty where it was read
 
@@ -106,7 +109,7 @@ class Scheme:
     wares: tuple[str, ...] = ()  # kinds of ware that it is for; empty for all
     lines: tuple[ClassLine, ...] = ()  # how the text sorts ware
     limits: Mapping[str, Limit]  # class of ware -> Limit
-    not_applied: str = ""  # why no release result can be laid against it; `limit` and `unit` are then its figure
+    not_applied: str = ""  # why no release result can be compared with it; `limit` and `unit` are then its figure
     limit: float | None = None  # None where it was not found
     unit: str | None = None
     note: str = ""
@@ -129,7 +132,12 @@ class Borrowed:
 class Precision:
     """How far laboratories and pieces differ."""
 
-    between_laboratories_mg_per_l: Mapping[str, float]  # element -> standard deviation [mg/L]
+    between_laboratories_mg_per_l: Mapping[
+        str, float
+    ]  # element -> standard deviation of what lies between laboratories [mg/L]
+    reproducibility_mg_per_l: Mapping[
+        str, float
+    ]  # element -> standard deviation of one result of any laboratory [mg/L]
     pieces_vary_percent: Mapping[str, int]  # typical, low and high coefficient of variation in a lot
     source: str
 
@@ -138,6 +146,11 @@ class Precision:
 def places() -> Mapping[str, tuple[str, ...]]:
     """Return what a place is asked by -> the places whose texts hold there."""
     return FrozenDict({name: tuple(among) for name, among in load_data(_FILE)["places"].items()})
+
+
+def place_name(text: str) -> str:
+    """Return a place as the data spells it: ``United-Kingdom`` is ``united kingdom``."""
+    return " ".join(text.replace("-", " ").replace("_", " ").lower().split())
 
 
 @cache
@@ -161,7 +174,7 @@ def schemes() -> tuple[Scheme, ...]:
 
 # What the entry of a scheme says of its text, and of its limits by class.
 _OF_TEXT = ("jurisdiction", "document", "legal_status", "element")
-_OF_LIMITS = ("short", "classes", "rule", "rule_by_class", "unit_by_class", "limits", "limit_memory")
+_OF_LIMITS = ("short", "classes", "rule", "rule_by_class", "unit_by_class", "extraction", "limits", "limit_memory")
 
 
 def _scheme(entry: Mapping[str, Any]) -> Scheme:
@@ -187,15 +200,17 @@ def _limit(entry: Mapping[str, Any], name: str, where: str) -> Limit:
         value=float(entry["limits"][name]),
         unit=entry.get("unit_by_class", {}).get(name, entry["unit"]),
         rule=_known(rule, sampling_rules(), "sampling rule", where),
+        extraction=_known(entry.get("extraction", 1), tuple(EXTRACTIONS), "extraction", where),
+        extraction_found="extraction" in entry,
         source=cite(provenance),
         memory=_memory(provenance),
     )
 
 
-def _known(name: str, among: Any, what: str, where: str) -> Any:
+def _known(name: Any, among: Any, what: str, where: str) -> Any:
     """Return what `among` holds by this name, or an error that names the slip in the data."""
     if name not in among:
-        raise GlazeError(f"'{name}' is not a {what}.", did_you_mean(name, among), where)
+        raise GlazeError(f"'{name}' is not a {what}.", did_you_mean(str(name), map(str, among)), where)
     return among[name] if isinstance(among, Mapping) else name
 
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import combinations
 
 from glazecalc.lab.rules import Judgement, Reading
 from glazecalc.release import RELEASE_UNITS, ReleaseResult, Ware, convert
 
-__all__ = ("measured_text", "readings_in")
+__all__ = ("measured_text", "readings_in", "rising_pieces")
 
 
 def readings_in(results: Sequence[ReleaseResult], unit: str, ware: Ware) -> tuple[list[Reading], str]:
@@ -29,6 +31,20 @@ def readings_in(results: Sequence[ReleaseResult], unit: str, ware: Ware) -> tupl
         readings.append(Reading(piece=piece, value=value, below=of.below))
     sizes = [f"{float(size):g} {name}" for size, name in ((ware.area_dm2, "dm2"), (ware.volume_l, "l")) if size]
     return readings, f"converted with {' and '.join(sizes)}" if converted else ""
+
+
+def rising_pieces(results: Sequence[ReleaseResult]) -> dict[tuple[str, str], tuple[int, int]]:
+    """Return element and piece -> an earlier and a later fill, where the later one surely released more."""
+    alike: defaultdict[tuple[str, str, str], list[ReleaseResult]] = defaultdict(list)
+    for result in sorted(results, key=lambda result: result.extraction):
+        alike[result.element, result.piece, result.per].append(result)
+    found: dict[tuple[str, str], tuple[int, int]] = {}
+    for (element, piece, _), fills in alike.items():
+        for early, late in combinations(fills, 2):
+            more = late.value * RELEASE_UNITS[late.unit][1] > early.value * RELEASE_UNITS[early.unit][1]
+            if more and not late.below and early.extraction < late.extraction:
+                found.setdefault((element, piece), (early.extraction, late.extraction))
+    return found
 
 
 def measured_text(judged: Judgement, results: Sequence[ReleaseResult]) -> str:

@@ -1,10 +1,11 @@
-"""Laboratory results laid against the limits of each jurisdiction, with what could not be applied and why.
+"""Laboratory results compared with the limits of each jurisdiction, with what could not be applied and why.
 
 Every row says what the text says, whether it is law, and how far the result lies from it. No row is a verdict on the ware.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass, replace
 from fractions import Fraction
@@ -13,6 +14,7 @@ from typing import ClassVar, Literal
 from glazecalc.arguments import the_names
 from glazecalc.display import Shown
 from glazecalc.errors import ArgumentError, Notice, UnknownNameError, did_you_mean
+from glazecalc.lab.duties import Duty, duties
 from glazecalc.lab.limits import (
     Borrowed,
     LegalText,
@@ -22,13 +24,25 @@ from glazecalc.lab.limits import (
     borrowed_figures,
     exact,
     few_pieces,
+    place_name,
     places,
     precision,
     schemes,
 )
-from glazecalc.lab.measured import measured_text, readings_in
-from glazecalc.lab.rules import CANNOT_SHOW, OVER, UNDER, Judgement, Standing, classify, joined, judge
-from glazecalc.release import ELEMENTS, RELEASE_UNITS, ReleaseResult, Ware
+from glazecalc.lab.measured import measured_text, readings_in, rising_pieces
+from glazecalc.lab.rules import (
+    CANNOT_SHOW,
+    OVER,
+    UNDER,
+    Judgement,
+    Standing,
+    WareClass,
+    classify,
+    from_another_fill,
+    joined,
+    judge,
+)
+from glazecalc.release import ELEMENTS, EXTRACTIONS, RELEASE_UNITS, Extraction, ReleaseResult, Ware
 
 __all__ = ("LabReport", "LabRow", "lab_report")
 
@@ -43,13 +57,17 @@ class LabRow(Shown):
     element: str  # symbol
     limit: float | None  # None where the figure was not found or the class of the ware cannot be told
     unit: str | None
-    measured: float | None = None  # by the text's own rule: a mean, or the piece that decides; the bound where `below`
-    below: bool = False  # True where `measured` is a bound of detection
+    measured: float | None = (
+        None  # by the text's own rule: a mean, or the piece that decides; the detection limit where `below`
+    )
+    below: bool = False  # True where `measured` is a detection limit
     measured_text: str = ""  # as printed: no more digits than the laboratory gave
     ratio: float | None = None  # `measured` over `limit`
     applies: bool = False  # False where it could not be applied or is not for ceramics; `note` says why
     note: str  # class, sampling rule, conversion and standing in words
     standing: Standing | Literal[""] = ""  # empty where nothing was compared
+    extraction: Extraction | None = None  # which filling with acid was compared; None where nothing was
+    limit_extraction: Extraction = 1  # which one the text reads; the first where it does not say
     ware_class: str = ""
     source: str = ""  # where the figure was read, with memory marks
     pieces: int = 0
@@ -64,11 +82,12 @@ class LabReport(Shown):
     """All rows for one piece of ware and one file of results."""
 
     PAGE: ClassVar[str] = "lab"
-    JSON: ClassVar[tuple[str, ...]] = ("ware", "rows", "notices")
+    JSON: ClassVar[tuple[str, ...]] = ("ware", "rows", "duties", "notices")
 
     ware: Ware
     results: tuple[ReleaseResult, ...]
     rows: tuple[LabRow, ...]
+    duties: tuple[Duty, ...]  # what the places asked want of a maker beside keeping a limit
     notices: tuple[Notice, ...]
 
     def __repr__(self) -> str:
@@ -76,7 +95,7 @@ class LabReport(Shown):
 
 
 def lab_report(results: Sequence[ReleaseResult], ware: Ware, *, where: str | Iterable[str] = ()) -> LabReport:
-    """Lay release results against the limits of each jurisdiction.
+    """Compare release results with the limits of each jurisdiction.
 
     Parameters
     ----------
@@ -85,7 +104,7 @@ def lab_report(results: Sequence[ReleaseResult], ware: Ware, *, where: str | Ite
     ware : Ware
         What was tested. Depth and volume choose the class; area and volume let mg/L and mg/dm2 be turned into each other.
     where : str or iterable of str
-        Only the texts of these places, e.g. ``"germany"``; all by default.
+        Only the texts of these places, e.g. ``"germany"`` or ``"united kingdom"``; all by default.
 
     Returns
     -------
@@ -115,13 +134,18 @@ def lab_report(results: Sequence[ReleaseResult], ware: Ware, *, where: str | Ite
     rows: list[LabRow] = []
     for element in dict.fromkeys([*always, *(result.element for result in results)]):
         mine = [result for result in results if result.element == element]
+        rises = bool(rising_pieces(mine))
         for scheme in schemes():
             if scheme.text.element == element and (not wanted or scheme.where in wanted):
-                row = _scheme_row(scheme, mine, ware)
-                rows.extend([row] if row is not None else [])
+                rows.extend(_scheme_rows(scheme, mine, ware, rises=rises))
         if mine and element not in always and (not wanted or "comparators" in wanted):
-            rows.extend(_borrowed_row(of, mine, ware) for of in borrowed_figures() if of.text.element == element)
-    return LabReport(ware=ware, results=results, rows=tuple(rows), notices=tuple(_notices(results, rows, ware)))
+            for of in borrowed_figures():
+                if of.text.element == element:
+                    rows.extend(_borrowed_rows(of, mine, ware))
+    owed = tuple(duty for duty in duties() if not wanted or duty.where in wanted)
+    return LabReport(
+        ware=ware, results=results, rows=tuple(rows), duties=owed, notices=tuple(_notices(results, rows, ware))
+    )
 
 
 def _checked(results: Iterable[ReleaseResult], ware: object) -> tuple[ReleaseResult, ...]:
@@ -133,69 +157,106 @@ def _checked(results: Iterable[ReleaseResult], ware: object) -> tuple[ReleaseRes
 
 
 def _wanted(where: str | Iterable[str]) -> set[str]:
-    known, names = places(), the_names(where)
-    for name in names:
+    known, names = places(), {name: place_name(name) for name in the_names(where)}
+    for given, name in names.items():
         if name not in known:
             hint = did_you_mean(name, known) or f"Known: {', '.join(known)}."
-            raise UnknownNameError(f"'{name}' is not a place whose texts are known here.", hint)
-    return {place for name in names for place in known[name]}
+            raise UnknownNameError(f"'{given}' is not a place whose texts are known here.", hint)
+    return {place for name in names.values() for place in known[name]}
 
 
-def _scheme_row(scheme: Scheme, results: Sequence[ReleaseResult], ware: Ware) -> LabRow | None:
+def _by_extraction(results: Sequence[ReleaseResult], asked: int) -> Iterator[tuple[Extraction, list[ReleaseResult]]]:
+    """Yield the results of each extraction apart, those of the one that the text reads first: they are never averaged."""
+    for extraction in sorted({result.extraction for result in results}, key=lambda fill: (fill != asked, fill)):
+        yield extraction, [result for result in results if result.extraction == extraction]
+
+
+def _scheme_rows(scheme: Scheme, results: Sequence[ReleaseResult], ware: Ware, *, rises: bool) -> Iterator[LabRow]:
     text = scheme.text
     if scheme.wares and ware.kind not in scheme.wares:
-        return None
+        return
     if scheme.not_applied:
-        return _bare_row(text, scheme.not_applied, scheme.source, scheme.limit, scheme.unit) if results else None
+        if results:
+            yield _bare_row(text, scheme.not_applied, scheme.source, scheme.limit, scheme.unit)
+        return
     found = classify(scheme.lines, ware)
     if found.missing:
-        return _bare_row(text, f"the class of the ware cannot be told: {found.missing} is needed", scheme.source)
-    if found.name is None:
+        yield _bare_row(text, f"the class of the ware cannot be told: {found.missing} is needed", scheme.source)
+    elif found.name is None:
         only = ", ".join(scheme.limits)
-        why = f"holds for {only} only; this ware is not of that class"
-        return _bare_row(text, why, scheme.source) if results else None
-    limit = scheme.limits[found.name]
+        if results:
+            yield _bare_row(text, f"holds for {only} only; this ware is not of that class", scheme.source)
+    else:
+        limit = scheme.limits[found.name]
+        if not results:
+            why = f"{ELEMENTS[text.element]} is not in the results"
+            yield _bare_row(text, why, limit.source, limit.value, limit.unit, found.label)
+        for extraction, mine in _by_extraction(results, limit.extraction):
+            yield _scheme_row(scheme, found, extraction, mine, ware, rises=rises)
+
+
+def _scheme_row(
+    scheme: Scheme,
+    found: WareClass,
+    extraction: Extraction,
+    results: Sequence[ReleaseResult],
+    ware: Ware,
+    *,
+    rises: bool,
+) -> LabRow:
+    text, limit = scheme.text, scheme.limits[found.name or ""]
     readings, how = readings_in(results, limit.unit, ware)
     if not readings:
-        why = how if results else f"{ELEMENTS[text.element]} is not in the results"
-        return _bare_row(text, why, limit.source, limit.value, limit.unit, found.label)
-    judged = judge(limit.rule, readings, exact(limit.value))
-    close = _close_call(text.element, judged, limit)
+        return _bare_row(text, how, limit.source, limit.value, limit.unit, found.label)
+    held = judge(limit.rule, readings, exact(limit.value))
+    judged = from_another_fill(held, extraction, limit.extraction, rises=rises)
+    close = _close_call(text.element, judged, limit) if extraction == limit.extraction else ""
     note = joined(
-        _standing_words(judged, exact(limit.value)),
+        _standing_words(judged, exact(limit.value), same=extraction == limit.extraction),
         found.label + (f" ({found.assumed})" if found.assumed else ""),
         f"rule: {limit.rule.text} ({judged.pieces} measured)",
         judged.note,
         how,
         close,
+        "" if limit.extraction_found else "which extraction the text reads was not found; the first is taken",
         scheme.note,
         f"sampling rule from memory ({scheme.rule_memory})" if scheme.rule_memory else "",
         limit.memory,
     )
-    row = _compared_row(text, limit, judged, results, note)
+    row = _compared_row(text, limit, judged, extraction, results, note)
     return replace(row, applies=True, ware_class=found.label, close=bool(close))
 
 
-def _borrowed_row(of: Borrowed, results: Sequence[ReleaseResult], ware: Ware) -> LabRow:
+def _borrowed_rows(of: Borrowed, results: Sequence[ReleaseResult], ware: Ware) -> Iterator[LabRow]:
+    for extraction, mine in _by_extraction(results, of.limit.extraction):
+        yield _borrowed_row(of, extraction, mine, ware)
+
+
+def _borrowed_row(of: Borrowed, extraction: Extraction, results: Sequence[ReleaseResult], ware: Ware) -> LabRow:
     limit = of.limit
     note = f"borrowed from {of.kind}: not a limit for ceramics and settles nothing in law"
     readings, how = readings_in(results, limit.unit, ware)
     if not readings:
         return _bare_row(of.text, joined(how, note), limit.source, limit.value, limit.unit)
-    judged = judge(limit.rule, readings, exact(limit.value))
+    judged = from_another_fill(judge(limit.rule, readings, exact(limit.value)), extraction, limit.extraction)
     moved = "; ".join(f"{old:g} in {document}" for old, document in of.earlier)
-    note = joined(note, of.note, how, f"was {moved}" if moved else "", limit.memory)
-    return _compared_row(of.text, limit, judged, results, note)
+    note = joined(note, judged.note, of.note, how, f"was {moved}" if moved else "", limit.memory)
+    return _compared_row(of.text, limit, judged, extraction, results, note)
 
 
 def _compared_row(
-    text: LegalText, limit: Limit, judged: Judgement, results: Sequence[ReleaseResult], note: str
+    text: LegalText,
+    limit: Limit,
+    judged: Judgement,
+    extraction: Extraction,
+    results: Sequence[ReleaseResult],
+    note: str,
 ) -> LabRow:
     return LabRow(
         **asdict(text), limit=limit.value, unit=limit.unit, source=limit.source, note=note,
         measured=float(judged.measured), below=judged.below, measured_text=measured_text(judged, results),
         ratio=float(judged.measured / exact(limit.value)), standing=judged.standing,
-        pieces=judged.pieces, pieces_asked=judged.pieces_asked,
+        pieces=judged.pieces, pieces_asked=judged.pieces_asked, extraction=extraction, limit_extraction=limit.extraction,
     )  # fmt: skip
 
 
@@ -208,26 +269,29 @@ def _bare_row(
     )
 
 
-def _standing_words(judged: Judgement, limit: Fraction) -> str:
+def _standing_words(judged: Judgement, limit: Fraction, *, same: bool) -> str:
     if judged.standing == CANNOT_SHOW:
+        if not same:
+            return "cannot show: the text reads another extraction"
         if judged.below:
-            return "cannot show: the bound of detection lies above the limit"
+            return "cannot show: the detection limit lies above the limit"
         return "cannot show: the limit lies inside what is left open"
     if judged.standing == OVER:
         return f"over the limit, {float(judged.measured / limit):.3g} times"
     if judged.standing == UNDER:
         return "under the limit" + (" (below detection)" if judged.below else "")
-    return "at the limit; texts differ on whether that counts as over"
+    return "at the limit, not over it"
 
 
 def _close_call(element: str, judged: Judgement, limit: Limit) -> str:
-    spread = precision().between_laboratories_mg_per_l.get(element)
+    one = precision().reproducibility_mg_per_l.get(element)
     per, factor = RELEASE_UNITS[limit.unit]
-    if spread is None or per != "volume" or judged.below:
+    if one is None or per != "volume" or judged.below:
         return ""
-    if abs(float((judged.measured - exact(limit.value)) * factor)) > spread:
+    two = math.hypot(one, one)  # of the difference of two results, each with this standard deviation
+    if abs(float((judged.measured - exact(limit.value)) * factor)) > two:
         return ""
-    return f"close: two laboratories differ by {spread:g} mg/L (one standard deviation, ASTM C738)"
+    return f"close: two laboratories differ by {two:.2g} mg/L (one standard deviation, from {one:g} of each; ASTM C738)"
 
 
 def _notices(results: Sequence[ReleaseResult], rows: Sequence[LabRow], ware: Ware) -> Iterator[Notice]:
@@ -248,6 +312,16 @@ def _notices(results: Sequence[ReleaseResult], rows: Sequence[LabRow], ware: War
             f"{float(volume):g} l over {float(area):g} dm2 stands {float(100 * volume / area):.3g} mm deep, more than the depth given "
             f"({float(depth):g} mm): check area and volume.",
         )
+    fills = sorted({result.extraction for result in results})
+    if len(fills) > 1:
+        said = f"results of the {', '.join(EXTRACTIONS[fill] for fill in fills)} extraction are kept apart and never averaged."
+        yield Notice("extractions-apart", said)
+    for (element, piece), (earlier, later) in rising_pieces(results).items():
+        said = (
+            f"{ELEMENTS[element]} of piece {piece}: the {EXTRACTIONS[later]} extraction released more than the {EXTRACTIONS[earlier]}. "
+            "An earlier one then says nothing of a later one; look at the coat, and have it extracted again."
+        )
+        yield Notice("release-rises", said)
     met = {*always_reported(), *(row.element for row in rows)}
     for element in dict.fromkeys(result.element for result in results):
         if element not in met:

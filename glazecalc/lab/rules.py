@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Literal
 
 from glazecalc.lab.limits import NO_CLASS, ClassLine, SamplingRule, deep_by_nature, exact
-from glazecalc.release import Ware
+from glazecalc.release import EXTRACTIONS, Extraction, Ware
 
 __all__ = (
     "AT",
@@ -20,6 +20,7 @@ __all__ = (
     "Standing",
     "WareClass",
     "classify",
+    "from_another_fill",
     "joined",
     "judge",
 )
@@ -43,7 +44,7 @@ class WareClass:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """The amount of one element from one piece, in the unit of the limit; `value` is the bound where `below`."""
+    """The amount of one element from one piece, in the unit of the limit; `value` is the detection limit where `below`."""
 
     piece: str
     value: Fraction
@@ -56,7 +57,7 @@ class Judgement:
 
     measured: Fraction  # the number held against the limit: the mean, or the piece that decides
     lowest: Fraction  # the same where values below detection count as nothing
-    below: bool  # True where `measured` is a bound of detection
+    below: bool  # True where `measured` is a detection limit
     standing: Standing
     note: str = ""  # what has to be said about the pieces
     pieces: int = 0
@@ -97,6 +98,27 @@ def judge(rule: SamplingRule, readings: Sequence[Reading], limit: Fraction) -> J
     return replace(found, pieces=len(readings), pieces_asked=rule.pieces)
 
 
+def from_another_fill(
+    judged: Judgement, extraction: Extraction, asked: Extraction, *, rises: bool = False
+) -> Judgement:
+    """Return what a result of one extraction shows of a limit for another.
+
+    Releases fall with each filling: an earlier one lies at or above the one that the text reads, a later one at or below it. What
+    that leaves open cannot be shown. Where a piece of the same file released more on a later filling (`rises`), an earlier result
+    says nothing of a later one.
+    """
+    if extraction == asked:
+        return judged
+    earlier = extraction < asked
+    bears = judged.standing in (UNDER, AT) and not rises if earlier else judged.standing == OVER
+    one, other = EXTRACTIONS[extraction], EXTRACTIONS[asked]
+    said = f"a {one} extraction against a limit for the {other}"
+    if bears:
+        why = "the first release is as a rule the highest" if earlier else "an earlier one releases more as a rule"
+        return replace(judged, note=joined(judged.note, f"{said}: {why}"))
+    return replace(judged, standing=CANNOT_SHOW, note=joined(judged.note, f"{said}: ask for the {other}"))
+
+
 def _standing(value: Fraction, below: bool, limit: Fraction) -> Standing:
     if below:
         return UNDER if value <= limit else CANNOT_SHOW
@@ -114,7 +136,7 @@ def _mean(readings: Sequence[Reading], limit: Fraction) -> Judgement:
         below = bounds == count
         return Judgement(measured=high, lowest=low, below=below, standing=_standing(high, below, limit))
     standing = UNDER if high <= limit else OVER if low > limit else CANNOT_SHOW
-    note = f"{bounds} of {count} below detection, counted at their bound"
+    note = f"{bounds} of {count} below detection, counted at their detection limit"
     return Judgement(measured=high, lowest=low, below=False, standing=standing, note=note)
 
 
@@ -154,13 +176,13 @@ def _further_sample(rule: SamplingRule, readings: Sequence[Reading], limit: Frac
         note = f": the text then asks for at least {rule.further_pieces} more like pieces, whose mean keeps the limit and none over by more than half"
     elif loose:
         standing = CANNOT_SHOW
-        note = f", and the bound of piece {loose[0].piece} leaves open whether it is over by more than half"
+        note = f", and the detection limit of piece {loose[0].piece} leaves open whether it is over by more than half"
     else:
         mean = _mean(others, limit)
         standing = UNDER if mean.standing == AT else mean.standing
         average = f"{float(mean.measured):.3g}"
         if standing == UNDER:
-            note = f", but the other {len(others)} pieces average {average} and none is over by more than half: within Article 2.5"
+            note = f", but the other {len(others)} pieces average {average} and none is over by more than half, as Article 2.5 asks"
         else:
             words = "average" if standing == OVER else "cannot be shown to average under the limit; at most"
             note = f", and the other {len(others)} pieces {words} {average}"

@@ -1,12 +1,13 @@
-"""The page of release results laid against the limits of each jurisdiction."""
+"""The page of release results compared with the limits of each jurisdiction."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from glazecalc.lab.duties import Duty
 from glazecalc.lab.limits import checked_on, status_words
 from glazecalc.lab.report import LabReport, LabRow
-from glazecalc.release import ELEMENTS
+from glazecalc.release import ELEMENTS, EXTRACTIONS, ReleaseResult
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 
@@ -27,10 +28,11 @@ def page(report: LabReport, *, of: str = "", full: bool = False) -> str:
     ]
     lines = [*wrapped(f"Release results{f' of {of}' if of else ''}: {ware.kind}, {', '.join(sizes)}.", indent=0), ""]
     for element in dict.fromkeys(row.element for row in report.rows):
-        given = [f"{r.text} {r.unit}" for r in report.results if r.element == element]
+        given = [f"{r.text} {r.unit}{_later(r)}" for r in report.results if r.element == element]
         shown = ", ".join(given[:6]) + (f" and {len(given) - 6} more" if len(given) > 6 else "")
         lines += wrapped(f"{ELEMENTS[element].capitalize()} ({element}): {shown or 'not in the results'}", indent=0)
-        lines += [*_compared([row for row in report.rows if row.element == element and row.standing], words, full), ""]
+        compared = [row for row in report.rows if row.element == element and row.standing]
+        lines += [*_compared(compared if full else _that_say_more(compared), words, full), ""]
     left = [row for row in report.rows if not row.standing]
     if left:
         lines.append("Not applied, and why")
@@ -45,17 +47,44 @@ def page(report: LabReport, *, of: str = "", full: bool = False) -> str:
             lines += wrapped(f"{why[0].upper()}{why[1:]}: {names}.", hang=4)
         lines.append("")
     lines += wrapped(
-        "Measured stands in the unit of its limit; '1 of 6' means that the text asks for more pieces, "
-        "~ that two laboratories may differ by as much. "
-        "Only lead and cadmium have limits for ceramics in most places. A figure borrowed from water, metal or enamel is a yardstick, not law. "
+        "'Measured' is shown in the limit's own unit; '1 of 6' means that the text asks for more pieces, 'lab error' that two "
+        "laboratories may differ by as much. Most texts read the first extraction, ISO the third of three; a result of another stands beside where it says more. "
+        "Every text read limits lead and cadmium; some places limit more metals, with figures that were not found. "
+        "A figure borrowed from water, metal or enamel is a yardstick, not law. "
         f"Texts as known in {checked_on()}: look up the text of your market.",
         indent=0,
     )
+    lines += _duties(report.duties, full=full)
     if not full:
         lines.append(
             "--full shows the class of the ware, the sampling rule, the conversion and the source of every row."
         )
     return "\n".join(lines)
+
+
+def _duties(owed: Sequence[Duty], *, full: bool) -> list[str]:
+    """Return what else the law asks of a studio: in a line, or with its words and sources."""
+    if not owed:
+        return []
+    if not full:
+        said = "; ".join(f"{duty.place}: {duty.title}" for duty in owed)
+        return wrapped(f"Beside the limits the law may ask more of a studio ({said}).", indent=0)
+    lines = ["", "What else the law asks of a studio, as far as it was read"]
+    for duty in owed:
+        lines += wrapped(f"{duty.place}, {duty.title}. {duty.text} Source: {duty.source}.", hang=4)
+    return [*lines, ""]
+
+
+def _that_say_more(compared: Sequence[LabRow]) -> list[LabRow]:
+    """Return the rows without those of another extraction than the text reads, where its own was measured too and they add nothing."""
+    settled = {(row.document, row.jurisdiction) for row in compared if row.extraction == row.limit_extraction}
+    return [
+        row
+        for row in compared
+        if row.extraction == row.limit_extraction
+        or row.standing == "over"
+        or (row.document, row.jurisdiction) not in settled
+    ]
 
 
 def _compared(compared: Sequence[LabRow], words: Mapping[str, str], full: bool) -> list[str]:
@@ -78,5 +107,11 @@ def _standing(row: LabRow) -> str:
     if row.standing == "over" and row.ratio is not None:
         words = f"OVER x{row.ratio:.2g}" if row.ratio < 100 else f"OVER x{row.ratio:.0f}"
     if row.close:
-        words += "~"
+        words += ", lab error"
+    if row.extraction is not None and row.extraction != row.limit_extraction:
+        words += f" ({EXTRACTIONS[row.extraction]} extraction)"
     return f"{words}, {row.pieces} of {row.pieces_asked}" if row.pieces < row.pieces_asked else words
+
+
+def _later(result: ReleaseResult) -> str:
+    return f" ({EXTRACTIONS[result.extraction]} extraction)" if result.extraction != 1 else ""

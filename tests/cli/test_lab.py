@@ -138,6 +138,33 @@ def test_six_pieces_by_the_page(call):
     )
     page = call("--ware", "plate", "--depth", "20mm", "--where", "us", text=text).out
     federal = next(line for line in page.splitlines() if line.strip().startswith("US federal"))
-    assert federal.endswith("under~")  # the mean, 2.98; no piece is missing
+    assert federal.endswith("under, lab error")  # the mean, 2.98; no piece is missing
     states = next(line for line in page.splitlines() if "Food Code" in line)
     assert "OVER x2.7" in states  # every utensil: 8
+
+
+def test_a_third_extraction_shows_what_it_cannot_show_on_the_page_and_in_json(call):
+    text = "element,value,unit,extraction\nPb,0.03,mg/dm2,3\n"
+    page = call(*SIZES, "--where", "eu", text=text).out
+    assert "cannot show (third extraction)" in page
+    assert "0.03 mg/dm2 (third extraction)" in page
+    rows = call(*SIZES, "--json", text=text).json["rows"]
+    compared = {(r["extraction"], r["standing"]) for r in rows if r["measured"] is not None and r["applies"]}
+    assert compared <= {(3, standing) for standing in ("under", "at", "over", "cannot show")}
+    assert {r["standing"] for r in rows} <= {"under", "at", "over", "cannot show", ""}
+
+
+def test_without_the_column_the_page_says_which_was_read(call):
+    ran = call(*SIZES)
+    assert "read as the first extraction" in ran.out + ran.err
+
+
+def test_an_extraction_that_adds_nothing_is_left_to_the_full_page(call):
+    text = "element,value,unit,extraction\nPb,0.03,mg/dm2,1\nPb,0.01,mg/dm2,3\n"
+    words = (*SIZES, "--where", "canada")
+
+    def page(*options: str) -> str:
+        return call(*options, text=text).out
+
+    assert "cannot show" not in page(*words)
+    assert "cannot show (third extraction)" in page(*words, "--full")

@@ -17,7 +17,10 @@ def write(tmp_path, text: str):
 
 def test_a_plain_file(tmp_path):
     found, notices = read_release_results(
-        write(tmp_path, "element,value,unit,piece\nPb,0.03,mg/dm2,A\nlead,0.04,mg/dm2,B\nCd,<0.005,mg/dm2,A\n")
+        write(
+            tmp_path,
+            "element,value,unit,piece,extraction\nPb,0.03,mg/dm2,A,1\nlead,0.04,mg/dm2,B,1\nCd,<0.005,mg/dm2,A,1\n",
+        )
     )
     assert [(r.element, r.value, r.unit, r.below, r.text, r.piece) for r in found] == [
         ("Pb", Fraction("0.03"), "mg/dm2", False, "0.03", "A"),
@@ -45,14 +48,14 @@ def test_an_unknown_unit_has_a_near_name():
 
 
 def test_semicolons_carry_decimal_commas(tmp_path):
-    found, notices = read_release_results(write(tmp_path, "element;value;unit\nPb;0,03;mg/dm2\n"))
+    found, notices = read_release_results(write(tmp_path, "element;value;unit;extraction\nPb;0,03;mg/dm2;1\n"))
     assert found[0].value == Fraction("0.03")
     assert [n.code for n in notices] == ["decimal-comma"]
 
 
 def test_lines_without_piece_are_numbered_and_this_is_said(tmp_path):
     found, notices = read_release_results(
-        write(tmp_path, "element,value,unit\nPb,0.1,mg/L\nPb,0.2,mg/L\nPb,0.3,mg/L\nCd,<0.01,mg/L\n")
+        write(tmp_path, "element,value,unit,extraction\nPb,0.1,mg/L,1\nPb,0.2,mg/L,1\nPb,0.3,mg/L,1\nCd,<0.01,mg/L,1\n")
     )
     assert [r.piece for r in found] == ["1", "2", "3", "1"]
     assert [n.code for n in notices] == ["pieces-numbered"]
@@ -94,7 +97,7 @@ def test_refused(tmp_path, text, words):
 
 
 def test_ppm_and_zero_are_read_with_a_word(tmp_path):
-    _, notices = read_release_results(write(tmp_path, "element,value,unit\nPb,0,ppm\n"))
+    _, notices = read_release_results(write(tmp_path, "element,value,unit,extraction\nPb,0,ppm,1\n"))
     assert sorted(n.code for n in notices) == ["unit-of-leachate", "zero-release"]
 
 
@@ -106,7 +109,9 @@ def test_comments_and_a_byte_order_mark(tmp_path):
 
 
 def test_further_columns_are_said_and_not_read(tmp_path):
-    found, notices = read_release_results(write(tmp_path, "element,value,unit,analyst\nPb,1,mg/L,K. Moor\n"))
+    found, notices = read_release_results(
+        write(tmp_path, "element,value,unit,analyst,extraction\nPb,1,mg/L,K. Moor,1\n")
+    )
     assert len(found) == 1
     assert [(n.code, n.message) for n in notices] == [("columns-not-read", "further columns are not read: analyst.")]
 
@@ -153,3 +158,37 @@ def test_a_ware_is_of_a_known_kind_and_has_sizes_above_nothing():
     for value in (0, -1, float("nan"), float("inf")):
         with pytest.raises(UnitError, match="more than zero"):
             Ware(kind="plate", volume_l=value)
+
+
+# --- which fill with acid ---------------------------------------------------------------------------------------------------
+def test_the_extraction_is_read_and_pieces_are_counted_apart_in_each(tmp_path):
+    found, notices = read_release_results(
+        write(tmp_path, "element,value,unit,extraction\nPb,0.5,mg/L,1\nPb,0.2,mg/L,2\nPb,0.1,mg/L,3\nPb,0.6,mg/L,1\n")
+    )
+    assert [(r.piece, r.extraction) for r in found] == [("1", 1), ("1", 2), ("1", 3), ("2", 1)]
+    assert [n.code for n in notices] == ["pieces-numbered"]
+
+
+def test_without_the_column_the_first_is_assumed_and_said(tmp_path):
+    found, notices = read_release_results(write(tmp_path, "element,value,unit\nPb,0.1,mg/L\n"))
+    assert [r.extraction for r in found] == [1]
+    assert [n.code for n in notices] == ["extraction-assumed"]
+    assert "read as the first" in notices[0].message
+
+
+@pytest.mark.parametrize("written", ["0", "4", "first", "1.0", "1-3", "-1", ""])
+def test_another_extraction_is_a_fault_with_its_line(tmp_path, written):
+    text = f"element,value,unit,piece,extraction\nPb,1,mg/L,A,1\nPb,1,mg/L,B,{written}\nCd,x,mg/L,A,1\n"
+    with pytest.raises(FileFaultsError) as caught:
+        read_release_results(write(tmp_path, text))
+    assert [fault.line for fault in caught.value.faults] == [3, 4]
+    assert "extraction" in caught.value.faults[0].message
+
+
+def test_one_piece_may_stand_once_in_each_extraction(tmp_path):
+    with pytest.raises(FileFaultsError, match="given on line 2 already.*column 'extraction'"):
+        read_release_results(write(tmp_path, "element,value,unit,piece\nPb,1,mg/L,A\nPb,2,mg/L,A\n"))
+    apart = "element,value,unit,piece,extraction\nPb,1,mg/L,A,1\nPb,1,mg/L,A,3\n"
+    assert len(read_release_results(write(tmp_path, apart))[0]) == 2
+    with pytest.raises(FileFaultsError, match="given on line 3 already"):
+        read_release_results(write(tmp_path, apart + "Pb,2,mg/L,A,3\n"))
