@@ -8,6 +8,7 @@ from typing import Any, ClassVar, Literal
 
 from glazecalc.arguments import the_names
 from glazecalc.body import ClayBody
+from glazecalc.caution.ash import ash_cautions
 from glazecalc.caution.bench import handling_cautions
 from glazecalc.caution.by_atmosphere import atmosphere_cautions
 from glazecalc.caution.caution import Caution, sort_cautions
@@ -238,6 +239,7 @@ def check(
         *durability_cautions(by_default if formula.holds else None, cone=cone, use=meant),
         *body_cautions(body, use=meant, cone=cone),
         *handling_cautions(batch),
+        *ash_cautions(batch),
         *kiln_cautions(batch, fired),
         *atmosphere_cautions(batch, fired, use=meant),
     ]

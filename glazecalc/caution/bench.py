@@ -222,12 +222,13 @@ def _soluble(shares: _Shares) -> Iterator[Caution]:
             for soluble in (True, False)
             if (group := [share for share in met if share.material.is_soluble is soluble])
         )
+        frit = "" if all(share.material.kind == "frit" for share in met) else ", or bring the oxide in with a frit"
         yield raised(
             "soluble-in-bucket",
             f"Water poured off takes flux away, and crystals grow in a bucket that stands: {named}.",
             Severity.LOOK if fully > limit.value else Severity.KNOW,
             why="The dissolved part travels with the water: it collects at rims and soaks into the bisque.",
-            do="Never pour the water off; mix only what is used soon, or bring the oxide in with a frit. Wear gloves when handling the wet glaze.",
+            do=f"Never pour the water off; mix only what is used soon{frit}. Wear gloves when handling the wet glaze.",
             evidence=_evidence(met)
             | {
                 "total_wt_percent": sum(share.percent for share in met),

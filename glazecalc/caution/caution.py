@@ -64,6 +64,8 @@ class Caution(Shown):
         On whose authority, with memory marks.
     never_folded : bool
         True for lead and cadmium: never counted in one line with others, always with its severity.
+    full_only : bool
+        True for what stands on the full page alone: nothing follows from it by itself.
     """
 
     JSON: ClassVar[tuple[str, ...]] = (
@@ -88,6 +90,7 @@ class Caution(Shown):
     why: str = ""
     evidence: Mapping[str, Any] = field(default_factory=FrozenDict)
     never_folded: bool = False
+    full_only: bool = False
 
     def __post_init__(self) -> None:
         for what, given, known in (("about", self.about, ABOUT), ("severity", self.severity, tuple(Severity))):

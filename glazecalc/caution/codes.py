@@ -35,6 +35,7 @@ class Code:
     on_food: tuple[Severity, ...]  # the steps it can take on food ware, gravest first
     otherwise: tuple[Severity, ...]  # the steps on ware that is not for food; empty where it is not raised there
     never_folded: bool = False  # true for lead and cadmium: never counted in one line with others
+    full_only: bool = False  # true for what stands on the full page alone
     settled_by: tuple[str, ...] = ()  # keys of the tests that settle it
     ask_for: str = ""  # the element that a release test should report; empty for none
 
@@ -60,8 +61,9 @@ def _of_metals() -> Iterator[Code]:
     for metal in metals().values():
         if (load := metal.load) is not None:
             yield Code(
-                key=load.code, about="food", title=load.title, on_food=tuple(sorted(load.steps, key=lambda s: s.rank)),
-                otherwise=(Severity.KNOW,), ask_for=metal.element,
+                key=load.code, about="food", title=load.title,
+                on_food=tuple(sorted({*load.steps, *load.weak_steps}, key=lambda s: s.rank)),
+                otherwise=(Severity.KNOW,), ask_for=load.ask_for or metal.element,
             )  # fmt: skip
 
 
@@ -112,5 +114,5 @@ def raised(
         (severity,) = code.on_food
     return Caution(
         code=key, title=code.title, about=code.about, severity=severity, message=message, why=why, do=do, evidence=evidence,
-        source=source, never_folded=code.never_folded,
+        source=source, never_folded=code.never_folded, full_only=code.full_only,
     )  # fmt: skip

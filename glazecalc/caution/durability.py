@@ -6,7 +6,7 @@ No study gives a recipe that is durable by calculation. Every result here is a r
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Literal
@@ -82,27 +82,29 @@ def durability_cautions(unity: UnityFormula | None, *, cone: str, use: Use | Non
             *_floors(flux, known, use),
             *_boron(flux, known, use),
             *_silica_high(flux, known),
-            *_outside_ranges(flux, known),
+            *_published_ranges(flux, known),
         ]
     return found
 
 
-# oxide, its name, the code, its floor, why it matters
+# oxide, its name, the code, its floor, why it matters, what raises it
 _FLOORS = (
-    ("SiO2", "Silica", "silica-low", "silica_floor", "Acid may draw out fluxes and colours"),
-    ("Al2O3", "Alumina", "alumina-low", "alumina_floor", "The glass may run, and soften in acid and alkali"),
+    ("SiO2", "Silica", "silica-low", "silica_floor", "Acid may draw out fluxes and colours",
+     "Raise it with ground silica as far as the glaze still melts; kaolin brings alumina with it."),
+    ("Al2O3", "Alumina", "alumina-low", "alumina_floor", "The glass may run, and soften in acid and alkali",
+     "Raise it with kaolin (in place of silica, which it brings along) or with alumina hydrate, as far as the glaze still melts."),
 )  # fmt: skip
 
 
 def _floors(flux: Mapping[str, float], cone: Cone, use: Use | None) -> Iterator[Caution]:
-    for oxide, name, code, key, why in _FLOORS:
+    for oxide, name, code, key, why, do in _FLOORS:
         value, floor = flux[oxide], by_cone(key).at(cone)
-        if value < floor:
+        if floor is not None and value < floor:
             yield raised(
                 code,
                 f"{why}: {name.lower()} {value:.2f} mol per mol of flux, below {floor:.2f} for cone {cone}.",
                 use=use,
-                do=f"Raise it (silica, or kaolin for both) as far as the glaze still melts. {_TEST}",
+                do=f"{do} {_TEST}",
                 evidence={f"{oxide}_mol_per_flux": value, "floor_mol_per_flux": floor, "cone": str(cone)},
                 source=by_cone(key).source,
             )
@@ -127,21 +129,22 @@ def _alkali(flux: Mapping[str, float], use: Use | None) -> Iterator[Caution]:
 
 def _boron(flux: Mapping[str, float], cone: Cone, use: Use | None) -> Iterator[Caution]:
     value, ceiling, level = flux["B2O3"], by_cone("boron_ceiling"), by_cone("boron_level")
-    top, usual = ceiling.at(cone), level.at(cone)
+    top, usual, alumina = ceiling.at(cone), level.at(cone), by_cone("alumina_floor").at(cone)
     melters = sum(flux[oxide] for oxide in STRONG_MELTERS)
-    if value > top:
-        thin = flux["Al2O3"] < by_cone("alumina_floor").at(cone)
-        beside = "Alumina is low beside it." if thin else "One tested glaze at 0.77 held up all the same."
+    if top is not None and value > top:
+        thin = alumina is not None and flux["Al2O3"] < alumina
+        beside = " Alumina is low beside it." if thin else ""
         yield raised(
             "boron-high",
-            f"Much boron makes a glass soft to acid: {value:.2f} mol B2O3 per mol of flux; above {top:.2f} for cone {cone}. {beside}",
+            f"Much boron makes a glass soft to acid: {value:.2f} mol B2O3 per mol of flux; above {top:.2f} for cone {cone}.{beside}",
             Severity.LOOK if thin else Severity.KNOW,
             use=use,
             do=f"Less boron and more silica as far as it still melts, and alumina to hold it. {_TEST}",
             evidence={"B2O3_mol_per_flux": value, "ceiling_mol_per_flux": top, "cone": str(cone)},
             source=ceiling.source,
         )
-    elif value < threshold("boron_low_share").value * usual and melters < threshold("strong_melters").value:
+    short = usual is not None and value < threshold("boron_low_share").value * usual
+    if short and melters < threshold("strong_melters").value:
         yield raised(
             "boron-low",
             f"It may not melt through: {value:.2f} mol B2O3 per mol of flux; less than half of the {usual:.2f} that one published series gives "
@@ -159,14 +162,15 @@ def _boron(flux: Mapping[str, float], cone: Cone, use: Use | None) -> Iterator[C
 
 
 def _silica_high(flux: Mapping[str, float], cone: Cone) -> Iterator[Caution]:
-    value, limit, at = flux["SiO2"], threshold("silica_watch_melt"), threshold("silica_watch_cone_low")
-    if value > limit.value and cone <= Cone(f"{at.value:g}"):
+    value, limit = flux["SiO2"], by_cone("silica_watch_melt")
+    top = limit.at(cone)
+    if top is not None and value > top:
         yield raised(
             "silica-high",
-            f"It may not melt through: {value:.2f} mol SiO2 per mol of flux; above {limit.value:g} at cone {cone}.",
+            f"It may not melt through: {value:.2f} mol SiO2 per mol of flux; above {top:g} at cone {cone}.",
             why="Grains of quartz stay, the surface stays rough, and what looks matt is underfired.",
             do="Fire a tile one cone hotter: if it turns glossy, the glaze was underfired. Then less silica, or more boron.",
-            evidence={"SiO2_mol_per_flux": value, "threshold_mol_per_flux": limit.value, "cone": str(cone)},
+            evidence={"SiO2_mol_per_flux": value, "threshold_mol_per_flux": top, "cone": str(cone)},
             source=limit.source,
         )
 
@@ -178,10 +182,10 @@ def _matt(flux: Mapping[str, float], use: Use | None) -> Iterator[Caution]:
         return
     yield raised(
         "matt-surface",
-        f"A matt marks from cutlery, or it is underfired and does not last: SiO2:Al2O3 {ratio:.1f}, below {limit.value:g}, matt by most "
+        f"A matt may mark from cutlery, or be underfired and wear: SiO2:Al2O3 {ratio:.1f}, below {limit.value:g}, matt by most "
         "conventions.",
         use=use,
-        why="A matt by crystals marks; a matt by underfiring is an unfinished glass. Both are alike to the eye.",
+        why="A crystal matt may show cutlery marks; an underfired matt is not fully melted. They can look the same.",
         do=f"Fire a tile one cone hotter: if it turns glossy, it was underfired. Draw a knife across and wash. {_TEST}",
         evidence={"silica_alumina_ratio": ratio, "threshold": limit.value},
         source=limit.source,
@@ -194,7 +198,7 @@ def _matt(flux: Mapping[str, float], use: Use | None) -> Iterator[Caution]:
             f"Acid may dissolve its crystals: a lime matt of {calcia:.2f} mol CaO with {magnesia:.2f} mol MgO per mol of flux at "
             f"SiO2:Al2O3 {ratio:.1f}.",
             use=use,
-            why="If wollastonite grows, acid dissolves it; diopside, which needs magnesia, endures.",
+            why="If wollastonite grows, acid dissolves it; diopside, which needs magnesia, resists better.",
             do=f"Bring in magnesia (dolomite or talc) for part of the lime. {_TEST}",
             evidence={
                 "CaO_mol_per_flux": calcia,
@@ -217,23 +221,40 @@ def _kinds(flux: Mapping[str, float]) -> set[str]:
     return kinds
 
 
-def _outside_ranges(flux: Mapping[str, float], cone: Cone) -> Iterator[Caution]:
-    """Yield one caution that names every published range for this cone and kind of glaze that this one lies outside of."""
+def _published_ranges(flux: Mapping[str, float], cone: Cone) -> Iterator[Caution]:
+    """Yield what published ranges for this cone and kind of glaze say: one caution for those it lies outside of, one for those inside."""
     kinds = _kinds(flux)
     fitting = [r for r in published_ranges() if r.kind in kinds and r.cones[0] <= cone <= r.cones[1]]
-    met = [(entry, outside) for entry in fitting if (outside := entry.outside(flux))]
-    if not met:
-        return
-    said, evidence = [], {}
-    for entry, outside in met:
-        figures = [f"{oxide} {value:.2f} ({low:g} to {high:g})" for oxide, (value, low, high) in outside.items()]
-        said.append(f"outside the range of {entry.name}: {', '.join(figures)}")
-        evidence[entry.id] = {o: {"mol_per_flux": v, "low": low, "high": high} for o, (v, low, high) in outside.items()}
-    text = "; ".join(said)
-    yield raised(
-        "outside-published-range",
-        f"{text[0].upper()}{text[1:]}. Such a range is an author's habit, not law; they disagree, and good glazes lie outside them.",
-        do="Nothing by itself: keep it in mind where the glaze does not melt, runs or wears.",
-        evidence={"cone": str(cone), "ranges": evidence},
-        source="; ".join(dict.fromkeys(f"{entry.name}: {entry.source}" for entry, _ in met)),
-    )
+    outside = [(entry, found) for entry in fitting if (found := entry.outside(flux))]
+    inside = [entry for entry in fitting if not entry.outside(flux)]
+    if outside:
+        said, evidence = [], {}
+        for entry, found in outside:
+            figures = [f"{oxide} {value:.2f} ({low:g} to {high:g})" for oxide, (value, low, high) in found.items()]
+            said.append(f"outside the range of {entry.name}: {', '.join(figures)}")
+            evidence[entry.id] = {
+                o: {"mol_per_flux": v, "low": low, "high": high} for o, (v, low, high) in found.items()
+            }
+        text = "; ".join(said)
+        yield raised(
+            "outside-published-range",
+            f"{text[0].upper()}{text[1:]}. {_A_RANGE}",
+            do="No action needed; look here first if the glaze underfires, runs or wears.",
+            evidence={"cone": str(cone), "ranges": evidence},
+            source=_sources([entry for entry, _ in outside]),
+        )
+    if inside:
+        yield raised(
+            "inside-published-range",
+            f"Inside the range of {'; '.join(entry.name for entry in inside)}. {_A_RANGE}",
+            do="No action needed.",
+            evidence={"cone": str(cone), "ranges": [entry.id for entry in inside]},
+            source=_sources(inside),
+        )
+
+
+_A_RANGE = "Published ranges are one author's rule of thumb; they disagree, and lying inside one proves nothing."
+
+
+def _sources(entries: Iterable[PublishedRange]) -> str:
+    return "; ".join(dict.fromkeys(f"{entry.name}: {entry.source}" for entry in entries))

@@ -6,7 +6,7 @@ One entry a metal in ``food_metals.yaml``; a new metal caution needs that entry 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
@@ -16,7 +16,7 @@ from glazecalc.caution.thresholds import Threshold
 from glazecalc.files.shipped import load_data, read_entry, read_mapping
 from glazecalc.frozen import FrozenDict
 
-__all__ = ("Fact", "Load", "Metal", "facts", "load_limit", "metals")
+__all__ = ("Fact", "Load", "Metal", "facts", "load_limit", "load_of", "metals")
 
 _FILE = "food_metals.yaml"
 
@@ -31,6 +31,19 @@ class Load:
     beside: tuple[str, ...] = ()  # further measures that are kept as evidence
     do: str  # what to change or to test
     steps: Mapping[Severity, Threshold]  # the number above which the caution is so grave on food ware, mildest first
+    weak_by: tuple[str, ...] = ()  # signs of a glass that gives up metals sooner, of `weak_glass.SIGNS`
+    weak_steps: Mapping[Severity, Threshold] = field(
+        default_factory=FrozenDict
+    )  # numbers that hold beside where one is there
+    ask_for: str = ""  # what a release test should report; the element where it is empty
+    measured_glazes: int = 0  # how many glazes with a published release the numbers stand on
+
+    def met(self, value: float, *, weak: bool) -> tuple[Severity, Threshold, bool] | None:
+        """Return the gravest step that an amount lies above, its number, and whether only a weak glass raises it; None below all."""
+        over = [(severity, limit, False) for severity, limit in self.steps.items() if value > limit.value]
+        if weak:
+            over += [(severity, limit, True) for severity, limit in self.weak_steps.items() if value > limit.value]
+        return min(over, key=lambda step: (step[0].rank, step[2])) if over else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,15 +94,23 @@ def metals() -> Mapping[str, Metal]:
 
 def _load(oxide: str, entry: Mapping[str, Any]) -> Load:
     where, known = f"{_FILE}: {oxide}", {"raises": [entry["code"]], "unit": amount_unit(entry["measure"], oxide)}
-    steps = {Severity(step): read_entry(Threshold, known | number, where) for step, number in entry["steps"].items()}
-    return read_entry(Load, entry, where, steps=steps)
+    steps, weak_steps = (
+        {Severity(step): read_entry(Threshold, known | number, where) for step, number in entry.get(name, {}).items()}
+        for name in ("steps", "weak_steps")
+    )
+    return read_entry(Load, entry, where, steps=steps, weak_steps=weak_steps)
+
+
+def load_of(oxide: str) -> Load:
+    """Return from how much of a metal on a caution is raised; an error for one of another rule is a slip in the program."""
+    load = metals()[oxide].load
+    assert load is not None
+    return load
 
 
 def load_limit(oxide: str, severity: Severity) -> Threshold:
     """Return the number above which a metal's load is so grave on food ware."""
-    load = metals()[oxide].load
-    assert load is not None
-    return load.steps[severity]
+    return load_of(oxide).steps[severity]
 
 
 @cache

@@ -19,6 +19,7 @@ from glazecalc.errors import ArgumentError
 from glazecalc.files.shipped import cite, load_data, read_entry, read_one
 from glazecalc.frozen import FrozenDict
 from glazecalc.recipe import NOT_FOR_FOOD, USES, Use, unknown_use
+from glazecalc.release import ELEMENTS
 
 __all__ = ("Method", "PlannedTest", "methods", "plan_tests")
 
@@ -120,7 +121,7 @@ def plan_tests(
     >>> report = gc.check(gc.read_recipe("recipes/rill-clear.txt"), materials)
     >>> tests = gc.plan_tests(report.cautions, use="plate")
     >>> tests[0].name, tests[0].why
-    ('ASTM C738, ISO 6486-1 or EN 1388-1', 'ware that holds food')
+    ('ASTM C738 or EN 1388-1', 'ware that holds food')
     """
     if use and use not in USES:
         raise unknown_use(use)
@@ -140,7 +141,8 @@ def plan_tests(
         for key in codes()[code].settled_by:
             reasons[key].append(code)
     if asked:
-        reasons["release_other"] = [f"ask for {', '.join(sorted(asked))}"]
+        names = dict.fromkeys(ELEMENTS[symbol.partition("(")[0]] for symbol in sorted(asked))
+        reasons["release_other"] = [f"the glaze contains {', '.join(names)}: ask for {', '.join(sorted(asked))}"]
     _choose_crazing(reasons, body)
     planned = [
         PlannedTest(

@@ -33,11 +33,14 @@ class ByCone:
     unit: str
     raises: tuple[str, ...]
     source: str
+    beyond: bool = True  # False for a number that says nothing of cones outside those that it was given for
 
-    def at(self, cone: Cone) -> float:
-        """Return the number at a cone: on a straight line in the order of the cones, the nearest end outside."""
+    def at(self, cone: Cone) -> float | None:
+        """Return the number at a cone: on a straight line in the order of the cones; outside, the nearest end, or None."""
         place = CONE_ORDER[cone.label]
         known = sorted((CONE_ORDER[label], value) for label, value in self.values.items())
+        if not self.beyond and not known[0][0] <= place <= known[-1][0]:
+            return None
         if place <= known[0][0]:
             return known[0][1]
         for (left, low), (right, high) in pairwise(known):

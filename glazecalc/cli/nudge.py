@@ -45,7 +45,7 @@ def command(
               K2O+Na2O kept / kaolin +3 / cobalt carbonate -0.5 / less cobalt
 
     Expansion in 1e-6 per K, softening temperature in C, oxides in moles per mole of flux, materials in parts. The base keeps
-    its total, additions keep their numbers. Calculated direction is solid, calculated size is not: fire the test.
+    its total, additions keep their numbers. A calculated change is a direction to test: fire it beside the old one.
     """
     from glazecalc.files.recipes import read_recipe
     from glazecalc.reformulate.nudge import nudge

@@ -303,6 +303,6 @@ def _other_model(effects: Sequence[Effect], model: str) -> list[Notice]:
             text = f"the other expansion model ({other}) moves by {change:+.2f}, against {mine:+.2f}: a test decides."
             said.append(Notice("models-disagree", text))
     if any(e.quantity == "expansion" and e.model == model and not e.now.in_window for e in effects):
-        text = "the glaze lies outside the range that the expansion model was tested on: trust the direction, not the size."
+        text = "the glaze lies outside the range that the expansion model was tested on: test it before trusting even the direction."
         said.append(Notice("outside-window", text))
     return said

@@ -205,4 +205,4 @@ def _caution_block(report: CheckReport, *, full: bool) -> list[str]:
         lines.append("  nothing that this program looks for was found; that is no clearance")
     if full:
         return lines + [line for caution in report.cautions for line in caution_whole(caution)]
-    return lines + caution_lines(report.cautions)
+    return lines + caution_lines([caution for caution in report.cautions if not caution.full_only])

@@ -15,8 +15,11 @@ PATH = Path(__file__).parent / "caution_codes.md"
 def numbers() -> dict[str, list[str]]:
     """Code -> the numbers that raise it, each with its unit."""
     found: dict[str, list[str]] = {}
-    loads = [limit for metal in metals().values() if metal.load for limit in metal.load.steps.values()]
-    for limit in (*thresholds().values(), *loads):
+    loads = [metal.load for metal in metals().values() if metal.load]
+    for load in loads:
+        found[load.code] = [f"{step} {limit.value:g} {limit.unit}" for step, limit in load.steps.items()]
+        found[load.code] += [f"{step} {limit.value:g} in a weak glass" for step, limit in load.weak_steps.items()]
+    for limit in thresholds().values():
         for code in limit.raises:
             found.setdefault(code, []).append(f"{limit.value:g} {limit.unit}")
     for moving in thresholds_by_cone().values():

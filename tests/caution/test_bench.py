@@ -2,6 +2,7 @@
 
 import pytest
 
+from glazecalc.caution.ash import ash_cautions
 from glazecalc.caution.bench import handling_cautions, short_cautions
 from glazecalc.caution.hazards import authorities, hazards
 from glazecalc.convert.batch import resolve
@@ -203,3 +204,28 @@ def test_a_bucket_label_sorts_as_the_cautions_do():
         "Nuisance dust",
     ]
     assert {"cmr-raw-material", "toxic-raw-material", "silica-dust"} <= set(found(of))
+
+
+def test_a_frit_is_not_told_to_bring_in_a_frit():
+    soluble = material("soft", {"Na2O": 30.0, "B2O3": 40.0, "SiO2": 30.0}, kind="frit", solubility="slightly")
+    borax = material("salt", {"Na2O": 30.0, "B2O3": 70.0}, solubility="yes")
+
+    def do(*lines):
+        cautions = handling_cautions(batch(None, {"glass": 80, **{m.id: 20 for m in lines}}, *lines))
+        return next(c.do for c in cautions if c.code == "soluble-in-bucket")
+
+    assert "frit" not in do(soluble)
+    assert "with a frit" in do(borax)
+    assert "with a frit" in do(soluble, borax)
+
+
+def test_wood_ash_says_what_is_unburnt_and_unwashed():
+    """Ash from a stove holds 5 to 35 % carbon, carbon dioxide and water (studio practice, recalled); washing takes most of its potash."""
+    ash = material("ash", {"CaO": 45.0, "K2O": 10.0, "SiO2": 25.0}, kind="ash", solubility="slightly")
+    volcanic = material("tephra", {"SiO2": 70.0, "Al2O3": 15.0, "K2O": 8.0}, kind="ash", solubility="no")
+    (said,) = ash_cautions(batch(None, {"glass": 60, "ash": 40}, ash))
+    assert said.code == "wood-ash-varies"
+    assert "40.0 % of the batch: counted as burnt clean" in said.message
+    assert "5 to 35 % unburnt" in said.message
+    assert "Unwashed" in said.message
+    assert ash_cautions(batch(None, {"glass": 60, "tephra": 40}, volcanic)) == []

@@ -19,14 +19,16 @@ from glazecalc.caution.hazards import concerns, hazards
 from glazecalc.caution.oxide_amounts import OxideAmounts
 from glazecalc.caution.ratio import RatioConvention, ratio_conventions
 from glazecalc.caution.thresholds import by_cone, threshold
+from glazecalc.caution.weak_glass import SIGNS
 from glazecalc.cones import Cone
 from glazecalc.errors import GlazeError
 from glazecalc.files.shipped import cite, load_data, read_entry
 from glazecalc.lab import limits
+from glazecalc.lab.duties import duties
 from tests.caution import codes_table
 
 PACKAGE = Path(str(resources.files("glazecalc")))
-FILES = ("food_limits", "food_limits_comparators", "food_limits_sources", "food_metals", "durability_ranges", "caution_thresholds", "surface_rules",
+FILES = ("food_limits", "food_limits_comparators", "food_limits_sources", "food_duties", "food_metals", "durability_ranges", "caution_thresholds", "surface_rules",
          "kiln_emissions", "atmosphere_rules", "test_methods", "ratio_conventions", "caution_codes", "crawling", "hazard_rules")  # fmt: skip
 SOURCES = load_data("food_limits_sources.yaml")["sources"]
 # "safe" and "passes" as words of a verdict; a safety data sheet is neither
@@ -47,8 +49,10 @@ def entries():
         yield from ((f"{section}.{key}", entry) for key, entry in data[section].items())
     for key, entry in load_data("food_metals.yaml")["metals"].items():
         yield f"metals.{key}", entry
-        for step, number in entry.get("load", {"steps": {}})["steps"].items():
-            yield f"metals.{key}.{step}", number
+        load = entry.get("load", {})
+        for steps in (load.get("steps", {}), load.get("weak_steps", {})):
+            for step, number in steps.items():
+                yield f"metals.{key}.{step}", number
     yield from load_data("food_metals.yaml")["facts"].items()
     yield "alkaline_above", load_data("durability_ranges.yaml")["alkaline_above"]
     for entry in load_data("durability_ranges.yaml")["ranges"]:
@@ -73,6 +77,8 @@ def entries():
         yield f"hazard_rules.{key}", entry
     for key, entry in load_data("test_methods.yaml")["methods"].items():
         yield f"method.{key}", entry
+    for entry in load_data("food_duties.yaml")["duties"]:
+        yield f"duty.{entry['code']}", entry
 
 
 @pytest.mark.parametrize(("name", "entry"), list(entries()), ids=lambda value: value if isinstance(value, str) else "")
@@ -89,7 +95,7 @@ def test_a_threshold_without_a_source_would_be_caught():
 
 
 # file -> the keys at its top, all of which are read
-TOP = {"food_limits": {"checked_on", "legal_status_words", "always", "places", "deep_by_nature", "classes", "rules", "schemes", "precision", "few_pieces"},
+TOP = {"food_duties": {"duties"}, "food_limits": {"checked_on", "legal_status_words", "always", "places", "deep_by_nature", "classes", "rules", "schemes", "precision", "few_pieces"},
        "food_limits_comparators": {"comparators"}, "caution_codes": {"codes"}, "caution_thresholds": {"thresholds", "by_cone"}, "food_metals": {"no_limit", "metals", "facts"},
        "surface_rules": {"codes", "surfaces", "names", "absorption"}, "kiln_emissions": {"gases", "metals"}, "durability_ranges": {"alkaline_above", "ranges"},
        "ratio_conventions": {"conventions"}, "test_methods": {"ask_for_above", "methods", "always", "by_use"},
@@ -117,7 +123,7 @@ def test_every_key_of_the_data_is_read():
         concerns(),
     ]
     read += [test_plan.methods(), published_ranges(), ratio_conventions(), raw_causes(), codes()]
-    read += [metals.facts(), atmosphere.atmosphere_rules()]
+    read += [metals.facts(), atmosphere.atmosphere_rules(), duties()]
     read += [
         limits.schemes(),
         limits.borrowed_figures(),
@@ -210,6 +216,7 @@ def test_a_new_metal_is_an_entry_of_the_data_and_nothing_else(monkeypatch):
         assert caution.message.startswith(
             "Bismuth: it does harm. Here 1.50 parts Bi2O3 per 100 of uncoloured batch; above 1."
         )
+        assert caution.why.endswith("No measured glaze stands behind this number.")
         assert "Bi" in next(t.why for t in test_plan.plan_tests([caution], use="plate") if t.key == "release_other")
     finally:
         monkeypatch.undo()
@@ -280,6 +287,8 @@ def test_what_the_codes_name_is_there():
     for name, code in codes().items():
         assert code.about in ABOUT, name
         assert set(code.settled_by) <= set(test_plan.methods()), name
+    for metal in metals.metals().values():
+        assert metal.load is None or set(metal.load.weak_by) <= set(SIGNS), metal.name
     for limit in (*thresholds.thresholds().values(), *thresholds.thresholds_by_cone().values()):
         assert set(limit.raises) <= set(codes()), limit.source
     for key, method in test_plan.methods().items():

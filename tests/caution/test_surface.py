@@ -110,7 +110,7 @@ def test_cautions_ask_for_their_metals():
 
     b, u, f = look(batch({"CoO": 3, "MnO": 5}))
     plan = {test.key: test for test in plan_tests(food_cautions(b, u, f, use="plate", cone="6"), use="plate")}
-    assert plan["release_other"].why == "ask for Co, Mn"
+    assert plan["release_other"].why == "the glaze contains cobalt, manganese: ask for Co, Mn"
     assert "release_other" not in keys()
     vase = food_cautions(b, u, f, use="not-for-food", cone="6")
     assert plan_tests(vase, use="not-for-food") == []
