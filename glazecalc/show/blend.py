@@ -26,7 +26,7 @@ def series_csv(series: Series) -> str:
     head = ["tile", "code", *(f"{name} share %" for name in corners), *(f"{name} dry g" for name in corners)]
     head += [f"{name} ml" for name in corners] if series.needed_ml else []
     head += [f"{'+ ' if added else ''}{name} g" for (_, added), name in materials.items()]
-    head += [f"expansion {e.model} {e.unit}" for e in series.tiles[0].estimates if e.quantity == "expansion"]
+    head += [name for e in series.tiles[0].estimates if e.quantity == "expansion" for name in _expansion_heads(e)]
     rows = []
     for tile in series.tiles:
         row = [str(tile.number), tile.code]
@@ -34,9 +34,22 @@ def series_csv(series: Series) -> str:
             row += [f"{100 * share:.1f}" for share in tile.shares]
             row += [f"{amount:.1f}" for amount in (*tile.corners_g, *tile.corners_ml)]
         row += [f"{mass:g}" for mass in _masses(tile, materials)]
-        row += [f"{e.value:.2f}" for e in tile.estimates if e.quantity == "expansion"]
+        row += [
+            f"{value:.2f}"
+            for e in tile.estimates
+            if e.quantity == "expansion"
+            for value in (e.value, e.corrected)
+            if value is not None
+        ]
         rows.append(row)
     return format_table(head, rows)
+
+
+def _expansion_heads(estimate: Estimate) -> list[str]:
+    """Return the columns of an expansion: the value, and that of a published method corrected."""
+    head = f"expansion {estimate.model}"
+    corrected = [f"{head} corrected {estimate.unit}"] if estimate.corrected is not None else []
+    return [f"{head} {estimate.unit}", *corrected]
 
 
 def _materials(series: Series) -> dict[tuple[str, bool], str]:

@@ -46,7 +46,7 @@ def star_note(differences: Sequence[EstimateDifference]) -> str:
     if any(d.direction == "unsure" and way(d) != "same" for d in known):
         parts.append("* direction unsure: the odds that it is right.")
     if any(d.outside for d in known):
-        parts.append("? outside the tested range: the error is wider there.")
+        parts.append("? outside the tested range: the error is that of pairs measured there, as wide or wider.")
     return " ".join(parts)
 
 
