@@ -228,7 +228,8 @@ def _copper_with_metals(amounts: OxideAmounts, signs: Mapping[str, str], ware: _
     if copper >= trace.value and met:
         known, much = facts()["copper_with_metals"], load_limit("CuO", Severity.LOOK)
         weak = first_of(signs, load_of("CuO").weak_by)
-        said, beside = ", ".join(f"{oxide} {value:.2f}" for oxide, _, value in met), f" ({weak})" if weak else ""
+        said = ", ".join(amount_text(measure, oxide, value) for oxide, measure, value in met)
+        beside = f" ({weak})" if weak else ""
         steps = (Severity.KNOW, Severity.LOOK, Severity.STOP)
         yield ware.raised(
             "copper-with-metals",
