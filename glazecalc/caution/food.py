@@ -153,11 +153,11 @@ def _loads(amounts: OxideAmounts, atmosphere: str, signs: Mapping[str, str], war
         if met is None:
             continue
         severity, limit, by_glass = met
-        beside, such = f" ({weak})" if weak else "", " in such a glass" if by_glass else ""
+        where = f" where {weak}" if by_glass else ""
         words, evidence = _chromate(amounts, atmosphere) if of.oxide == "Cr2O3" else ("", {})
         yield ware.raised(
             load.code,
-            f"{of.says} Here {amount_text(load.measure, of.oxide, value)}{beside}; above {limit.value:g}{such}.",
+            f"{of.says} Here {amount_text(load.measure, of.oxide, value)}; above {limit.value:g}{where}.",
             severity,
             why=f"{words}{of.why} {_stands_on(load)}",
             do=load.do,
@@ -229,11 +229,11 @@ def _copper_with_metals(amounts: OxideAmounts, signs: Mapping[str, str], ware: _
         known, much = facts()["copper_with_metals"], load_limit("CuO", Severity.LOOK)
         weak = first_of(signs, load_of("CuO").weak_by)
         said = ", ".join(amount_text(measure, oxide, value) for oxide, measure, value in met)
-        beside = f" ({weak})" if weak else ""
+        beside = f"; {weak}" if weak else ""
         steps = (Severity.KNOW, Severity.LOOK, Severity.STOP)
         yield ware.raised(
             "copper-with-metals",
-            f"Copper is taken to raise the release of metals beside it: {amount_text('parts_per_100', 'CuO', copper)}{beside} together with {said}.",
+            f"Copper is taken to raise the release of metals beside it: {amount_text('parts_per_100', 'CuO', copper)} together with {said}{beside}.",
             steps[(copper > much.value) + bool(weak)],
             why=f"{known.text}.",
             do="Test fired pieces for all of these metals, not for one; or leave the copper out.",

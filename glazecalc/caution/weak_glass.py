@@ -34,15 +34,15 @@ def weak_glass(amounts: OxideAmounts, cone: Cone, *, called_matt: bool = False) 
     short, lean = by_cone("silica_floor").at(cone), by_cone("silica_lean").at(cone)
     found = {}
     if short is not None and silica < short:
-        found["silica_short"] = f"silica {silica:.2f}, short for cone {cone}"
+        found["silica_short"] = f"silica is short ({silica:.2f})"
     if lean is not None and silica < lean:
-        found["silica_lean"] = f"silica {silica:.2f}, lean for cone {cone}"
+        found["silica_lean"] = f"silica is lean ({silica:.2f})"
     if alumina > 0.0 and silica / alumina < threshold("matt_ratio").value:
-        found["matt_ratio"] = f"SiO2:Al2O3 {silica / alumina:.1f}, matt by most conventions"
+        found["matt_ratio"] = f"SiO2:Al2O3 is {silica / alumina:.1f} (matt)"
     if alkali > threshold("alkali_look").value:
-        found["much_alkali"] = f"alkali {alkali:.2f} of the flux"
+        found["much_alkali"] = f"alkali is {alkali:.2f} of the flux"
     if called_matt:
-        found["called_matt"] = "matt by its own name"
+        found["called_matt"] = "it calls itself matt"
     return found
 
 

@@ -314,7 +314,7 @@ def _notices(results: Sequence[ReleaseResult], rows: Sequence[LabRow], ware: War
         )
     fills = sorted({result.extraction for result in results})
     if len(fills) > 1:
-        said = f"results of the {', '.join(EXTRACTIONS[fill] for fill in fills)} extraction are kept apart and never averaged."
+        said = f"results of the {' and '.join(EXTRACTIONS[fill] for fill in fills)} extraction are kept apart and never averaged."
         yield Notice("extractions-apart", said)
     for (element, piece), (earlier, later) in rising_pieces(results).items():
         said = (

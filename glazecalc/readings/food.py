@@ -18,7 +18,10 @@ def read(facts: Facts) -> Reading:
     if metals:
         code, says = "food-lead-or-cadmium", f"{titles}."
     elif facts.use == NOT_FOR_FOOD:
-        code, says = "food-not-meant", "Not meant for food; no lead or cadmium stands in its analyses."
+        code, says = (
+            "food-not-meant",
+            "Not meant for food; its analyses name no lead or cadmium, which is no test for them.",
+        )
     elif grave:
         code, says = "food-cautions", f"To settle before it meets food: {titles}."
     else:
