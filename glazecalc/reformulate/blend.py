@@ -18,6 +18,7 @@ from glazecalc.reformulate.series import Series, Tile, TileLine
 from glazecalc.workshop.density import given_density, solids_density
 from glazecalc.workshop.slurry import dry_g_per_ml
 from glazecalc.workshop.steps import round_to_step
+from glazecalc.workshop.studio_size import questioned_size
 
 __all__ = ("Series", "blend")
 
@@ -100,6 +101,7 @@ def blend(
         kind = "line" if len(batches) == 2 else "triaxial"
         tiles = [_tile(i, shares, plan) for i, shares in enumerate(_points(side, len(batches)), start=1)]
         needed = tuple(math.fsum(tile.corners_g[i] for tile in tiles) for i in range(len(batches)))
+    large = questioned_size(tile_g * len(tiles))
     return Series(
         kind=kind,
         corners=names,
@@ -110,7 +112,7 @@ def blend(
         needed_ml=_volumes(needed, contents),
         dry_g_per_ml=contents,
         convention=convention,
-        notices=tuple(dict.fromkeys([*(notice for batch in batches for notice in batch.notices), *said])),
+        notices=tuple(dict.fromkeys([*(notice for batch in batches for notice in batch.notices), *said, *large])),
     )
 
 

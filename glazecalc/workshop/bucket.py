@@ -14,6 +14,7 @@ from glazecalc.recipe import Recipe
 from glazecalc.workshop.density import SolidsDensity, batch_density
 from glazecalc.workshop.scale import scale
 from glazecalc.workshop.slurry import Adjustment, SlurryContent, SlurrySample, adjust, bring_to_volume, content_of_mass
+from glazecalc.workshop.studio_size import questioned_size
 from glazecalc.workshop.weighing_list import WeighLine
 
 __all__ = ("Colouring", "SlurryReport", "slurry")
@@ -148,6 +149,10 @@ def slurry(
     lines: tuple[WeighLine, ...] = ()
     if batch is not None and change is not None and change.add_dry_g > 0:
         lines = scale(batch.recipe, materials, all_in_g=change.add_dry_g).lines
+    end_g, end_ml = (
+        (content.dry_g, content.volume_ml) if change is None else (content.dry_g + change.add_dry_g, change.volume_ml)
+    )
+    large = questioned_size(end_g, end_ml)
     return SlurryReport(
         content=content,
         measured=measured,
@@ -155,7 +160,7 @@ def slurry(
         change=change,
         lines=lines,
         additions=additions,
-        notices=(*(batch.notices if batch else ()), *density.notices, *not_reached, *read),
+        notices=(*(batch.notices if batch else ()), *density.notices, *not_reached, *read, *large),
     )
 
 

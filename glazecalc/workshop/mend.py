@@ -19,6 +19,7 @@ from glazecalc.recipe import Recipe, as_recipe
 from glazecalc.workshop.parts_lines import PartsLine
 from glazecalc.workshop.practice import choice
 from glazecalc.workshop.steps import round_to_step
+from glazecalc.workshop.studio_size import questioned_size
 
 __all__ = ("Mend", "MendLine", "WeighedMaterial", "mend", "restore")
 
@@ -168,6 +169,7 @@ def mend(
     shares = [PartsLine(material.id, material.name, parts) for material, parts in batch.by_material()]
     planned_g = base_g * batch.all_in_total / batch.base_total if base_g is not None else all_in_g
     found = restore(shares, went_in, planned_g=planned_g, used_g=used_g, step_g=step_g)
+    notices += questioned_size(found.restored_g or math.fsum(item.mass_g for item in went_in))
     return replace(found, recipe=batch.recipe.name, notices=tuple(dict.fromkeys((*batch.notices, *notices))))
 
 

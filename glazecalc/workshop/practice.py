@@ -9,7 +9,14 @@ from typing import Any
 
 from glazecalc.files.shipped import load_data
 
-__all__ = ("choice", "clay_by_chart", "practice", "sieve_opening_um", "usual_figures", "usual_gravities")
+__all__ = (
+    "choice",
+    "clay_by_chart",
+    "practice",
+    "sieve_opening_um",
+    "usual_figures",
+    "usual_gravities",
+)
 
 
 def practice(topic: str) -> dict[str, Any]:

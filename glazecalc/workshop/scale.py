@@ -19,6 +19,7 @@ from glazecalc.workshop.pieces import GlazeNeed
 from glazecalc.workshop.practice import choice
 from glazecalc.workshop.slurry import fill_amounts, water_for_gravity
 from glazecalc.workshop.steps import round_to_step, rounding_notices
+from glazecalc.workshop.studio_size import questioned_size
 from glazecalc.workshop.weighing_list import RoundedMoles, ScaledBatch, WeighLine, sheet_rows
 
 __all__ = ("fill", "limit_factor", "realised_recipe", "scale")
@@ -120,7 +121,8 @@ def scale(
     scaled = _rounded(scaled, materials)
     if density is not None and specific_gravity is not None:
         scaled = _with_water(scaled, specific_gravity, density, volume_l, bucket_l)
-    return _with_rounds(replace(scaled, notices=(*scaled.notices, *(need.notices if need else ()))))
+    said = (*(need.notices if need else ()), *questioned_size(scaled.dry_mass_g, scaled.volume_ml))
+    return _with_rounds(replace(scaled, notices=(*scaled.notices, *said)))
 
 
 def fill(
