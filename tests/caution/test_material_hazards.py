@@ -181,6 +181,16 @@ def test_what_nothing_is_known_of_is_named():
     assert "no hazard data here" in str(odd)
 
 
+def test_the_short_answer_on_the_bench_is_not_the_usual_where_a_sheet_is_missing():
+    odd = sheet("Odd salt", {"MgO": 30.0}, loi_percent=70.0)
+    library = gc.MaterialLibrary([*BUNDLED.values(), odd])
+    with_it, without = (
+        gc.check(parts, library).readings[-1] for parts in ({"Odd salt": 10, "Kaolin": 90}, {"Kaolin": 90})
+    )
+    assert (with_it.about, with_it.code, with_it.evidence["no_hazard_data"]) == ("bench", "bench-no-data", ["Odd salt"])
+    assert without.code == "bench-usual"
+
+
 @pytest.mark.parametrize("word", ["none", "No", "-"])
 def test_a_word_for_nothing_is_no_hazard(word: str):
     with pytest.raises(gc.GlazeError, match="hazards_note"):
