@@ -169,6 +169,74 @@ def test_the_same_amount_in_another_unit_gives_the_same_answer(capsys, tmp_path:
     assert differs == {}
 
 
+@pytest.mark.parametrize("unit", [unit for unit in UNITS["mass"] if unit != "g"])
+def test_a_mass_in_a_file_is_the_same_in_each_unit(capsys, tmp_path: Path, unit: str):
+    """Lines of a recipe, what was weighed, packs and stock."""
+
+    def files(of: str) -> dict[str, str]:
+        def mass(grams: float) -> str:
+            return f"{grams / UNITS['mass'][of]:.16f}".rstrip("0").rstrip(".") + f" {of}"
+
+        lines = {"Potash feldspar": 400.0, "Whiting": 180.0, "Kaolin": 120.0, "Silica": 300.0}
+        texts = {
+            "recipe.txt": "".join(f"{name} {mass(grams)}\n" for name, grams in lines.items()),
+            "weighed.txt": f"Potash feldspar {mass(400)}\nWhiting {mass(220)}\n",
+            "prices.csv": "material,stock,pack,price,currency\n"
+            + "".join(f"{n},{mass(5000)},{mass(25000)},20,EUR\n" for n in lines),
+        }
+        for name, text in texts.items():
+            (tmp_path / of.replace(" ", "") / name).parent.mkdir(exist_ok=True)
+            (tmp_path / of.replace(" ", "") / name).write_text(text, encoding="utf-8")
+        return {name: str(tmp_path / of.replace(" ", "") / name) for name in texts}
+
+    grams, other = files("g"), files(unit)
+    for call in (
+        ("check", "recipe.txt"),
+        ("mend", "recipe.txt", "--weighed", "weighed.txt", "--all-in", "1kg"),
+        ("cost", "recipe.txt", "--all-in", "2kg", "--prices", "prices.csv", "--stock", "prices.csv"),
+    ):
+        answers = [run(capsys, *(paths.get(word, word) for word in call), "--json") for paths in (grams, other)]
+        assert [ran.code for ran in answers] == [0, 0], answers[1].err
+        one, two = (ran.json for ran in answers)
+        if call[0] == "check":  # the parts of the recipe itself stand in the unit that was written
+            one, two = (
+                {k: v[k] for k in ("unity", "fired_analysis_percent", "loi_percent_all_in")} for v in (one, two)
+            )
+        assert apart(one, two) == "", call
+
+
+# what a laboratory writes for 0.03 mg/dm2, and for 0.3 mg/L; 1 ppm of a leachate of density 1 is 1 mg/L
+ALIKE = {
+    "0.03,mg/dm2": ("30,ug/dm2", "0.0003,mg/cm2", "0.3,ug/cm2", "3,mg/m2"),
+    "0.3,mg/L": ("300,ug/L", "0.3,ug/mL", "0.3,mg/kg", "300,ug/kg", "0.3,ppm", "300,ppb"),
+}
+
+
+@pytest.mark.parametrize(("one", "other"), [(one, other) for one, others in ALIKE.items() for other in others])
+def test_a_release_is_the_same_in_each_unit(capsys, tmp_path: Path, one: str, other: str):
+    path = tmp_path / "results.csv"
+    ratios = []
+    for written in (one, other):
+        path.write_text(f"element,value,unit\nPb,{written}\n", encoding="utf-8")
+        ran = run(
+            capsys,
+            "lab",
+            str(path),
+            "--ware",
+            "plate",
+            "--depth",
+            "18mm",
+            "--area",
+            "2.8dm2",
+            "--volume",
+            "0.4l",
+            "--json",
+        )
+        ratios.append([row["ratio"] for row in ran.json["rows"]])
+    assert apart(*ratios) == ""
+    assert any(ratio is not None for ratio in ratios[0])
+
+
 def test_a_coat_by_area_weighs_what_it_should(capsys, tmp_path: Path):
     """85 pieces of 8 dm2 at 6.5 g/dm2: 52 g a piece, 4420 g in all, by hand."""
     recipe = tmp_path / "recipe.txt"
