@@ -5,7 +5,7 @@ The maker's safety data sheet and local rules come first; this only says what to
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any, NamedTuple
 
 from glazecalc.caution.caution import Caution, Severity
@@ -31,19 +31,22 @@ class _Share(NamedTuple):
     percent: float  # wt % of the all-in batch
     hazards: MaterialHazards
 
-    def named(self, concern: str = "") -> str:
-        """Return its name and share, and where the hazards of a class do not stand in its own file how they are known."""
-        mark = self.hazards.mark_of(concern)
+    def named(self, of: Callable[[Hazard], bool] | None) -> str:
+        """Return its name and share, and where these of its hazards do not stand in its own file how they are known."""
+        mark = self.hazards.mark_of(of) if of else ""
         return f"{self.material.name} {self.percent:.1f} %{f' ({mark})' if mark else ''}"
 
 
 _Shares = list[_Share]
 
 
-def _named(shares: _Shares, concern: str = "") -> str:
-    """Return the materials with their shares, the largest first; more than three are counted (the evidence names all)."""
+def _named(shares: _Shares, of: Callable[[Hazard], bool] | None = None) -> str:
+    """Return the materials with their shares, the largest first; more than three are counted (the evidence names all).
+
+    `of` are the hazards that are spoken of; without it nothing is said of how they are known.
+    """
     ordered = sorted(shares, key=lambda share: -share.percent)
-    named = ", ".join(share.named(concern) for share in ordered[:_MOST_NAMED])
+    named = ", ".join(share.named(of) for share in ordered[:_MOST_NAMED])
     rest = ordered[_MOST_NAMED:]
     return f"{named} and {len(rest)} more of {sum(share.percent for share in rest):.1f} %" if rest else named
 
@@ -78,12 +81,12 @@ def short_cautions(materials: Sequence[Material]) -> list[str]:
     """
     once = [(m, hazards_of(m)) for m in {material.id: material for material in materials}.values()]
     lines = []
-    if met := [_marked(m, found.mark_of()) for m, found in once if found.stops]:
+    if met := [_marked(m, found.mark_of(_stops_all)) for m, found in once if found.stops]:
         lines.append(f"STOP, not for a studio without measured air and medical checks: {'; '.join(met)}")
     for key, concern in concerns().items():
-        if met := [_marked(m, found.mark_of(key)) for m, found in once if key in found.concerns_said]:
+        if met := [_marked(m, found.mark_of(_of_class(key))) for m, found in once if key in found.concerns_said]:
             lines.append(f"{concern.label}: {'; '.join(met)}")
-    if met := [_marked(m, found.mark_of()) for m, found in once if found.caustic]:
+    if met := [_marked(m, found.mark_of(_makes_a_lye)) for m, found in once if found.caustic]:
         lines.append(f"Caustic, goggles and gloves: {'; '.join(met)}")
     lines += [f"{m.name}: {text}" for m, found in once for text in found.own_words]
     lines += [f"{m.name}: no hazards, its file says: {found.none_because}" for m, found in once if found.none_because]
@@ -92,6 +95,18 @@ def short_cautions(materials: Sequence[Material]) -> list[str]:
     if soluble := [m.name for m, _ in once if m.is_soluble and m.kind != "additive"]:
         lines.append(f"Dissolves in the bucket, pour no water off: {'; '.join(soluble)}")
     return lines
+
+
+def _of_class(key: str) -> Callable[[Hazard], bool]:
+    return lambda hazard: key in hazard.concerns
+
+
+def _stops_all(hazard: Hazard) -> bool:
+    return bool(hazard.stop_code)
+
+
+def _makes_a_lye(hazard: Hazard) -> bool:
+    return hazard.caustic
 
 
 def _marked(material: Material, mark: str) -> str:
@@ -132,7 +147,7 @@ def _silica(shares: _Shares) -> Iterator[Caution]:
         }
         yield raised(
             concerns()[SILICA].code,
-            f"Fine quartz dust scars the lungs for good and can cause cancer: {_named(carriers, SILICA)} may contain it.",
+            f"Fine quartz dust scars the lungs for good and can cause cancer: {_named(carriers, _of_class(SILICA))} may contain it.",
             why=f"Workplace limits: {'; '.join(quartz.limit_texts)}.",
             do="Weigh and sieve with extraction or outdoors, wear a fitted particle respirator (P100 or FFP3) while it is dry, clean up wet, "
             f"never sweep. {_SHEET} {_DOCTOR}",
@@ -179,7 +194,7 @@ def _classes(shares: _Shares) -> Iterator[Caution]:
         habits = "Gloves, fitted respirator while dry, no food or drink in the room, wash hands."
         yield raised(
             concern.code,
-            f"{concern.says}: {_named(once, concern.key)}.",
+            f"{concern.says}: {_named(once, _of_class(concern.key))}.",
             why=advice,
             do=f"{habits} {_SHEET} {_DOCTOR}" if concern.poison else f"Keep the dust down. {_SHEET}",
             evidence=_evidence(once, kinds),
@@ -193,7 +208,7 @@ def _caustic(shares: _Shares) -> Iterator[Caution]:
     if met:
         yield raised(
             "caustic-raw-material",
-            f"Dust and wet glaze burn the eyes and attack the skin: {_named(met)}.",
+            f"Dust and wet glaze burn the eyes and attack the skin: {_named(met, _makes_a_lye)}.",
             do=f"Goggles and gloves, also for the wet bucket. {_SHEET}",
             evidence=_evidence(met, kinds),
             source=authorities(kinds),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
@@ -72,10 +72,10 @@ class MaterialHazards:
         """True where nothing is on file and nothing follows."""
         return not (self.known or self.own_words or self.none_because)
 
-    def mark_of(self, concern: str = "") -> str:
-        """Return how the hazards of a class are known, for a page: the mark they share, empty where the file lists one of them."""
-        marks = [item.mark for item in self.known if not concern or concern in item.hazard.concerns]
-        return marks[0] if marks and all(marks) else ""
+    def mark_of(self, of: Callable[[Hazard], bool]) -> str:
+        """Return how these of its hazards are known, for a page: empty where its file lists one of them."""
+        marks = list(dict.fromkeys(item.mark for item in self.known if of(item.hazard)))
+        return ", ".join(marks) if all(marks) else ""
 
 
 def hazards_of(material: Material) -> MaterialHazards:
@@ -85,7 +85,7 @@ def hazards_of(material: Material) -> MaterialHazards:
     data, or is kept only, what follows from kind, formula and oxides is added. ``hazards: []`` with its reason ends the matter.
     """
     if material.hazards_note and not material.hazards:
-        return MaterialHazards(known=(), own_words=(), none_because=material.hazards_note)
+        return MaterialHazards(known=(), own_words=(), none_because=" ".join(material.hazards_note.split()))
     known = {key: BenchHazard(hazard=hazards()[key], basis="file") for key in material.hazards if key in hazards()}
     listed = bool(known)
     for key in material.inherited_hazards:
@@ -93,8 +93,9 @@ def hazards_of(material: Material) -> MaterialHazards:
             known[key] = BenchHazard(hazard=hazards()[key], basis="inherited", because=material.inherited_from)
     if not listed:
         for key, because, group in derived(material, list(known)):
-            new = BenchHazard(hazard=hazards()[key], basis="composition", because=because, source=group.source)
-            known.setdefault(key, new)
+            before = [known[key].because] if key in known else []  # two metals of one frit
+            both = ", ".join(dict.fromkeys((*before, because)))
+            known[key] = BenchHazard(hazard=hazards()[key], basis="composition", because=both, source=group.source)
     words = (key for key in (*material.hazards, *material.inherited_hazards) if key not in hazards())
     return MaterialHazards(known=tuple(known.values()), own_words=tuple(dict.fromkeys(words)))
 

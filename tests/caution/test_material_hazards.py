@@ -174,6 +174,15 @@ def test_hazards_that_a_sheet_denies_with_a_reason_are_gone_and_the_reason_is_sa
     assert "a glass ground for the test" in " ".join(short_cautions([material]))
 
 
+def test_each_hazard_is_said_by_what_it_rests_on():
+    mixed, _ = overlay(analysis={"SiO2": 60.0, "PbO": 30.0})
+    assert short_cautions([mixed])[0].endswith("Silica (from its composition)")
+    frit = sheet("a frit", {"CoO": 3.0, "NiO": 2.0, "SiO2": 60.0})
+    assert [i.because for i in hazards_of(frit).known if i.hazard.key == "metal_frit"] == ["CoO 3 %, NiO 2 %"]
+    stone = sheet("a", {"Li2O": 7.0, "SiO2": 65.0, "Al2O3": 27.0})
+    assert [item.because for item in hazards_of(stone).known] == ["Li2O 7 %, SiO2 65 %"]
+
+
 def test_words_of_a_bag_do_not_hide_what_it_holds():
     words = sheet("a", {"PbO": 65.0}, hazards=("Signal word: danger",))
     assert hazards_of(words).own_words == ("Signal word: danger",)
