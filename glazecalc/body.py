@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from glazecalc.cones import check_cone_field
 from glazecalc.field_checks import FieldChecks
+from glazecalc.heat import check_heat_field
 
 __all__ = ("ClayBody",)
 
@@ -39,7 +39,7 @@ class ClayBody:
         checks = FieldChecks(f"ClayBody '{self.name}'")
         for name in ("name", "source", "notes"):
             checks.text(name, getattr(self, name), required=name == "name", lines=name != "name")
-        object.__setattr__(self, "cone", check_cone_field(self.cone, checks))
+        object.__setattr__(self, "cone", check_heat_field(self.cone, checks))
         checks.number("absorption_percent", self.absorption_percent, 0, 60)
         checks.number("shrinkage_percent", self.shrinkage_percent, 0, 40)
         checks.number("expansion_1e6_per_k", self.expansion_1e6_per_k, 0, 30)
@@ -48,10 +48,6 @@ class ClayBody:
             message = "'expansion_1e6_per_k' means nothing without its temperature range."
             checks.fault("expansion_1e6_per_k", message, "Give expansion_range_c too, like [20, 500].")
         checks.done()
-
-    def fired_at(self, cone: str) -> bool:
-        """Return True unless both cones are known and differ: absorption and expansion are those of the body's own cone."""
-        return not (cone and self.cone) or cone == self.cone
 
 
 def _range_c(given: object, checks: FieldChecks) -> tuple[float, float] | None:

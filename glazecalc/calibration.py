@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from glazecalc.body import ClayBody
-from glazecalc.cones import CONE_ORDER, parse_cone
+from glazecalc.cones import CONE_ORDER
 from glazecalc.convert.unity import mole_percent
 from glazecalc.errors import CompositionError, Fault, FileFaultsError, Notice, did_you_mean
 from glazecalc.estimate.expansion import ExpansionModel, expansion
@@ -15,6 +15,7 @@ from glazecalc.estimate.firings import FiredResult, FitRange, Placed, fit_range,
 from glazecalc.files.firings import find_recipe_file
 from glazecalc.files.recipes import read_recipe
 from glazecalc.firing import Firing
+from glazecalc.heat import heat_words, parse_heat
 from glazecalc.library import MaterialLibrary
 from glazecalc.names import name_key
 from glazecalc.recipe import Recipe
@@ -63,7 +64,7 @@ def calibrate(
     CompositionError
         For firings on several bodies without a name, at several cones without a cone, or none at all.
     ConeError
-        If `cone` names none.
+        If `cone` names neither a cone nor a temperature.
 
     Examples
     --------
@@ -91,11 +92,11 @@ def calibrate(
         text = f"the firings are at several cones: {', '.join(label or 'none given' for label in cones)}."
         raise CompositionError(text, "Say at which: cone.")
     if cone is not None:
-        wanted = str(parse_cone(cone))
+        wanted = parse_heat(cone).label
         others = [row for row in used if row.cone != wanted]
         used = [row for row in used if row.cone == wanted]
         if others and not used:
-            raise FileFaultsError(str(path), [Fault(None, f"no result is at cone {wanted}.")])
+            raise FileFaultsError(str(path), [Fault(None, f"no result is at {heat_words(wanted)}.")])
         if others:
             text = f"{len(others)} results at other cones are left aside: a body fits otherwise at each."
             notices.append(Notice("other-cones", text))
@@ -125,7 +126,7 @@ def fit_on_body(
     cones = sorted({row.cone for row in at or here}, key=lambda label: CONE_ORDER.get(label, -1))
     if not at or len(cones) > 1:
         there = ", ".join(label or "no cone" for label in cones)
-        wanted = f"at cone {cone}" if cone else "at one cone; give --cone"
+        wanted = f"at {heat_words(cone)}" if cone else "at one cone; give --cone"
         return None, (Notice("no-firing-at-cone", f"no firing on {body.name} is {wanted}: they are at {there}."),)
     said = []
     if len(at) < len(here):
@@ -133,7 +134,9 @@ def fit_on_body(
         said.append(Notice("other-cones", text))
     if cone and not at[0].cone:
         said.append(
-            Notice("firings-without-cone", f"the firings on {body.name} name no cone; they are read as cone {cone}.")
+            Notice(
+                "firings-without-cone", f"the firings on {body.name} name no cone; they are read as {heat_words(cone)}."
+            )
         )
     return calibrate(at, materials, path=path), tuple(said)
 

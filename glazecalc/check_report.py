@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any, ClassVar, Literal
 
 from glazecalc.arguments import the_names
@@ -19,7 +20,8 @@ from glazecalc.caution.formula_holds import FormulaStanding, formula_standing
 from glazecalc.caution.kiln import kiln_cautions
 from glazecalc.caution.material_hazards import hazard_notices
 from glazecalc.caution.surface import body_cautions, surface_cautions
-from glazecalc.cones import parse_cone
+from glazecalc.cone_temperatures import heat_points, heats_apart
+from glazecalc.cones import Cone
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import (
@@ -38,12 +40,13 @@ from glazecalc.estimate.expansion import is_dark
 from glazecalc.estimate.firings import FitRange
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.stress import Mismatch
+from glazecalc.heat import heat_words, parse_heat, read_heat
 from glazecalc.library import MaterialLibrary
 from glazecalc.names import name_key
 from glazecalc.readings.all_readings import all_readings
 from glazecalc.readings.facts import Facts, heats_of
 from glazecalc.readings.reading import Reading
-from glazecalc.recipe import USES, Recipe, Use, unknown_use
+from glazecalc.recipe import USES, Recipe, Use, as_recipe, unknown_use
 
 __all__ = ("CheckReport", "check")
 
@@ -178,7 +181,7 @@ def check(
     body : ClayBody, optional
         The clay it goes on.
     cone : str, optional
-        The cone, ``"6"`` or ``"06"``; by default the recipe's own.
+        As a card says it: ``"6"``, ``"06"``, ``"5-6"``, ``"10R"``, ``"1240 C"``; it wins over the recipe's own, which stands by default.
     use : str, optional
         One of `USES`; by default the recipe's own, else a food surface is assumed and said.
     surfaces : iterable of str
@@ -209,9 +212,10 @@ def check(
     >>> round(report.unity["SiO2"], 2), report.cautions[0].code
     (4.2, 'release-not-known')
     """
+    recipe, of_the_call = _fired_as(as_recipe(recipe), cone)
     batch = resolve(recipe, materials)
-    notices = list(batch.notices)
-    cone = str(parse_cone(cone)) if cone else batch.recipe.cone
+    notices = [*batch.notices, *of_the_call]
+    cone = recipe.cone
     use_of_ware = use or batch.recipe.use
     if use_of_ware and use_of_ware not in USES:
         raise unknown_use(use_of_ware)
@@ -236,7 +240,7 @@ def check(
         *food_cautions(batch, by_default, fired, use=meant, cone=cone),
         *surface_cautions(batch, use=meant, surfaces=stated),
         *crawling_cautions(batch, next((e for e in estimates if e.name == ranked), None)),
-        *durability_cautions(by_default if formula.holds else None, cone=cone, use=meant),
+        *_at_each_end(cone, partial(durability_cautions, by_default if formula.holds else None, use=meant)),
         *body_cautions(body, use=meant, cone=cone),
         *handling_cautions(batch),
         *ash_cautions(batch),
@@ -252,7 +256,7 @@ def check(
         mole_percent=mole_percent,
         cone=cone,
         heats=heats_of(cone),
-        atmosphere=batch.recipe.atmosphere,
+        atmosphere=recipe.atmosphere,
         use=meant,
         body=body,
         surfaces=stated,
@@ -269,7 +273,7 @@ def check(
         fired=fired,
         mole_percent=mole_percent,
         cone=cone,
-        atmosphere=batch.recipe.atmosphere,
+        atmosphere=recipe.atmosphere,
         use=use_of_ware,
         body=body,
         estimates=estimates,
@@ -296,8 +300,9 @@ def _about_body(
         raise CompositionError(f"the firings are on {firings.body}, the glaze is {on}.", hint)
     if body is None:
         return
-    if not body.fired_at(cone):
-        text = f"{body.name} is described at cone {body.cone}, the glaze is fired at cone {cone}: its absorption there is not known."
+    if heats_apart(body.cone, cone):
+        at, here = heat_words(body.cone), heat_words(cone)
+        text = f"{body.name} is described at {at}, the glaze is fired at {here}: its absorption there is not known."
         yield Notice("body-other-cone", text)
     if body.expansion_1e6_per_k is not None and firings is None and measured is None:
         text = (
@@ -305,6 +310,40 @@ def _about_body(
             "--firings FILE reads the fit from your own firings."
         )
         yield Notice("body-not-compared", text)
+
+
+def _fired_as(recipe: Recipe, cone: str) -> tuple[Recipe, list[Notice]]:
+    """Return the recipe as it is fired: the cone of the call wins over its own, with the atmosphere where one stands beside it."""
+    if not cone:
+        if recipe.cone:
+            return recipe, []
+        hint = "the cone is not given: whether it melts, and what a rule says by cone, is left out. Write 'cone 6' on the card, or --cone 6."
+        return recipe, [Notice("cone-not-given", hint)]
+    heat, atmosphere = read_heat(cone)
+    fired = replace(recipe, cone=heat.label, atmosphere=atmosphere or recipe.atmosphere)
+    pairs = ((recipe.cone, fired.cone), (recipe.atmosphere, fired.atmosphere))
+    other = [(heat_words(own), heat_words(given)) for own, given in pairs if own and own != given]
+    said = "the card says {}; {} was asked for and counts."
+    return fired, [Notice("card-says-otherwise", said.format(*pair)) for pair in other]
+
+
+def _at_each_end(cone: str, cautions: Callable[..., list[Caution]]) -> list[Caution]:
+    """Return the cautions at each end of what a card says; where both ends raise one of a code, those of the worse end."""
+    heat = parse_heat(cone) if cone else None
+    if heat is None:
+        cones: Iterable[Cone | None] = (None,)
+    else:
+        cones = heat.cones or [point.cone for point in heat_points(heat)]
+    worst: dict[str, list[Caution]] = {}
+    for end in cones:
+        by_code: dict[str, list[Caution]] = {}
+        for caution in cautions(cone=str(end) if end is not None else ""):
+            by_code.setdefault(caution.code, []).append(caution)
+        for code, found in by_code.items():
+            worst[code] = min(
+                worst.get(code, found), found, key=lambda one: (min(c.severity.rank for c in one), -len(one))
+            )
+    return [caution for found in worst.values() for caution in found]
 
 
 def _unity(batch: Batch, convention: Convention) -> tuple[UnityFormula | None, list[Notice]]:

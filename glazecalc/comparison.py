@@ -197,7 +197,10 @@ def _differences(a: CheckReport, b: CheckReport) -> tuple[EstimateDifference, ..
     """Return the differences of all estimates, viscosity at the cone of either in place of the reports' own."""
     at_c = dict.fromkeys(_cone_temperatures_c(a, b).values())
     first, second = (
-        [*(e for e in report.estimates if e.name != "viscosity, fitted"), *viscosities_at(report.mole_percent, at_c)]
+        [
+            *(e for e in report.estimates if (e.quantity, e.model) != ("viscosity", "fitted")),
+            *viscosities_at(report.mole_percent, at_c),
+        ]
         for report in (a, b)
     )
     return differences_between(a.mole_percent, b.mole_percent, first, second)

@@ -16,15 +16,19 @@ from typing import ClassVar, NamedTuple
 from glazecalc.cones import CONE_ORDER, Cone, parse_cone
 from glazecalc.errors import ConeError
 from glazecalc.files.shipped import load_data
+from glazecalc.heat import Heat, heat_words, parse_heat
 
 __all__ = (
     "ConeTemperature",
     "ConesAround",
+    "HeatPoint",
     "celsius_to_fahrenheit",
     "cone_families",
     "cone_rows",
     "cone_temperature_c",
     "cones_for_temperature",
+    "heat_points",
+    "heats_apart",
 )
 
 # Further than a factor of two outside the printed rates a straight line in log rate is guesswork.
@@ -102,6 +106,33 @@ class ConesAround:
     def from_memory(self) -> bool:
         """True where one of the two was not read again for this project."""
         return any(cone.from_memory for cone in (self.down, self.standing) if cone is not None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatPoint:
+    """One end of what a card says of the heat, as a temperature and as a cone.
+
+    Attributes
+    ----------
+    label : str
+        ``6`` or ``1240 C``.
+    celsius : float
+        The temperature [deg C] at which the melt is judged: that of the cone by the chart, or the one that the card gives.
+    cone : Cone or None
+        The cone by which rules are judged: that of the card, or the hottest that is down at its temperature; None below the chart.
+    said : str
+        How the one was taken for the other.
+    """
+
+    label: str
+    celsius: float
+    cone: Cone | None
+    said: str
+
+    @property
+    def words(self) -> str:
+        """The label in words: ``cone 6`` or ``1240 C``."""
+        return heat_words(self.label)
 
 
 def celsius_to_fahrenheit(celsius: float) -> float:
@@ -277,6 +308,47 @@ def cones_for_temperature(
     down = [bend for bend in bends if bend.celsius <= celsius]
     standing = [bend for bend in bends if bend.celsius > celsius]
     return ConesAround(celsius=celsius, down=down[-1] if down else None, standing=standing[0] if standing else None)
+
+
+def heat_points(given: str | int | Cone | Heat) -> tuple[HeatPoint, ...]:
+    """Return the temperature and the cone of each end of what a card says: one for ``"6"`` or ``"1240 C"``, two for ``"5-6"``.
+
+    Raises
+    ------
+    ConeError
+        For what is neither a cone nor a temperature, and for a cone that the chart of self-supporting cones does not print.
+
+    Examples
+    --------
+    >>> from glazecalc.cone_temperatures import heat_points
+    >>> [(point.words, point.celsius, str(point.cone)) for point in (*heat_points("5-6"), *heat_points("1240 C"))]
+    [('cone 5', 1186.0, '5'), ('cone 6', 1222.0, '6'), ('1240 C', 1240.0, '7')]
+    """
+    heat = given if isinstance(given, Heat) else parse_heat(given)
+    points = []
+    for cone in heat.cones:
+        bent = cone_temperature_c(cone)
+        rate = f"{bent.family}, {bent.rate_c_per_h:g} C/h over the last 100 C"
+        said = f"cone {cone} is taken as {bent.celsius:.0f} C ({rate})."
+        points.append(HeatPoint(label=cone.label, celsius=bent.celsius, cone=cone, said=said))
+    for celsius, words in zip(heat.celsius, heat.each if heat.celsius else (), strict=True):
+        down = cones_for_temperature(celsius).down
+        taken = f"{words} is taken as it stands for the melt" + ("" if words.endswith("C") else f" ({celsius:.0f} C)")
+        by = f"the hottest that is down by then at {down.rate_c_per_h:g} C/h" if down is not None else ""
+        rule = f"as cone {down.cone}, {by}; a hold would bend a harder one" if down is not None else "as no cone"
+        said = f"{taken}; where a rule goes by cones it counts {rule}."
+        points.append(HeatPoint(label=words, celsius=celsius, cone=down.cone if down is not None else None, said=said))
+    return tuple(points)
+
+
+def heats_apart(a: str, b: str) -> bool:
+    """Tell whether two cards name no cone in common: ``"6"`` lies within ``"5-6"``, and 1225 C counts as cone 6; False where one is not known."""
+    try:
+        spans = [[CONE_ORDER[point.cone.label] for point in heat_points(one) if point.cone] for one in (a, b)]
+    except ConeError:
+        return bool(a) and bool(b) and a != b
+    (first, second) = spans
+    return bool(first) and bool(second) and (max(first) < min(second) or max(second) < min(first))
 
 
 def _find_chart(family: str, table: str | None) -> _Chart:

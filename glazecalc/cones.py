@@ -10,9 +10,8 @@ from dataclasses import dataclass
 from functools import total_ordering
 
 from glazecalc.errors import ConeError
-from glazecalc.field_checks import FieldChecks
 
-__all__ = ("CONES", "CONE_ORDER", "Cone", "check_cone_field", "parse_cone")
+__all__ = ("CONES", "CONE_ORDER", "CONE_SIGNS", "CONE_WORDS", "Cone", "parse_cone")
 
 # Soft to hard. Half cones exist where a chart prints them; 23 to 25 were never part of Seger's revised series.
 CONES: tuple[str, ...] = (
@@ -22,7 +21,15 @@ CONES: tuple[str, ...] = (
 CONE_ORDER = {label: place for place, label in enumerate(CONES)}
 """Place of each cone in the order of heat-work."""
 
-_SIGN = re.compile(r"^(?:cones?|c|\^|[Δδ∆△])\.?\s*")
+CONE_SIGNS = "^Δδ\u2206△▲"
+"""What stands for the word "cone" before its number: the caret, and the triangles that pens and keyboards have (Greek delta, increment, ...)."""
+CONE_WORDS = {
+    "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8", "nine": "9", "ten": "10",
+    "eleven": "11", "twelve": "12", "thirteen": "13", "fourteen": "14",
+}  # fmt: skip
+"""Cones written as words; "oh" or "zero" before one is its zero."""
+_SIGN = re.compile(rf"^(?:cones?\s*:?|c[./]?|[{re.escape(CONE_SIGNS)}])\.?\s*")
+_WORD = re.compile(rf"(?P<zero>(?:oh|o|zero|nought)[\s-]+)?(?P<word>{'|'.join(CONE_WORDS)})")
 
 
 @total_ordering
@@ -48,7 +55,7 @@ class Cone:
 
 
 def parse_cone(given: str | int | Cone) -> Cone:
-    """Read a cone as a potter writes it: ``"6"``, ``"06"``, ``"cone 6"``, ``"^6"``, ``" Cone 04 "``, ``"5 1/2"``.
+    """Read a cone as a potter writes it: ``"6"``, ``"06"``, ``"cone 6"``, ``"^6"``, ``"c6"``, ``" Cone 04 "``, ``"cone six"``, ``"5 1/2"``.
 
     A whole number from 1 up is read as that cone. A negative number is refused, because -6 may be meant for 06 and Python
     reads 06 as no number at all. ConeError for what names no cone; the text says which cones are near.
@@ -64,20 +71,11 @@ def parse_cone(given: str | int | Cone) -> Cone:
         return Cone(str(given))
     text = _SIGN.sub("", given.strip().lower())
     text = re.sub(r"\s*(?:½|1/2)$", ".5", text) if re.match(r"^\d+\s*½$|^\d+\s+1/2$", text) else text
+    if said := _WORD.fullmatch(text[:40]):
+        text = f"{'0' if said['zero'] else ''}{CONE_WORDS[said['word']]}"
     if text not in CONE_ORDER:
         raise _no_such_cone(given)
     return Cone(text)
-
-
-def check_cone_field(given: object, checks: FieldChecks) -> str:
-    """Return the cone of a recipe or body as text, empty where none is given; a fault of the field ``cone`` otherwise."""
-    if given == "":
-        return ""
-    try:
-        return str(parse_cone(given))  # type: ignore[arg-type]
-    except ConeError as error:
-        checks.fault("cone", f"'cone': {error.message}", error.hint)
-    return ""
 
 
 def _no_cone_at_all(given: object) -> ConeError:

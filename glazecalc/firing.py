@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from glazecalc.cones import check_cone_field
 from glazecalc.errors import did_you_mean
 from glazecalc.field_checks import FieldChecks
+from glazecalc.heat import check_heat_field
 
 __all__ = ("RESULTS", "Firing")
 
@@ -41,7 +41,7 @@ class Firing:
         for name in ("recipe", "body", "cone", "note"):
             checks.text(name, getattr(self, name), required=name in ("recipe", "body"))
         if isinstance(self.cone, str):
-            object.__setattr__(self, "cone", check_cone_field(self.cone, checks))
+            object.__setattr__(self, "cone", check_heat_field(self.cone, checks, one=True))
         if self.result not in RESULTS:
             hint = did_you_mean(str(self.result), RESULTS) or f"Known: {', '.join(RESULTS)}."
             checks.fault("result", f"'result' is '{self.result}', which is not known.", hint)

@@ -7,9 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, get_args
 
-from glazecalc.cones import check_cone_field
-from glazecalc.errors import ArgumentError, Notice, UnknownNameError, did_you_mean
+from glazecalc.errors import ArgumentError, ConeError, Notice, UnknownNameError, did_you_mean
 from glazecalc.field_checks import FieldChecks
+from glazecalc.heat import atmosphere_name, read_heat
 from glazecalc.units import MASS_UNITS
 
 __all__ = ("NOT_FOR_FOOD", "USES", "Ingredient", "Recipe", "Use", "as_recipe", "misses_100", "unknown_use")
@@ -66,8 +66,13 @@ class Recipe:
     ----------
     ingredients : tuple of Ingredient
         The base before the additions.
-    cone, atmosphere, body, use, version, based_on, notes : str
-        As written; empty where not given. A cone keeps its zero: ``"06"`` is not ``"6"``.
+    cone : str
+        ``"6"``, ``"06"``, two cones between which it is fired (``"5-6"``), or a temperature in place of a cone (``"1240 C"``); it is
+        read as a card says it: ``"^6"``, ``"cone six"``, ``"10R"`` (which gives the atmosphere too). A cone keeps its zero.
+    atmosphere : str
+        By its plain word: ``ox`` is ``"oxidation"``.
+    body, use, version, based_on, notes : str
+        As written; empty where not given.
     text, path : str
         The text and the file it was read from; not part of equality. Writing the text back changes nothing.
     notices : tuple of Notice
@@ -94,7 +99,8 @@ class Recipe:
         for name in ("text", "path"):  # what stands in them is shown nowhere as it is
             if not isinstance(getattr(self, name), str):
                 checks.wrong_type(name, getattr(self, name), "a text")
-        object.__setattr__(self, "cone", check_cone_field(self.cone, checks))
+        for name, value in _firing_fields(self, checks).items():
+            object.__setattr__(self, name, value)
         if self.use != "" and self.use not in USES:
             error = unknown_use(self.use)
             checks.fault("use", f"'use': {error.message}", error.hint)
@@ -161,6 +167,21 @@ class Recipe:
                 raise ArgumentError(message, _FROM_PARTS)
             lines += [Ingredient(material=m, amount=a, addition=argument == "additions") for m, a in parts.items()]
         return cls(name=name, ingredients=tuple(lines), cone=cone)
+
+
+def _firing_fields(given: Recipe, checks: FieldChecks) -> dict[str, str]:
+    """Return cone and atmosphere by their plain names; what stands behind the cone (``6 ox``) is the atmosphere."""
+    known = atmosphere_name(given.atmosphere) if isinstance(given.atmosphere, str) else ""
+    if given.cone == "":
+        return {"atmosphere": known}
+    try:
+        heat, said = read_heat(given.cone)
+    except ConeError as error:
+        checks.fault("cone", f"'cone': {error.message}", error.hint)
+        return {}
+    if said and known and said != known:
+        checks.fault("cone", f"'cone' says {said} and 'atmosphere' {known[:40]}.", "Keep one.")
+    return {"cone": heat.label, "atmosphere": known or said}
 
 
 def as_recipe(given: Recipe | Mapping[str, float]) -> Recipe:

@@ -57,8 +57,10 @@ _UNITS: dict[str, _Unit] = {
     "dm2": _Unit("area", Fraction(100)),
     "m2": _Unit("area", Fraction(10_000)),
     "in2": _Unit("area", (_INCH_MM / 10) ** 2, ("sq in",)),
-    "C": _Unit("temperature", Fraction(1), ("c", "°c", "celsius")),
-    "F": _Unit("temperature", Fraction(5, 9), ("f", "°f", "fahrenheit")),
+    "C": _Unit("temperature", Fraction(1), ("c", "°c", "° c", "deg c", "degrees c", "celsius", "degrees celsius")),
+    "F": _Unit(
+        "temperature", Fraction(5, 9), ("f", "°f", "° f", "deg f", "degrees f", "fahrenheit", "degrees fahrenheit")
+    ),
     "C/h": _Unit("heating rate", Fraction(1), ("c/h", "°c/h", "c/hr", "c/hour")),
     "F/h": _Unit("heating rate", Fraction(5, 9), ("f/h", "°f/h", "f/hr", "f/hour")),  # a difference: no 32 in it
     "%": _Unit("share", Fraction(1), ("percent", "per cent")),

@@ -30,7 +30,8 @@ def chart(family: str, table: str) -> dict[str, dict[float | None, float]]:
     [
         ("6", "6"), ("06", "06"), ("cone 6", "6"), (" Cone 04 ", "04"), ("^6", "6"), ("^06", "06"), ("CONE 022", "022"),
         ("cone10", "10"), ("Δ6", "6"), ("△ 06", "06"), ("5.5", "5.5"), ("5 1/2", "5.5"), ("05½", "05.5"), ("5½", "5.5"),
-        (6, "6"), (10, "10"),
+        ("c6", "6"), ("C 06", "06"), ("c/6", "6"), ("Cone6", "6"), ("cone: 6", "6"), ("\u22066", "6"), ("\u0394 6", "6"), ("\u25b36", "6"),
+        ("cone six", "6"), ("Cone oh six", "06"), ("zero four", "04"), ("ten", "10"), (6, "6"), (10, "10"),
     ],
 )  # fmt: skip
 def test_a_cone_is_read_as_a_potter_writes_it(text: str | int, label: str) -> None:
@@ -87,7 +88,7 @@ def test_a_cone_cannot_be_changed_and_survives_pickling() -> None:
         ("6a", r"family 'seger'"),
         ("", r"Give one"),
         ("cone", r"Give one"),
-        ("six", r"06 is not 6"),
+        ("sixty", r"06 is not 6"),
         (True, r"as text"),
         (6.0, r"as text"),
         (None, r"as text"),

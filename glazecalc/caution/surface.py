@@ -21,6 +21,7 @@ from glazecalc.caution.surface_rules import (
     surface_names,
     surface_rules,
 )
+from glazecalc.cone_temperatures import heats_apart
 from glazecalc.convert.batch import Batch
 from glazecalc.errors import UnknownNameError, did_you_mean
 from glazecalc.recipe import NOT_FOR_FOOD, Use
@@ -153,7 +154,7 @@ def body_cautions(body: ClayBody | None, *, use: Use | None = None, cone: str = 
 
     At a `cone` other than the body's own its absorption says nothing.
     """
-    if body is None or body.absorption_percent is None or use == NOT_FOR_FOOD or not body.fired_at(cone):
+    if body is None or body.absorption_percent is None or use == NOT_FOR_FOOD or heats_apart(body.cone, cone):
         return []
     value, limits = body.absorption_percent, absorption_limits()
     limit, name = limits["caution_above"], absorption_class(value)

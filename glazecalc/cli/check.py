@@ -12,10 +12,12 @@ from glazecalc.caution.surface import SURFACES, given_surface
 from glazecalc.cli.call import goes_with, reply
 from glazecalc.cli.options import cone_option, convention_option, gathered, json_option, materials_option, use_option
 from glazecalc.cli.quantities import SHARE, STEP, TEMPERATURE
+from glazecalc.cone_temperatures import heats_apart
 from glazecalc.convention import Convention
 from glazecalc.errors import UnknownNameError
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
+from glazecalc.heat import read_heat
 from glazecalc.recipe import Use
 from glazecalc.show import pages
 
@@ -171,7 +173,7 @@ def command(
         goes_with("--body", firings=firings)
     library = load_materials(*materials)
     card, mismatch = read_recipe(recipe), _mismatch(clay, **measured)
-    fit, said = _own_firings(firings, clay, cone or card.cone, library)
+    fit, said = _own_firings(firings, clay, read_heat(cone)[0].label if cone else card.cone, library)
     report = check(
         card,
         library,
@@ -191,7 +193,7 @@ def command(
         plan = plan_tests(
             report.cautions,
             use=report.use or None,
-            body=clay if clay and clay.fired_at(report.cone) else None,
+            body=clay if clay and not heats_apart(clay.cone, report.cone) else None,
             fired=report.fired,
         )
 

@@ -8,9 +8,9 @@ from typing import Any, TypeVar, cast
 
 import click
 
-from glazecalc.cones import parse_cone
 from glazecalc.convention import CONVENTION_OPTIONS, Convention, ConventionName
 from glazecalc.errors import ConeError, ConventionError
+from glazecalc.heat import read_heat
 from glazecalc.recipe import USES
 
 __all__ = (
@@ -35,7 +35,9 @@ def _convention(_ctx: click.Context, _param: click.Parameter, names: tuple[str, 
 
 def _cone(_ctx: click.Context, _param: click.Parameter, text: str) -> str:
     try:
-        return str(parse_cone(text)) if text else ""
+        if text:
+            read_heat(text)
+        return text
     except ConeError as error:
         raise click.UsageError(str(error)) from None
 
@@ -45,7 +47,11 @@ _COUNTED = f"How unity is counted; may repeat: {', '.join(CONVENTION_OPTIONS)}."
 
 materials_option = click.option("--materials", multiple=True, metavar="DIR", help=_FOLDERS)
 cone_option = click.option(
-    "--cone", metavar="C", default="", callback=_cone, help="The cone, e.g. 6 or 06; else the recipe's own."
+    "--cone",
+    metavar="C",
+    default="",
+    callback=_cone,
+    help="The cone, e.g. 6, 06, 5-6 or 10R, or 1240C; else the recipe's own.",
 )
 convention_option = click.option("--convention", multiple=True, metavar="NAME", callback=_convention, help=_COUNTED)
 json_option = click.option("--json", "as_json", is_flag=True, help="Print the result as JSON, numbers unrounded.")

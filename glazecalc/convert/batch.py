@@ -31,6 +31,8 @@ _SAID_BASES: dict[Basis, str] = {  # what is no analysis of a bag, and the code 
     "ideal-formula": "ideal-formula", "recalled": "analysis-from-memory", "as-batched": "analysis-as-batched",
     "worked-out": "analysis-worked-out", "invented": "analysis-invented",
 }  # fmt: skip
+# From such a base on, additions this small may be per cent; this program\'s own choice.
+_LARGE_BASE, _MOST_PERCENT = 500.0, 15.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,7 +166,9 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
         try:
             material, said = materials.find(item.material, suggest=len(faults) < MOST_FAULTS)
         except (UnknownNameError, AmbiguousNameError) as error:
-            faults.append(Fault(item.line, error.message, error.hint))
+            is_first = item is recipe.ingredients[0] and bool(recipe.text) and not recipe.name
+            or_title = " If this line is the title, write it as 'name: ...'." if is_first else ""
+            faults.append(Fault(item.line, error.message, f"{error.hint}{or_title}"))
             continue
         notices.extend(said)
         key = (material.id, item.addition)
@@ -231,7 +235,19 @@ def _total_notices(batch: Batch) -> list[Notice]:
         notices.append(Notice("zero-amount", f"the amount is zero: {', '.join(zero)}."))
     if misses_100(batch.recipe):
         notices.append(Notice("base-total", f"the base totals {batch.base_total:g}, not 100; kept as it is."))
-    return notices
+    return notices + _percent_asked(batch)
+
+
+def _percent_asked(batch: Batch) -> list[Notice]:
+    """Return the question of a base near 1000 with additions near 1 to 10: are they parts, as they are read, or per cent."""
+    bare = [item for item in batch.recipe.additions if item.unit == "" and item.amount > 0]
+    if batch.base_total < _LARGE_BASE or not bare or max(item.amount for item in bare) > _MOST_PERCENT:
+        return []
+    one, base = bare[0], batch.base_total
+    read = f"{one.material} {one.amount:g} counts as {one.amount:g} parts, {100 * one.amount / base:.2g} % of the base"
+    mend = f"if {one.amount:g} % was meant ({one.amount / 100 * base:g} parts), write '{one.amount:g} %'"
+    more = f"; so too for {', '.join(item.material for item in bare[1:])}" if bare[1:] else ""
+    return [Notice("additions-or-percent", f"the base totals {base:g}: {read}; {mend}{more}.")]
 
 
 def folded_moles(batch: Batch, *, base_only: bool = False) -> NDArray[np.float64]:

@@ -9,7 +9,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from glazecalc.cone_temperatures import cone_temperature_c
+from glazecalc.cone_temperatures import heat_points
 from glazecalc.convert.unity import MolePercent
 from glazecalc.errors import GlazeError, Notice
 from glazecalc.estimate import glass_points
@@ -17,6 +17,7 @@ from glazecalc.estimate.expansion import expansion, expansions
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import MODELS, surface_tension, surface_tensions
 from glazecalc.estimate.viscosity import viscosities, viscosity
+from glazecalc.heat import heat_words
 from glazecalc.oxides import METAL_COLOURANTS
 
 __all__ = ("estimates_of", "on_arrays", "without_colourants")
@@ -26,7 +27,7 @@ _SECOND_OPINION = "viscosity (Giordano)"  # knows no boron, zinc or lithium: sho
 
 
 def estimates_of(mole_percent: MolePercent, cone: str = "") -> tuple[tuple[Estimate, ...], tuple[Notice, ...]]:
-    """Return every estimate of a glaze, viscosity only where there is a cone, and what could not be estimated."""
+    """Return every estimate of a glaze, viscosity at each end of what `cone` says (``6``, ``5-6``, ``1240 C``), and what could not be had."""
     notices: list[Notice] = []
     asked: list[tuple[str, Callable[[], Estimate]]] = [
         ("expansion (fitted)", partial(expansion, mole_percent)),
@@ -36,14 +37,14 @@ def estimates_of(mole_percent: MolePercent, cone: str = "") -> tuple[tuple[Estim
     ]
     if cone:
         try:
-            bent = cone_temperature_c(cone)
+            points = heat_points(cone)
         except GlazeError as error:
-            notices.append(Notice("no-estimate", f"viscosity at cone {cone}: {error}"))
-        else:
-            rate = f"{bent.family}, {bent.rate_c_per_h:g} C/h over the last 100 C"
-            notices.append(Notice("cone-temperature", f"cone {cone} is taken as {bent.celsius:.0f} C ({rate})."))
-            melt = partial(viscosity, mole_percent, temperature_c=bent.celsius)
-            asked.append((f"viscosity at {bent.celsius:.0f} C", melt))
+            notices.append(Notice("no-estimate", f"viscosity at {heat_words(cone)}: {error}"))
+            points = ()
+        for point in points:
+            notices.append(Notice("cone-temperature", point.said))
+            melt = partial(viscosity, mole_percent, temperature_c=point.celsius)
+            asked.append((f"viscosity at {point.celsius:.0f} C", melt))
             asked.append((_SECOND_OPINION, partial(melt, model="giordano")))
     asked += [(f"surface tension ({model})", partial(surface_tension, mole_percent, model=model)) for model in MODELS]
     found: list[Estimate] = []

@@ -67,8 +67,10 @@ class Estimate(Shown):
 
     @property
     def name(self) -> str:
-        """Quantity and model: the name by which it stands in a spread."""
-        return f"{self.quantity}, {self.model}"
+        """Quantity and model, a viscosity with its temperature: the name by which it stands in a spread."""
+        ends = self.temperature_range_c if self.quantity == "viscosity" else None
+        at = f" at {ends[0]:.0f} C" if ends is not None else ""
+        return f"{self.quantity}{at}, {self.model}"
 
     @property
     def in_window(self) -> bool:

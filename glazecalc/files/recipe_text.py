@@ -1,7 +1,7 @@
 """Plain-text recipes: read as a potter types them, written back byte for byte.
 
 A first line without an amount is the title; ``#`` starts a comment (``\\#`` does not), ``+`` (or ``add:``) an addition; ``cone 6 ox``,
-``use: plate``, ``total 98`` and the like stand on lines of their own.
+``1240 C``, ``use: plate``, ``total 98`` and the like stand on lines of their own.
 """
 
 from __future__ import annotations
@@ -9,47 +9,35 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field, replace
 
-from glazecalc.cones import parse_cone
 from glazecalc.errors import ConeError, Fault, FileFaultsError, LineError, Notice
 from glazecalc.files.fields import make
 from glazecalc.files.recipe_lines import LONGEST_LINE, looks_like_amount, make_ingredient, number_text, parse_line
 from glazecalc.files.text_file import LONGEST_LINE as LONGEST_OF_FILE
 from glazecalc.files.text_file import file_fault
+from glazecalc.heat import CLEAR_ATMOSPHERES, FoundHeat, atmosphere_name, find_heat, heat_words, parse_heat, read_heat
 from glazecalc.plain_text import with_plain_spaces
 from glazecalc.recipe import USES, Ingredient, Recipe, unknown_use
 from glazecalc.units import Written, two_readings
 
-__all__ = ("atmosphere_name", "format_recipe_text", "parse_recipe_text")
+__all__ = ("format_recipe_text", "parse_recipe_text")
 
-_ATMOSPHERES = {
-    "ox": "oxidation", "oxidation": "oxidation", "oxidising": "oxidation", "oxidizing": "oxidation", "red": "reduction", "redn": "reduction",
-    "reduction": "reduction", "reducing": "reduction", "neutral": "neutral", "salt": "salt", "soda": "soda", "wood": "wood", "raku": "raku",
-}  # fmt: skip
-_CONE = re.compile(
-    r"(?:\bcones?\b\s*:?\s*|(?<![\w^])[\^Δ△]\s*|\bc/)(?P<cone>0{0,2}\d{1,2}(?:\.5|\s?½)?(?:\s*(?:[-–/]|to)\s*0{0,2}\d{1,2}\b)?)"
-    r"(?![\d.,])\s*(?P<rest>[A-Za-z]*)\.?",
-    re.IGNORECASE,
-)
 _FIELD = re.compile(
-    r"(?P<key>name|title|glaze|cone|atmosphere|firing|body|clay body|use|version|based on|notes?)\s*[:=]\s*(?P<value>.*)\Z",
+    r"(?P<key>name|title|glaze|cones?|atmosphere|firing|fired to|temperature|body|clay body|use|version|based on|notes?)\s*[:=]\s*(?P<value>.*)\Z",
     re.IGNORECASE,
 )
 _TOTAL = re.compile(r"(?:grand\s+|sub)?totals?\s*[:=]?\s*(?P<rest>.*)\Z", re.IGNORECASE)
 _HEADING = re.compile(
     r"(?P<what>base|recipe|ingredients|materials|additions?|add|plus|on top)\s*:?\s*\Z", re.IGNORECASE
 )
-_KEYS = {"title": "name", "glaze": "name", "note": "notes", "clay body": "body", "firing": "cone"}
+_KEYS = {
+    "title": "name", "glaze": "name", "note": "notes", "clay body": "body", "firing": "cone", "cones": "cone", "fired to": "cone", "temperature": "cone",
+}  # fmt: skip
 _ADD = re.compile(r"\+|(?:add(?:ition)?|plus)\s*:?\s+(?=\S)|add\s*:\s*", re.IGNORECASE)
 _BULLET = re.compile(r"[*•·–—]\s*|-\s+(?=[^\W\d])")
 _COMMENT = re.compile(r"(?<!\\)#")  # Blue \#2 is no comment
 _MOST_LINES = 2000
 _MOST_LETTERS = 100_000
 _TOTAL_SLACK, _TOTAL_SLACK_SHARE = 0.051, 0.001  # a total is often printed rounded; this program's own choice
-
-
-def atmosphere_name(text: str) -> str:
-    """Return the plain word for an atmosphere: ``ox`` is ``oxidation``; another word stays as it is."""
-    return _ATMOSPHERES.get(text.strip().lower(), text.strip())
 
 
 @dataclass(slots=True)
@@ -113,10 +101,11 @@ def _read_line(draft: _Draft, content: str, remark: str, number: int, first: boo
             number, f"the line '{content[:60]}...' is too long for {what}.", "One material and one amount a line."
         )
         return
-    cone = _CONE.match(content)
     heading = _HEADING.match(content)
-    if cone and cone.end() == len(content) and cone["rest"].lower() in ("", *_ATMOSPHERES):
-        _set_field(draft, "cone", content, number)
+    if heat := find_heat(content, whole=True):
+        _keep_heat(draft, heat, number, of_title=first)
+    elif not first and content.lower() in CLEAR_ATMOSPHERES:
+        _set_field(draft, "atmosphere", content, number)
     elif total := _TOTAL.match(content):
         _note_total(draft, total["rest"].strip(), number)
     elif heading and not (first and not content.endswith(":")):
@@ -130,9 +119,12 @@ def _read_material(draft: _Draft, content: str, remark: str, number: int, first:
     add = _ADD.match(content)
     if add and (content.startswith("+") or not first):
         addition, content = True, content[add.end() :].strip()
-    if first and not addition and not looks_like_amount(_CONE.sub(" ", content).strip()):
-        _set_title(draft, content, number)
-        return
+    if first and not addition:
+        heat = find_heat(content)
+        without = f"{content[: heat.start]} {content[heat.end :]}" if heat else content
+        if not looks_like_amount(without.strip()):
+            _set_title(draft, content, heat, number)
+            return
     bullet = _BULLET.match(content)
     try:
         material, amount = parse_line(content[bullet.end() :] if bullet else content)
@@ -146,42 +138,51 @@ def _read_material(draft: _Draft, content: str, remark: str, number: int, first:
         draft.ingredients.append(item)
 
 
-def _set_title(draft: _Draft, text: str, number: int) -> None:
+def _set_title(draft: _Draft, text: str, heat: FoundHeat | None, number: int) -> None:
     """Split ``Harbour Black   cone 6 ox`` into name, cone and atmosphere."""
-    match = _CONE.search(text)
-    if not match:
+    if heat is None:
         draft.fields["name"] = text.strip()
         return
-    rest = match["rest"].lower()
-    after = text[match.end() :] if rest in ("", *_ATMOSPHERES) else text[match.start("rest") :]
-    draft.fields["name"] = f"{text[: match.start()].rstrip(' ,;:(-')} {after.strip(' ,;:)-')}".strip()
-    _keep_cone(draft, match, number)
+    draft.fields["name"] = f"{text[: heat.start].rstrip(' ,;:(-')} {text[heat.end :].strip(' ,;:)-')}".strip()
+    _keep_heat(draft, heat, number, of_title=True)
 
 
-def _keep_cone(draft: _Draft, match: re.Match[str], number: int) -> None:
-    """Keep the cone, and the atmosphere where one stands behind it."""
+def _keep_heat(draft: _Draft, found: FoundHeat, number: int, *, of_title: bool = False) -> None:
+    """Keep the cone or temperature of a line, and the atmosphere beside it; say how a title was read that may mean another thing."""
     try:
-        kept = str(parse_cone(match["cone"]))
+        heat = parse_heat(found.said)
     except ConeError as error:
-        draft.fault(number, str(error))
+        draft.fault(number, error.message, error.hint)
         return
-    old = draft.fields.get("cone")
-    if old and old != kept:
-        draft.fault(number, f"the cone is given twice, {old} and {kept}.", "Keep one.")
-    draft.fields["cone"] = kept
-    if match["rest"].lower() in _ATMOSPHERES:
-        draft.fields["atmosphere"] = _ATMOSPHERES[match["rest"].lower()]
+    _keep(draft, "cone", heat.label, number)
+    _keep(draft, "atmosphere", found.atmosphere, number)
+    if of_title and found.doubt and (draft.fields.get("name") or found.doubt.lower().endswith("red")):
+        read = ", ".join(filter(None, (str(heat), found.atmosphere)))
+        said = (
+            f"'{found.doubt}' in the title is read as its firing, {read}. If it is part of the name, write 'name: ...'."
+        )
+        draft.notices.append(Notice("title-read-as-firing", said))
+
+
+def _keep(draft: _Draft, key: str, value: str, number: int) -> None:
+    """Keep what a field says; what says otherwise than before is a fault."""
+    old = draft.fields.get(key)
+    if value and old and old != value:
+        draft.fault(number, f"the {key.replace('_', ' ')} is given twice, {old[:60]} and {value[:60]}.", "Keep one.")
+    elif value:
+        draft.fields[key] = value
 
 
 def _set_field(draft: _Draft, key: str, value: str, number: int) -> None:
     key = _KEYS.get(key, key.replace(" ", "_"))
     if key == "cone":
-        match = _CONE.match(value[:LONGEST_LINE]) or _CONE.match(f"cone {value[:LONGEST_LINE]}")
-        if match and match["rest"].lower() in ("", *_ATMOSPHERES):
-            _keep_cone(draft, match, number)
-        else:
-            said = f"'{value[:40]}' is not a cone that can be read."
-            draft.fault(number, said, "Write it like 'cone 6' or 'cone 06 ox'.")
+        try:
+            heat, atmosphere = read_heat(value)
+        except ConeError as error:
+            draft.fault(number, error.message, error.hint)
+            return
+        _keep(draft, "cone", heat.label, number)
+        _keep(draft, "atmosphere", atmosphere, number)
         return
     if key == "notes":
         draft.notes.append(value)
@@ -189,12 +190,10 @@ def _set_field(draft: _Draft, key: str, value: str, number: int) -> None:
     if key == "atmosphere":
         value = atmosphere_name(value)
     if key == "use" and value not in USES:
-        error = unknown_use(value)
-        draft.fault(number, error.message, error.hint)
+        unknown = unknown_use(value)
+        draft.fault(number, unknown.message, unknown.hint)
         return
-    if key in draft.fields and draft.fields[key] != value:
-        draft.fault(number, f"'{key.replace('_', ' ')}' is given twice.", "Keep one.")
-    draft.fields[key] = value
+    _keep(draft, key, value, number)
 
 
 def _note_total(draft: _Draft, rest: str, number: int) -> None:
@@ -232,7 +231,7 @@ def format_recipe_text(recipe: Recipe) -> str:
     if recipe.name:
         lines.append(_marked(recipe.name if _is_plain_title(recipe.name) else f"name: {recipe.name}"))
     if recipe.cone:
-        lines.append(f"cone {recipe.cone}")
+        lines.append(heat_words(recipe.cone))
     named = {
         key.replace("_", " "): getattr(recipe, key) for key in ("atmosphere", "body", "use", "version", "based_on")
     }

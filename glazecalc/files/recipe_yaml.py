@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import yaml
@@ -11,7 +10,6 @@ from glazecalc.amounts import LARGEST_AMOUNT, parse_recipe_amount, parse_recipe_
 from glazecalc.errors import Fault, UnitError
 from glazecalc.field_checks import FieldChecks
 from glazecalc.files.fields import FieldReader, make, shape
-from glazecalc.files.recipe_text import atmosphere_name
 from glazecalc.files.yaml_events import YamlValue, read_yaml
 from glazecalc.recipe import Ingredient, Recipe
 
@@ -31,8 +29,7 @@ def parse_recipe_yaml(text: str, path: str = "") -> Recipe:
     if not base and not reader.faults:
         reader.fault("base", "the recipe has no ingredients.", "Give 'base' as material: amount lines.")
     fields = reader.given(_TEXTS) | {"notes": reader.lines("notes"), "ingredients": (*base, *additions)}
-    recipe = reader.build(Recipe, shown, **fields, path=path)
-    return replace(recipe, atmosphere=atmosphere_name(recipe.atmosphere))
+    return reader.build(Recipe, shown, **fields, path=path)
 
 
 def _lines(reader: FieldReader, key: str, *, addition: bool) -> list[Ingredient]:

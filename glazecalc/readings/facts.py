@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution
 from glazecalc.caution.formula_holds import FormulaStanding
-from glazecalc.cone_temperatures import cone_temperature_c
+from glazecalc.cone_temperatures import heat_points
 from glazecalc.convert.batch import Batch
 from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula
 from glazecalc.errors import GlazeError
@@ -21,16 +21,16 @@ __all__ = ("Facts", "Heat", "heats_of")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heat:
-    """A firing: its name, such as ``cone 6``, and the temperature it stands for [deg C]."""
+    """A firing: its name, such as ``cone 6`` or ``1240 C``, and the temperature it stands for [deg C]."""
 
     name: str
     celsius: float
 
 
 def heats_of(cone: str) -> tuple[Heat, ...]:
-    """Return the firing of a cone; nothing where there is none, or no chart has its temperature."""
+    """Return the firing at each end of what a card says; nothing where it says none, or no chart has its temperature."""
     try:
-        return (Heat(name=f"cone {cone}", celsius=cone_temperature_c(cone).celsius),) if cone else ()
+        return tuple(Heat(name=point.words, celsius=point.celsius) for point in heat_points(cone)) if cone else ()
     except GlazeError:
         return ()
 

@@ -9,6 +9,7 @@ from typing import Any, Literal
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.melted import fired_set
 from glazecalc.estimate.viscosity import viscosity, vogel_fit
+from glazecalc.heat import heat_words
 from glazecalc.readings.facts import Facts, Heat
 from glazecalc.readings.materials import held, telling
 from glazecalc.readings.reading import Reading
@@ -41,7 +42,7 @@ class Melt:
 def melts(facts: Facts) -> tuple[Melt, ...] | str:
     """Return the melt at each firing, or why it is not judged, in a sentence."""
     if not facts.heats:
-        return "No cone is given." if not facts.cone else f"No temperature is known for cone {facts.cone}."
+        return "No cone is given." if not facts.cone else f"No temperature is known for {heat_words(facts.cone)}."
     fit = vogel_fit()
     found = []
     for heat in facts.heats:

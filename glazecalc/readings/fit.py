@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from glazecalc.cone_temperatures import heats_apart
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.expansion import expansion
 from glazecalc.estimate.firings import FitRange, place
 from glazecalc.estimate.melted import fired_set
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.stress import Mismatch
+from glazecalc.heat import heat_words
 from glazecalc.names import name_key
 from glazecalc.readings.facts import Facts
 from glazecalc.readings.fired_melt import and_list, some
@@ -46,10 +48,9 @@ def _reading(
     if glass:
         beside.append(f"Counted as glass, though most of it stays as crystals: {and_list(glass)}.")
     body = facts.body
-    if body is not None and not body.fired_at(facts.cone):
-        beside.append(
-            f"{body.name} is described at cone {body.cone}, not at cone {facts.cone}: it expands otherwise there."
-        )
+    if body is not None and heats_apart(body.cone, facts.cone):
+        at, here = heat_words(body.cone), heat_words(facts.cone)
+        beside.append(f"{body.name} is described at {at}, not at {here}: it expands otherwise there.")
     return Reading(
         about="fit",
         code=code,

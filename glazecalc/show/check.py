@@ -10,6 +10,7 @@ from glazecalc.convert.unity import UnityFormula
 from glazecalc.estimate.melted import yardstick
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import surface_tension_parts
+from glazecalc.heat import heat_words
 from glazecalc.show.cautions import caution_lines, caution_whole
 from glazecalc.show.differences import value_of
 from glazecalc.show.formula import counted_lines, standing_lines
@@ -51,7 +52,7 @@ def page(
 
 
 def _firing(report: CheckReport) -> str:
-    cone = f"cone {report.cone}" if report.cone else "cone not given"
+    cone = heat_words(report.cone) or "cone not given"
     use = f"use: {report.use}" if report.use else "use not given"
     body = f"on {report.body.name}" if report.body is not None else ""
     return ", ".join(part for part in (cone, report.atmosphere, use, body) if part)

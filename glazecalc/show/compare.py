@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from glazecalc.check_report import CheckReport
 from glazecalc.comparison import Comparison
 from glazecalc.estimate.difference import EstimateDifference
+from glazecalc.heat import heat_words
 from glazecalc.show.cautions import caution_lines
 from glazecalc.show.differences import change, odds_in_words, star_note, value_of, way
 from glazecalc.show.formula import standing_lines
@@ -51,7 +52,7 @@ def page(comparison: Comparison) -> str:
 
 
 def _firing(report: CheckReport) -> str:
-    cone, body = (f"cone {report.cone}" if report.cone else ""), (f"on {report.body.name}" if report.body else "")
+    cone, body = heat_words(report.cone), (f"on {report.body.name}" if report.body else "")
     return ", ".join(filter(None, (cone, report.atmosphere, body)))
 
 
@@ -115,7 +116,7 @@ def _melt(comparison: Comparison) -> list[str]:
         figures = told.partition(" ")[2]
         unsure = f", direction right {odds_in_words(one)}" if star.startswith("*") else f", {star}" if star else ""
         lines += wrapped(
-            f"At {firing} ({at_c:.0f} C): {words}{f' by {figures} log10 Pa s' if figures else ''}{unsure}."
+            f"At {firing}{'' if firing.endswith(' C') else f' ({at_c:.0f} C)'}: {words}{f' by {figures} log10 Pa s' if figures else ''}{unsure}."
         )
     return lines
 

@@ -23,7 +23,7 @@ def effect_lines(effects: Sequence[Effect], *, all_of_them: bool = True) -> list
         values = ["", "", value_of(now)] if moved is None else [value_of(moved.first), "->", value_of(now)]
         told = ("", "") if moved is None else change(moved)
         outside = now.outside if moved is None else moved.outside
-        rows.append([f"{now.quantity.capitalize()}, {now.model} [{now.unit}]{' ?' if outside else ''}", *values, *told])
+        rows.append([f"{now.name[0].upper()}{now.name[1:]} [{now.unit}]{' ?' if outside else ''}", *values, *told])
     return table(rows, left=(0, 3, 4, 5))
 
 

@@ -6,6 +6,7 @@ import html
 import textwrap
 from collections.abc import Sequence
 
+from glazecalc.heat import heat_words
 from glazecalc.plain_text import visible
 from glazecalc.show.sheet import html_page, sieve_text
 from glazecalc.workshop.weighing_list import ScaledBatch
@@ -22,11 +23,12 @@ _NOT_SAID = "This label says nothing about use with food."
 
 def _facts(scaled: ScaledBatch, date: str, batch_no: str, mesh: str) -> list[tuple[str, str]]:
     recipe, gravity = scaled.recipe, scaled.specific_gravity
+    is_cone = heat_words(recipe.cone) != recipe.cone or not recipe.cone
     return [
         ("version", recipe.version),
         ("date", date),
         ("batch", batch_no),
-        ("cone", f"{recipe.cone} {recipe.atmosphere}".strip()),
+        ("cone" if is_cone else "fired to", f"{recipe.cone} {recipe.atmosphere}".strip()),
         ("gravity", f"{gravity:g}" if gravity is not None else ""),
         ("volume", f"{scaled.litres:.2f} l" if scaled.litres is not None else ""),
         ("dry", f"{scaled.dry_mass_g:.0f} g"),

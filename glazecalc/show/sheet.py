@@ -6,6 +6,7 @@ import html
 from collections.abc import Sequence
 from decimal import Decimal
 
+from glazecalc.heat import heat_words
 from glazecalc.plain_text import visible
 from glazecalc.recipe import misses_100
 from glazecalc.show.notices import notice_texts
@@ -33,7 +34,7 @@ def _heads(scaled: ScaledBatch, date: str, batch_no: str) -> list[str]:
     parts = [
         recipe.name or "Weighing list",
         f"version {recipe.version}" if recipe.version else "",
-        f"cone {recipe.cone} {recipe.atmosphere}".rstrip() if recipe.cone else "",
+        f"{heat_words(recipe.cone)} {recipe.atmosphere}".rstrip() if recipe.cone else "",
         date,
         f"batch {batch_no}" if batch_no else "",
     ]

@@ -162,7 +162,7 @@ recipes = st.builds(
     ingredients=st.lists(items, min_size=1, max_size=8)
     .map(lambda found: tuple(sorted(found, key=lambda i: i.addition)))
     .filter(lambda found: not found[0].addition),
-    cone=st.sampled_from(["", "6", "06", "022", "10"]),
+    cone=st.sampled_from(["", "6", "06", "022", "10", "5-6", "05.5-04", "1240 C", "1220-1240 C", "2264 F"]),
     atmosphere=st.sampled_from(["", "oxidation", "reduction"]),
     body=st.sampled_from(["", "Slate: fine"]),
     use=st.sampled_from(["", "plate"]),

@@ -33,8 +33,8 @@ recipes = st.builds(
     dict,
     name=words,
     lines=st.lists(lines, max_size=4),
-    cone=st.sampled_from(("", "6", "06", "5.5")),
-    atmosphere=st.one_of(st.sampled_from(("", "oxidation", "ox")), words),
+    cone=st.sampled_from(("", "6", "06", "5.5", "5-6", "04-03.5", "^10R", "1240 C", "2200-2232 F")),
+    atmosphere=st.one_of(st.sampled_from(("", "oxidation", "ox", "R")), words),
     use=st.sampled_from(("", *USES)),
     **{key: st.one_of(st.just(""), words) for key in ("body", "version", "based_on", "notes")},
 )

@@ -30,6 +30,7 @@ from glazecalc.amounts import (
 )
 from glazecalc.cli.main import main
 from glazecalc.cones import parse_cone
+from glazecalc.heat import find_heat, read_heat
 from glazecalc.reformulate.wishes import read_kept, read_wishes
 from glazecalc.target import check_label, parse_range
 from glazecalc.units import parse_pairs, parse_quantity
@@ -62,6 +63,8 @@ _TEXTS: dict[str, Callable[[str], object]] = {
     "application": parse_application,
     "cone": parse_cone,
     "formula": gc.formula_mass,
+    "heat": read_heat,
+    "heat in a line": find_heat,
     "kept oxides": read_kept,
     "label": check_label,
     "material": lambda text: _materials().find(text),
