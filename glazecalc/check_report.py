@@ -119,7 +119,7 @@ class CheckReport(Shown):
             }
             for line, brought in zip(batch.lines, batch.contributions(), strict=True)
         ]
-        firing = {"cone": self.cone, "atmosphere": self.atmosphere, "use": self.use}
+        firing = {"cone": self.cone, "atmosphere": self.atmosphere, "cooling": batch.recipe.cooling, "use": self.use}
         return {"name": batch.recipe.name, **firing, "lines": lines}
 
     @property

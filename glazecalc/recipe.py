@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, get_args
 
+from glazecalc.cooling import check_cooling_field
 from glazecalc.errors import ArgumentError, ConeError, Notice, UnknownNameError, did_you_mean
 from glazecalc.field_checks import FieldChecks
 from glazecalc.heat import atmosphere_name, read_heat
@@ -71,6 +72,8 @@ class Recipe:
         read as a card says it: ``"^6"``, ``"cone six"``, ``"10R"`` (which gives the atmosphere too). A cone keeps its zero.
     atmosphere : str
         By its plain word: ``ox`` is ``"oxidation"``.
+    cooling : str
+        ``slow``, ``fast``, ``natural``, holds and rates, as `parse_cooling` of `glazecalc.cooling` reads them.
     body, use, version, based_on, notes : str
         As written; empty where not given.
     text, path : str
@@ -83,6 +86,7 @@ class Recipe:
     ingredients: tuple[Ingredient, ...] = ()
     cone: str = ""
     atmosphere: str = ""
+    cooling: str = ""
     body: str = ""
     use: str = ""
     version: str = ""
@@ -101,6 +105,7 @@ class Recipe:
                 checks.wrong_type(name, getattr(self, name), "a text")
         for name, value in _firing_fields(self, checks).items():
             object.__setattr__(self, name, value)
+        object.__setattr__(self, "cooling", check_cooling_field(self.cooling, checks))
         if self.use != "" and self.use not in USES:
             error = unknown_use(self.use)
             checks.fault("use", f"'use': {error.message}", error.hint)

@@ -31,7 +31,7 @@ _IMPERIAL_GALLON_ML = Fraction(454609, 100)
 
 class _Unit(NamedTuple):
     dimension: str
-    factor: Fraction  # base units in one: g, ml, mm, cm2, C, C/h, %
+    factor: Fraction  # base units in one: g, ml, mm, cm2, C, C/h, h, %
     others: tuple[str, ...] = ()  # further spellings; case, full stops, "imperial" and raised figures do not count
 
 
@@ -63,6 +63,8 @@ _UNITS: dict[str, _Unit] = {
     ),
     "C/h": _Unit("heating rate", Fraction(1), ("c/h", "°c/h", "c/hr", "c/hour")),
     "F/h": _Unit("heating rate", Fraction(5, 9), ("f/h", "°f/h", "f/hr", "f/hour")),  # a difference: no 32 in it
+    "h": _Unit("time", Fraction(1), ("hr", "hrs", "hour", "hours")),
+    "min": _Unit("time", Fraction(1, 60), ("mins", "minute", "minutes")),
     "%": _Unit("share", Fraction(1), ("percent", "per cent")),
 }
 _GALLONS = {"us": (_US_GALLON_ML, 128), "imp": (_IMPERIAL_GALLON_ML, 160)}  # ml; fluid ounces in one
@@ -87,9 +89,9 @@ MASS_UNITS = FrozenDict({name: unit.factor for name, unit in _UNITS.items() if u
 
 _EXAMPLES = {
     "mass": "500g, 2.5kg or 1 1/2lb", "volume": "10l, 500ml or 3 us gal", "length": "180mm or 9 1/16in", "area": "2.8dm2",
-    "temperature": "1222C or 2232F", "heating rate": "60C/h or 108F/h", "share": "8.7%",
+    "temperature": "1222C or 2232F", "heating rate": "60C/h or 108F/h", "time": "2 h or 30 min", "share": "8.7%",
 }  # fmt: skip
-_ADDABLE = ("mass", "volume", "length")  # "1 lb 8 oz"; never "60 C 5 C"
+_ADDABLE = ("mass", "volume", "length", "time")  # "1 lb 8 oz"; never "60 C 5 C"
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _SIGNS = "".join(_VULGAR)
 _PARTS = (2, 3, 4, 8, 16, 32, 64)  # kitchens have halves, thirds, quarters, eighths; rules and scales go on
@@ -116,7 +118,7 @@ class Quantity:
     """A number, exact as written, with its unit; of a compound amount the whole of it in its largest unit.
 
     `unit` is the plain name, empty for a bare number; `dimension` is mass, volume, length, area, temperature, heating
-    rate, share or number; `mark` is how its decimals were marked.
+    rate, time, share or number; `mark` is how its decimals were marked.
     """
 
     number: Fraction
@@ -126,7 +128,7 @@ class Quantity:
 
     @property
     def base(self) -> float:
-        """The value in the base unit of its dimension: g, ml, mm, cm2, deg C, deg C/h, %."""
+        """The value in the base unit of its dimension: g, ml, mm, cm2, deg C, deg C/h, h, %."""
         if self.unit == "F":
             return float((self.number - 32) * Fraction(5, 9))
         return float(self.exact_base)

@@ -9,7 +9,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field, replace
 
-from glazecalc.errors import ConeError, Fault, FileFaultsError, LineError, Notice
+from glazecalc.cooling import parse_cooling
+from glazecalc.errors import ConeError, Fault, FileFaultsError, GlazeError, LineError, Notice
 from glazecalc.files.fields import make
 from glazecalc.files.recipe_lines import LONGEST_LINE, looks_like_amount, make_ingredient, number_text, parse_line
 from glazecalc.files.text_file import LONGEST_LINE as LONGEST_OF_FILE
@@ -22,7 +23,7 @@ from glazecalc.units import Written, two_readings
 __all__ = ("format_recipe_text", "parse_recipe_text")
 
 _FIELD = re.compile(
-    r"(?P<key>name|title|glaze|cones?|atmosphere|firing|fired to|temperature|body|clay body|use|version|based on|notes?)\s*[:=]\s*(?P<value>.*)\Z",
+    r"(?P<key>name|title|glaze|cones?|atmosphere|firing|fired to|temperature|cooling|body|clay body|use|version|based on|notes?)\s*[:=]\s*(?P<value>.*)\Z",
     re.IGNORECASE,
 )
 _TOTAL = re.compile(r"(?:grand\s+|sub)?totals?\s*[:=]?\s*(?P<rest>.*)\Z", re.IGNORECASE)
@@ -189,6 +190,12 @@ def _set_field(draft: _Draft, key: str, value: str, number: int) -> None:
         return
     if key == "atmosphere":
         value = atmosphere_name(value)
+    if key == "cooling":
+        try:
+            value = parse_cooling(value).label
+        except GlazeError as error:
+            draft.fault(number, f"'cooling': {error.message}", error.hint)
+            return
     if key == "use" and value not in USES:
         unknown = unknown_use(value)
         draft.fault(number, unknown.message, unknown.hint)
@@ -233,7 +240,8 @@ def format_recipe_text(recipe: Recipe) -> str:
     if recipe.cone:
         lines.append(heat_words(recipe.cone))
     named = {
-        key.replace("_", " "): getattr(recipe, key) for key in ("atmosphere", "body", "use", "version", "based_on")
+        key.replace("_", " "): getattr(recipe, key)
+        for key in ("atmosphere", "cooling", "body", "use", "version", "based_on")
     }
     lines.extend(_marked(f"{key}: {value}") for key, value in named.items() if value)
     lines.extend(_marked(f"note: {line}") for line in recipe.notes.split("\n") if recipe.notes)

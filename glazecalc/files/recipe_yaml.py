@@ -15,7 +15,7 @@ from glazecalc.recipe import Ingredient, Recipe
 
 __all__ = ("format_recipe_yaml", "parse_recipe_yaml")
 
-_TEXTS = ("name", "cone", "atmosphere", "body", "use", "version", "based_on")
+_TEXTS = ("name", "cone", "atmosphere", "cooling", "body", "use", "version", "based_on")
 
 
 def parse_recipe_yaml(text: str, path: str = "") -> Recipe:

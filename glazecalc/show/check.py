@@ -55,7 +55,8 @@ def _firing(report: CheckReport) -> str:
     cone = heat_words(report.cone) or "cone not given"
     use = f"use: {report.use}" if report.use else "use not given"
     body = f"on {report.body.name}" if report.body is not None else ""
-    return ", ".join(part for part in (cone, report.atmosphere, use, body) if part)
+    cooling = f"cooling {report.batch.recipe.cooling}" if report.batch.recipe.cooling else ""
+    return ", ".join(part for part in (cone, report.atmosphere, cooling, use, body) if part)
 
 
 def _recipe_block(report: CheckReport) -> list[str]:

@@ -65,6 +65,13 @@ RECIPES: dict[str, tuple[str, bytes, str, int | None]] = {
         1,
     ),
     "two atmospheres in text": ("r.txt", b"T cone 10R\natmosphere: ox\nwhiting 5\n", "reduction and oxidation", 2),
+    "a cooling that is none": ("r.txt", b"T\ncooling: warm\nwhiting 5\n", "no cooling that can be read", 2),
+    "a hold without a unit": (
+        "r.yaml",
+        b"name: T\ncooling: held at 1050 for 2 h\nbase: {whiting: 5}\n",
+        "held at 1050 C for 2 h",
+        2,
+    ),
     "no such cone": ("r.txt", b"T\nwhiting 5\ncone 77\n", "cone", 3),
     "all zero": ("r.txt", b"T\nwhiting 0\nsilica 0\n", "all amounts", None),
     "only additions": ("r.txt", b"T\n+ whiting 5\n", "no base", None),

@@ -164,6 +164,7 @@ recipes = st.builds(
     .filter(lambda found: not found[0].addition),
     cone=st.sampled_from(["", "6", "06", "022", "10", "5-6", "05.5-04", "1240 C", "1220-1240 C", "2264 F"]),
     atmosphere=st.sampled_from(["", "oxidation", "reduction"]),
+    cooling=st.sampled_from(["", "slow", "held at 1050 C for 1.5 h", "fast to 1100 C, 60 C/h to 800 C"]),
     body=st.sampled_from(["", "Slate: fine"]),
     use=st.sampled_from(["", "plate"]),
     version=st.sampled_from(["", "3", "1.10"]),

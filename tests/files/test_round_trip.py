@@ -35,6 +35,9 @@ recipes = st.builds(
     lines=st.lists(lines, max_size=4),
     cone=st.sampled_from(("", "6", "06", "5.5", "5-6", "04-03.5", "^10R", "1240 C", "2200-2232 F")),
     atmosphere=st.one_of(st.sampled_from(("", "oxidation", "ox", "R")), words),
+    cooling=st.sampled_from(
+        ("", "slow", "Fast cooled", "held at 1050 C for 2 h", "150 F/h to 1400 F", "slow, hold 20 min at 900 C")
+    ),
     use=st.sampled_from(("", *USES)),
     **{key: st.one_of(st.just(""), words) for key in ("body", "version", "based_on", "notes")},
 )

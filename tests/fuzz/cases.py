@@ -30,6 +30,7 @@ from glazecalc.amounts import (
 )
 from glazecalc.cli.main import main
 from glazecalc.cones import parse_cone
+from glazecalc.cooling import parse_cooling
 from glazecalc.heat import find_heat, read_heat
 from glazecalc.reformulate.wishes import read_kept, read_wishes
 from glazecalc.target import check_label, parse_range
@@ -62,6 +63,7 @@ _TEXTS: dict[str, Callable[[str], object]] = {
     "amount": parse_recipe_amount,
     "application": parse_application,
     "cone": parse_cone,
+    "cooling": parse_cooling,
     "formula": gc.formula_mass,
     "heat": read_heat,
     "heat in a line": find_heat,
