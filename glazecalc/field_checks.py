@@ -6,7 +6,7 @@ The file readers turn the same faults into lines of the file; here they name the
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from numbers import Real
 
 from glazecalc.errors import ArgumentError, CompositionError, Fault, UnknownNameError
@@ -112,11 +112,11 @@ class FieldChecks:
                 found[key] = number
         return FrozenDict(found)
 
-    def oxides(self, field: str, names: Iterable[str]) -> None:
-        """Check that each name is an oxide of the axis, or one that leaves in the fire."""
+    def oxides(self, field: str, names: Iterable[str], *, mend: Callable[[str], str] = lambda _: "") -> None:
+        """Check that each name is an oxide of the axis, or one that leaves in the fire; `mend` as for `check_oxide`."""
         for oxide in names:
             try:
-                check_oxide(oxide)
+                check_oxide(oxide, mend)
             except UnknownNameError as error:
                 self.fault(f"{field}: {oxide}", f"'{field}: {oxide}': {error.message}", error.hint)
 

@@ -12,6 +12,7 @@ from glazecalc.errors import FormulaError, Notice, UnknownNameError, did_you_mea
 from glazecalc.field_checks import FieldChecks
 from glazecalc.formula import formula_yield
 from glazecalc.frozen import FrozenDict
+from glazecalc.kind_words import kind_meant
 from glazecalc.oxides import FLUXES, VOLATILES, molar_mass
 
 __all__ = ("BASES", "HOW_TO_SAY_NONE", "KINDS", "Basis", "Kind", "Material", "Solubility", "Source")
@@ -262,7 +263,8 @@ def _plain_fields(given: Material, checks: FieldChecks) -> dict[str, Any]:
     elif not isinstance(given.source, Source):
         checks.wrong_type("source", given.source, "a Source", "Write source=Source(title='the sheet of May').")
     if given.kind not in KINDS:
-        hint = did_you_mean(str(given.kind), KINDS) or f"Known: {', '.join(KINDS)}."
+        kind = kind_meant(str(given.kind))
+        hint = f"Write '{kind}'." if kind else did_you_mean(str(given.kind), KINDS) or f"Known: {', '.join(KINDS)}."
         checks.fault("kind", f"'kind' is '{given.kind}', which is not a kind of material.", hint)
     solubility = _SOLUBILITY.get(str(given.solubility).lower())
     if given.solubility is not None and solubility is None:
@@ -325,7 +327,7 @@ def _composition(given: Material, checks: FieldChecks) -> dict[str, Any]:
     loi = checks.number("loi_percent", given.loi_percent, -50, 100)
     formula = None if given.formula is None else checks.text("formula", given.formula).strip() or None
     for name, entries in (("analysis", analysis), ("below_detection", below), ("tolerance", tolerance)):
-        checks.oxides(name, entries)
+        checks.oxides(name, entries, mend=_as_a_formula)
     for part in loss:
         if part not in _LOSSES:
             checks.fault(f"loss: {part}", f"'loss: {part}' is not a part of the loss.", f"Known: {', '.join(_LOSSES)}.")
@@ -343,6 +345,19 @@ def _composition(given: Material, checks: FieldChecks) -> dict[str, Any]:
         _check_sum(analysis, loi, checks)
     found = {"formula": formula, "analysis": analysis, "below_detection": FrozenDict(bounds)}
     return found | {"loi_percent": loi, "loss": loss, "tolerance": tolerance}
+
+
+def _as_a_formula(name: str) -> str:
+    """Return the mend for a name in an analysis that is no oxide, but the formula of a mineral or salt."""
+    try:
+        holds = formula_yield(name)
+    except (FormulaError, UnknownNameError):
+        return ""
+    leaves = set(holds.loss) - {"O2"}
+    if len(holds.analysis) < 2 and not leaves:  # a slip in the name of an oxide
+        return ""
+    parts = ", ".join([*holds.analysis, *(["the loss"] if leaves else [])])
+    return f"Give it as a formula, 'formula: {name}' in place of the analysis; or as what it holds: {parts}."
 
 
 def _bound(text: str) -> float | None:

@@ -7,7 +7,7 @@ isotopic abundances and atomic weights); none is typed in here.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 
 from glazecalc.errors import ArgumentError, UnknownNameError, did_you_mean
@@ -177,8 +177,11 @@ def role(oxide: str) -> str:
     return _ROLES[check_oxide(oxide)]
 
 
-def check_oxide(name: str) -> str:
-    """Return `name` if it is an oxide of the axis (volatile ones included), else raise an error with the likely mend."""
+def check_oxide(name: str, mend: Callable[[str], str] = lambda _: "") -> str:
+    """Return `name` if it is an oxide of the axis (volatile ones included), else raise an error with the likely mend.
+
+    `mend` is asked for it where the name is neither another spelling nor another form of an oxide.
+    """
     if not isinstance(name, str):
         raise ArgumentError(f"{name!r} is no text; an oxide such as 'SiO2' was expected.")
     if name in _ROLES:
@@ -194,4 +197,4 @@ def check_oxide(name: str) -> str:
     folded = {oxide.lower(): oxide for oxide in _ROLES}
     if name.lower() in folded:
         raise UnknownNameError(off_axis, f"Did you mean '{folded[name.lower()]}'?")
-    raise UnknownNameError(off_axis, did_you_mean(name, _ROLES))
+    raise UnknownNameError(off_axis, mend(name) or did_you_mean(name, _ROLES))

@@ -12,7 +12,7 @@ from glazecalc.cli.options import json_option, materials_option
 from glazecalc.errors import Notice
 from glazecalc.files.materials import load_materials
 from glazecalc.library import MaterialLibrary
-from glazecalc.material import Material
+from glazecalc.material import KINDS, Material
 from glazecalc.show import pages
 
 __all__ = ("command",)
@@ -20,18 +20,33 @@ __all__ = ("command",)
 
 @click.command("materials")
 @click.argument("name", nargs=-1)
+@click.option("--new", metavar="NAME", help="Print a sheet for a material of your own, to fill in from its bag.")
+@click.option("--kind", metavar="KIND", help=f"With --new: {', '.join(KINDS)}.")
 @materials_option
 @click.option("--full", is_flag=True, help="The whole citation of its source.")
 @json_option
-def command(name: tuple[str, ...], materials: tuple[str, ...], full: bool, as_json: bool) -> None:
-    """List the materials, or show one with its analysis, source and hazards.
+def command(
+    name: tuple[str, ...], new: str | None, kind: str | None, materials: tuple[str, ...], full: bool, as_json: bool
+) -> None:
+    """List the materials, show one with its analysis, source and hazards, or print a sheet for one of your own.
 
     \b
     Example:  glazecalc materials "potash feldspar"
+              glazecalc materials --new "Potash feldspar, Horsley" > my_materials/horsley.yaml
     """
+    if new is None:
+        goes_with("--new", kind=kind)
+    elif name:
+        raise click.UsageError("give a NAME to show, or --new NAME for a sheet; not both.")
     if not name:
         goes_with("the name of a material", full=full)
     library = load_materials(*materials)
+    if new is not None:
+        from glazecalc.files.material_sheet import new_sheet
+
+        sheet = new_sheet(new, library, kind=kind or "")
+        reply(sheet, as_json=as_json, notices=())
+        return
     value: Material | MaterialLibrary = library
     notices: tuple[Notice, ...] = ()
     if name:

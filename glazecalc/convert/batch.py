@@ -31,8 +31,9 @@ _SAID_BASES: dict[Basis, str] = {  # what is no analysis of a bag, and the code 
     "ideal-formula": "ideal-formula", "recalled": "analysis-from-memory", "as-batched": "analysis-as-batched",
     "worked-out": "analysis-worked-out", "invented": "analysis-invented",
 }  # fmt: skip
-# From such a base on, additions this small may be per cent; this program\'s own choice.
+# From such a base on, additions this small may be per cent; this program's own choice.
 _LARGE_BASE, _MOST_PERCENT = 500.0, 15.0
+_MOST_LETTERS = 80  # of a name, in a command that is offered
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,6 +162,7 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
         raise CompositionError("the recipe has no ingredients.", where=recipe.path)
     notices = list(recipe.notices)
     faults: list[Fault] = []
+    unknown: dict[int, str] = {}  # place of the fault -> name that no material has
     found: dict[tuple[str, bool], BatchLine] = {}
     for item, amount in zip(recipe.ingredients, recipe.amounts(), strict=True):
         try:
@@ -168,6 +170,8 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
         except (UnknownNameError, AmbiguousNameError) as error:
             is_first = item is recipe.ingredients[0] and bool(recipe.text) and not recipe.name
             or_title = " If this line is the title, write it as 'name: ...'." if is_first else ""
+            if isinstance(error, UnknownNameError) and not is_first:
+                unknown[len(faults)] = item.material[:_MOST_LETTERS]
             faults.append(Fault(item.line, error.message, f"{error.hint}{or_title}"))
             continue
         notices.extend(said)
@@ -180,7 +184,7 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
             notices.append(Notice("same-material-twice", text))
         found[key] = line
     if faults:
-        raise FileFaultsError(recipe.path or recipe.name or "the recipe", faults)
+        raise FileFaultsError(recipe.path or recipe.name or "the recipe", _with_sheets(faults, unknown))
     batch = Batch(recipe=recipe, lines=tuple(found.values()))
     _check_size(batch)
     title = materials.exact(recipe.name) if recipe.name else None
@@ -189,6 +193,17 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
         notices.append(Notice("title-is-a-material", text))
     notices += [*_material_notices(batch.materials), *_total_notices(batch), *materials.notices]
     return replace(batch, notices=tuple(dict.fromkeys(notices)))
+
+
+def _with_sheets(faults: list[Fault], unknown: Mapping[int, str]) -> list[Fault]:
+    """Return the faults, the last one that is told of an unknown name with the commands that print sheets for all of them."""
+    told = [place for place in unknown if place < MOST_FAULTS]
+    if told:
+        from glazecalc.files.material_sheet import sheet_commands  # only where it is needed: a start costs
+
+        last = faults[told[-1]]
+        faults[told[-1]] = replace(last, hint=f"{last.hint} {sheet_commands(list(unknown.values()))}".strip())
+    return faults
 
 
 def _check_size(batch: Batch) -> None:

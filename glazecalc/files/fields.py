@@ -18,10 +18,17 @@ class FieldReader:
     """Takes fields out of one YAML mapping and gathers what is wrong with them.
 
     `what` is the mapping in a message ("a material"), `known` the fields it may have; `faults` is the list of the
-    mapping around it, where there is one.
+    mapping around it, where there is one. `meant` gives the mend for a field that is not known, where it can tell.
     """
 
-    def __init__(self, node: YamlValue, what: str, known: Iterable[str], faults: list[Fault] | None = None) -> None:
+    def __init__(
+        self,
+        node: YamlValue,
+        what: str,
+        known: Iterable[str],
+        faults: list[Fault] | None = None,
+        meant: Callable[[str], str] = lambda _: "",
+    ) -> None:
         self.faults = [] if faults is None else faults
         self.line = node.line
         self.fields: dict[str, YamlValue] = {}
@@ -31,12 +38,15 @@ class FieldReader:
             said = f"{what} is a mapping of 'field: value' lines; {shape(node)} was found."
             self.faults.append(Fault(node.line, said))
             return
+        listed = False  # the known fields, once
         for key, value in node.value.items():
             if key in known:
                 self.fields[key] = value
-            else:
-                hint = did_you_mean(key, known) or f"Known: {', '.join(known)}."
-                self.fault(key, f"'{key[:60]}' is not a field of {what}.", hint)
+                continue
+            hint = meant(key) or did_you_mean(key, known)
+            if not hint and not listed:
+                hint, listed = f"Known: {', '.join(known)}.", True
+            self.fault(key, f"'{key[:60]}' is not a field of {what}.", hint)
 
     def fault(self, key: str, message: str, hint: str = "") -> None:
         """Note a fault at the line of `key`."""

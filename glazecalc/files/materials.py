@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import os
-import re
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from glazecalc.errors import Fault, FileFaultsError
+from glazecalc.files.bag_analysis import as_printed, field_meant
 from glazecalc.files.fields import FieldReader
 from glazecalc.files.shipped import materials_folder
 from glazecalc.files.text_file import file_fault, read_text
@@ -28,7 +28,7 @@ _TEXTS = (
 _OTHERS = ("analysis", "loi_percent", "loss", "moisture_percent", "density_g_cm3", "tolerance", "for_sale")
 _FIELDS = (*_TEXTS, *_OTHERS, "not_sold_because", "source", "dried_basis", "notes")
 _SOURCE_TEXTS = ("title", "kind", "place", "publisher", "year", "table", "seen_at", "also", "confidence")
-_LOSS_NAMES = ("loi", "loss on ignition", "loss")
+_WHERE_FROM = "Say where the numbers come from, e.g. 'the maker's sheet of May 2026'."
 _MOST_FILES = 2000
 
 
@@ -146,12 +146,12 @@ def read_material(path: str | Path) -> Material:
 
 def read_material_text(text: str, path: str = "<text>") -> Material:
     """Read one material from YAML text; `path` is its name in messages."""
-    reader = FieldReader(read_yaml(text, path), "a material", _FIELDS)
+    reader = FieldReader(read_yaml(text, path), "a material", _FIELDS, meant=field_meant)
     reader.flag("dried_basis")
     file_name = Path(path).stem if path.endswith((".yaml", ".yml")) else ""
     said = {name: reader.lines(name) for name in ("not_sold_because", "notes")}
     fields = {"id": file_name, "name": "", **reader.given(_TEXTS, _OTHERS), **said}
-    _as_printed(fields, reader)
+    as_printed(fields, reader)
     _check_no_hazards(fields, reader)
     return reader.build(Material, path, **fields, source=_source(reader), path=path)
 
@@ -162,26 +162,6 @@ def _check_no_hazards(fields: dict[str, Any], reader: FieldReader) -> None:
         reader.fault("hazards", "'hazards' is empty and the file does not say why.", HOW_TO_SAY_NONE)
 
 
-def _as_printed(fields: dict[str, Any], reader: FieldReader) -> None:
-    """Read what a bag's sheet prints: ``%`` behind a number, and the loss on ignition among the oxides."""
-    if isinstance(fields.get("loi_percent"), str):
-        fields["loi_percent"] = _without_percent(fields["loi_percent"])
-    if not isinstance(fields.get("analysis"), dict):
-        return
-    analysis = {oxide: _without_percent(value) for oxide, value in fields["analysis"].items()}
-    for name in [name for name in analysis if name.lower().replace(".", "") in _LOSS_NAMES]:
-        loss = analysis.pop(name)
-        if fields.setdefault("loi_percent", loss) != loss:
-            said = f"'{name}' is {loss}, and loi_percent {fields['loi_percent']}."
-            reader.faults.append(Fault(reader.line_of(f"analysis: {name}"), said, "Keep one."))
-    fields["analysis"] = analysis
-
-
-def _without_percent(value: object) -> object:
-    number = re.fullmatch(r"([-+]?(?:\d+\.?\d*|\.\d+))\s*%", value.strip()) if isinstance(value, str) else None
-    return float(number.group(1)) if number else value
-
-
 def _source(reader: FieldReader) -> Source | None:
     node = reader.fields.get("source")
     if node is None:
@@ -189,5 +169,8 @@ def _source(reader: FieldReader) -> Source | None:
     fields = FieldReader(node, "a source", (*_SOURCE_TEXTS, "from_memory"), reader.faults)
     texts = {name: fields.text(name) for name in _SOURCE_TEXTS}
     from_memory = fields.flag("from_memory")
+    if isinstance(node.value, dict) and not texts["title"]:
+        fields.fault("title", "'source: title' is not filled in.", _WHERE_FROM)
+        return Source(title="not read")
     made = fields.make(Source, **texts, from_memory=from_memory) if isinstance(node.value, dict) else None
     return made or Source(title="not read")  # its faults are noted

@@ -151,3 +151,35 @@ def test_pages_of_odd_materials_fit_the_screen(capsys: pytest.CaptureFixture[str
     ran = run(capsys, "materials", name)
     assert ran.code == 0
     assert max(map(len, ran.out.splitlines())) <= 100
+
+
+def test_a_sheet_of_ones_own_is_all_that_stands_on_standard_output(capsys: pytest.CaptureFixture[str], tmp_path: Path):
+    ran = run(capsys, "materials", "--new", "Horsley spar", "--kind", "feldspar")
+    assert (ran.code, ran.err) == (0, "")
+    path = tmp_path / "horsley_spar.yaml"
+    path.write_text(
+        ran.out.replace("  SiO2:", "  SiO2: 66")
+        .replace("  K2O:", "  K2O: 30")
+        .replace("  title: ", "  title: the bag ")
+    )
+    shown = run(capsys, "materials", "horsley spar", "--materials", str(tmp_path), "--json").json
+    assert (shown["id"], shown["kind"], shown["analysis_percent"]) == (
+        "horsley_spar",
+        "feldspar",
+        {"SiO2": 66, "K2O": 30},
+    )
+    told = run(capsys, "materials", "--new", "Horsley spar", "--json").json
+    assert told.keys() == {"id", "name", "kind", "file_name", "sheet"}
+    assert told["file_name"] == path.name
+
+
+@pytest.mark.parametrize("words", [["--kind", "clay"], ["kaolin", "--new", "Horsley"]])
+def test_kind_goes_with_new_and_new_goes_alone(capsys: pytest.CaptureFixture[str], words: list[str]):
+    assert run(capsys, "materials", *words).code == 2
+
+
+@pytest.mark.parametrize("words", [["--new", "???"], ["--new", "Horsley", "--kind", "blue"], ["--new", "x" * 500]])
+def test_a_sheet_without_a_name_or_of_no_kind_is_refused(capsys: pytest.CaptureFixture[str], words: list[str]):
+    ran = run(capsys, "materials", *words)
+    assert ran.code in (1, 2)
+    assert ran.out == ""

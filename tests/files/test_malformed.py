@@ -124,8 +124,12 @@ RECIPES: dict[str, tuple[str, bytes, str, int | None]] = {
 
 MATERIALS: dict[str, tuple[bytes, str, int | None]] = {
     "no source": (b"id: q\nname: Q\nformula: SiO2\n", "'source' is missing", 1),
-    "no title": (b"id: q\nname: Q\nformula: SiO2\nsource: {year: 1990}\n", "'title' is missing", 4),
-    "a source that says nothing": (b"id: q\nname: Q\nformula: SiO2\nsource: {}\n", "'title' is missing", 4),
+    "no title": (b"id: q\nname: Q\nformula: SiO2\nsource: {year: 1990}\n", "'source: title' is not filled in", 4),
+    "a source that says nothing": (
+        b"id: q\nname: Q\nformula: SiO2\nsource: {}\n",
+        "'source: title' is not filled in",
+        4,
+    ),
     "no name": (b"id: q\nformula: SiO2\nsource: {title: t}\n", "'name' is missing", 1),
     "no chemistry": (b"id: q\nname: Q\nsource: {title: t}\n", "'formula' or 'analysis'", 1),
     "both": (
