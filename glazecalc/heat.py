@@ -88,13 +88,17 @@ class Heat:
 
 
 class FoundHeat(NamedTuple):
-    """Where a line speaks of heat: from `start` to `end`; `said` is what `parse_heat` reads, `doubt` what may mean something else."""
+    """Where a line speaks of heat: from `start` to `end`; `said` is what `parse_heat` reads, `doubt` what may mean something else.
+
+    `signed` is True where the sign or the word of a cone stands before it.
+    """
 
     start: int
     end: int
     said: str
     atmosphere: str
     doubt: str
+    signed: bool
 
 
 def atmosphere_name(text: str) -> str:
@@ -201,10 +205,10 @@ def _with_atmosphere(text: str, match: re.Match[str], *, signed: bool) -> FoundH
     word = behind["word"] if behind else ""
     if behind and _names_atmosphere(word, adhering=not behind["gap"], after=text[behind.end() :]):
         doubt = text[start : behind.end()] if word.lower() == "red" or (doubt and not behind["gap"]) else ""
-        return FoundHeat(start, behind.end(), said, ATMOSPHERES[word.lower()], doubt)
+        return FoundHeat(start, behind.end(), said, ATMOSPHERES[word.lower()], doubt, signed)
     if before := _BEFORE.search(text[:start]):
-        return FoundHeat(before.start(), end, said, ATMOSPHERES[before["word"].lower()], doubt)
-    return FoundHeat(start, end, said, "", doubt)
+        return FoundHeat(before.start(), end, said, ATMOSPHERES[before["word"].lower()], doubt, signed)
+    return FoundHeat(start, end, said, "", doubt, signed)
 
 
 def _names_atmosphere(word: str, *, adhering: bool, after: str) -> bool:

@@ -123,8 +123,14 @@ def _read_material(draft: _Draft, content: str, remark: str, number: int, first:
     if first and not addition:
         heat = find_heat(content)
         without = f"{content[: heat.start]} {content[heat.end :]}" if heat else content
-        if not looks_like_amount(without.strip()):
+        is_amount = looks_like_amount(without.strip())
+        if not is_amount or (heat and heat.signed and not content[heat.end :].strip(" .,;)")):
             _set_title(draft, content, heat, number)
+            if is_amount:
+                said = f"the first line is read as the title '{draft.fields['name']}'."
+                draft.notices.append(
+                    Notice("title-with-number", f"{said} If it is an ingredient, give the cone a line of its own.")
+                )
             return
     bullet = _BULLET.match(content)
     try:

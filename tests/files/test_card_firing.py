@@ -168,6 +168,17 @@ def test_every_atmosphere_has_one_name_in_text_yaml_and_python():
             assert gc.Recipe(atmosphere=written).atmosphere == name
 
 
+@pytest.mark.parametrize("sign", SIGNS)
+def test_a_name_that_ends_in_a_number_is_a_title_before_a_cone_and_that_is_said(sign: str):
+    recipe = card(f"Tarn White 2 {sign}6 ox")
+    assert firing(recipe) == ("Tarn White 2", "6", "oxidation")
+    assert told(recipe.notices) == {"title-with-number"}
+    assert len(card("kaolin 2").ingredients) == 2
+    if ":" not in sign:
+        behind = card(f"{sign}6 silica 30")  # an ingredient behind the cone is not lost in a title
+        assert (behind.name, len(behind.ingredients)) == ("", 2)
+
+
 # ---- what a check makes of it
 
 
