@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
+import dataclasses
+import os
 from collections.abc import Mapping
-from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
 from glazecalc.caution.surface import SURFACES, given_surface
 from glazecalc.cli.call import goes_with, reply
-from glazecalc.cli.options import cone_option, convention_option, gathered, json_option, materials_option, use_option
+from glazecalc.cli.options import (
+    cone_option,
+    convention_option,
+    gathered,
+    json_option,
+    materials_option,
+    replace_option,
+    use_option,
+)
 from glazecalc.cli.quantities import SHARE, STEP, TEMPERATURE
 from glazecalc.cone_temperatures import heats_apart
 from glazecalc.convention import Convention
-from glazecalc.errors import UnknownNameError
+from glazecalc.errors import Notice, UnknownNameError
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.heat import read_heat
@@ -24,7 +33,6 @@ from glazecalc.show import pages
 if TYPE_CHECKING:
     from glazecalc.body import ClayBody
     from glazecalc.check_report import CheckReport
-    from glazecalc.errors import Notice
     from glazecalc.estimate.firings import FitRange
     from glazecalc.estimate.spread import Spread
     from glazecalc.estimate.stress import Mismatch
@@ -117,8 +125,49 @@ def _surfaces(_ctx: click.Context, _param: click.Parameter, words: tuple[str, ..
         raise click.UsageError(str(error)) from None
 
 
+_OPTION = {"samples": "spread", "step_g": "step", "batch_mass_g": "batch_mass", "moisture_percent": "moisture"}
+
+
+def _check_all(
+    folder: str,
+    materials: tuple[str, ...],
+    convention: Convention,
+    body: str | None,
+    cone: str,
+    use: Use | Literal[""],
+    csv_file: str | None,
+    *,
+    replace: bool,
+    as_json: bool,
+) -> None:
+    """Look at every recipe of a folder, and print a row for each."""
+    from glazecalc.folder_report import check_folder
+
+    if csv_file is None:
+        goes_with("--csv", replace=replace)
+    clay = _clay(body)
+    library = load_materials(*materials)
+    report = check_folder(folder, library, body=clay, cone=cone, use=use, convention=convention)
+    writes, notices = [], list(report.notices)
+    if csv_file is not None:
+        from glazecalc.show.folder import folder_csv
+
+        writes.append((csv_file, folder_csv(report)))
+        notices.append(Notice("table-written", f"the table is in {csv_file}."))
+    read = (folder, *materials, *([body] if body is not None else []))
+    reply(report, as_json=as_json, notices=notices, writes=writes, read=read, replace=replace)
+
+
+def _clay(path: str | None) -> ClayBody | None:
+    if path is None:
+        return None
+    from glazecalc.files.bodies import read_body
+
+    return read_body(path)
+
+
 @click.command("check")
-@click.argument("recipe")
+@click.argument("recipe", metavar="RECIPE|FOLDER")
 @materials_option
 @convention_option
 @click.option("--body", metavar="FILE", help="The clay body, a YAML file.")
@@ -133,6 +182,8 @@ def _surfaces(_ctx: click.Context, _param: click.Parameter, words: tuple[str, ..
 @click.option("--working", is_flag=True, help="The calculation laid out by hand.")
 @gathered("sampling", dict, *_SAMPLING)
 @gathered("measured", dict, *_MEASURED)
+@click.option("--csv", "csv_file", metavar="FILE", help="Of a FOLDER: write the table to a CSV file too.")
+@replace_option
 @json_option
 def command(
     recipe: str,
@@ -148,15 +199,35 @@ def command(
     tests: bool,
     full: bool,
     working: bool,
+    csv_file: str | None,
+    replace: bool,
     as_json: bool,
 ) -> None:
-    """Show what a recipe is in chemistry and what to look at before it is mixed.
+    """Show what a recipe is in chemistry and what to look at before it is mixed; or a row for each recipe of a FOLDER.
 
     \b
     Example:  glazecalc check harbour-black.txt --cone 6 --use plate
+              glazecalc check recipes --csv recipes.csv
+
+    For a FOLDER, --materials, --convention, --body, --cone and --use hold for every recipe. Exit 0 where at least one could be
+    read, with the reasons for the others; 1 where none could.
     """
     from glazecalc.check_report import check
 
+    if os.path.isdir(recipe):
+        one_only = {
+            "surface": surfaces,
+            "tests": tests,
+            "full": full,
+            "working": working,
+            "firings": firings,
+            **sampling,
+            **measured,
+        }
+        goes_with("one recipe, not with a folder", **{_OPTION.get(key, key): value for key, value in one_only.items()})
+        _check_all(recipe, materials, convention, body, cone, use or "", csv_file, replace=replace, as_json=as_json)
+        return
+    goes_with("a folder", csv=csv_file, replace=replace)
     ranges = any(value is not None for value in (*sampling.values(), *measured.values(), firings))
     pages_asked = [name for name, asked in (("--tests", tests), ("--working", working)) if asked]
     if as_json:
@@ -164,12 +235,8 @@ def command(
     elif len(pages_asked) > 1 or (pages_asked and (full or ranges)):
         others = "--full, --spread, --firings and --glaze-expansion belong to the usual page"
         raise click.UsageError(f"{pages_asked[0]} prints a page of its own: --tests, --working, or neither; {others}.")
-    clay = None
-    if body is not None:
-        from glazecalc.files.bodies import read_body
-
-        clay = read_body(body)
-    else:
+    clay = _clay(body)
+    if clay is None:
         goes_with("--body", firings=firings)
     library = load_materials(*materials)
     card, mismatch = read_recipe(recipe), _mismatch(clay, **measured)
@@ -185,7 +252,7 @@ def command(
         firings=fit,
         measured=mismatch,
     )
-    report = replace(report, notices=(*report.notices, *said))
+    report = dataclasses.replace(report, notices=(*report.notices, *said))
     spread, plan = _spread(report, sampling), None
     if tests:
         from glazecalc.caution.test_plan import plan_tests

@@ -24,6 +24,7 @@ class ReadingCode:
 
     about: str
     title: str  # its meaning in a few words
+    word: str = ""  # for a table of many recipes; empty: the code without what it is about
 
 
 @cache
@@ -75,3 +76,8 @@ class Reading(Shown):
     def title(self) -> str:
         """What its code means, in a few words."""
         return reading_codes()[self.code].title
+
+    @property
+    def word(self) -> str:
+        """Its answer as a word, for a table of many recipes."""
+        return reading_codes()[self.code].word or self.code.partition("-")[2].replace("-", " ")

@@ -21,17 +21,18 @@ def table(
     width: int = WIDTH,
     wrap: int | Collection[int] | None = None,
     below: Sequence[Sequence[str]] = (),
+    narrowest: int = _NARROWEST,
 ) -> list[str]:
     """Return rows of cells in aligned columns, within `width`; a short row is filled up with empty cells.
 
     The columns of `left` stand to the left, the others to the right. Where a row would be longer than `width`, the cells of the columns
-    `wrap` (by default the first of `left`) go on below. `below` holds for each row the lines that stand under it.
+    `wrap` (by default the first of `left`) go on below, down to the `narrowest` column. `below` holds for each row the lines that stand under it.
     """
     count = max(map(len, rows), default=0)
     filled = [[*row, *[""] * (count - len(row))] for row in rows]
     widths = [max(map(len, column)) for column in zip(*filled, strict=True)]
     first = [min(left, default=0)] if wrap is None else [wrap] if isinstance(wrap, int) else list(wrap)
-    _narrow(widths, first, indent + gap * (count - 1), width)
+    _narrow(widths, first, indent + gap * (count - 1), width, narrowest)
     lines = []
     for number, row in enumerate(filled):
         cells = [_broken(cell, widths[i], i in left) for i, cell in enumerate(row)]
@@ -43,9 +44,9 @@ def table(
     return lines
 
 
-def _narrow(widths: list[int], first: Sequence[int], spaces: int, width: int) -> None:
+def _narrow(widths: list[int], first: Sequence[int], spaces: int, width: int, narrowest: int) -> None:
     for columns in (first, range(len(widths))):
-        while spaces + sum(widths) > width and (wide := [i for i in columns if widths[i] > _NARROWEST]):
+        while spaces + sum(widths) > width and (wide := [i for i in columns if widths[i] > narrowest]):
             widths[max(wide, key=lambda i: widths[i])] -= 1
 
 

@@ -1,0 +1,110 @@
+"""The page of a whole folder: a row a recipe, what to settle first, and what could not be read."""
+
+from __future__ import annotations
+
+from glazecalc.files.csv_table import format_table
+from glazecalc.folder_report import FITTED, FolderReport, FolderRow, Reject
+from glazecalc.readings.reading import ABOUT
+from glazecalc.show.table import table
+from glazecalc.show.text import WIDTH, heading, number, rule, wrapped
+
+__all__ = ("folder_csv", "page")
+
+_MOST_TOLD = 3  # faults of a file on the page; the file's own check tells them all
+_NARROWEST = 9
+_OTHER_MODEL = "*"
+
+
+def page(report: FolderReport) -> str:
+    """Return the page: a table of the recipes, the meaning of its words, what is to be settled first, and the files that were not read."""
+    counted = f"{len(report.rows)} recipe{'s' if len(report.rows) != 1 else ''}"
+    missed = f", {len(report.rejects)} not read" if report.rejects else ""
+    lines = [*heading(report.folder, counted + missed), rule(), *_table(report), "", *_legend(report)]
+    if stops := [row for row in report.rows if row.stops]:
+        lines += ["", "SETTLE FIRST  glazecalc check FILE shows each whole"]
+        lines += [line for row in stops for line in wrapped(f"{row.name}: {'; '.join(row.stops)}", hang=4)]
+    if report.rejects:
+        lines += ["", "NOT READ"]
+        lines += [line for reject in report.rejects for line in _reject(reject)]
+    if report.left_aside:
+        lines += [
+            "",
+            *wrapped(f"Left aside, no recipes by their names: {', '.join(report.left_aside)}.", indent=0, hang=2),
+        ]
+    last = "Calculated from the analyses of the materials: no verdict on any glaze. 'glazecalc check FILE' gives its page, with its notes."
+    return "\n".join([*lines, "", *wrapped(last, indent=0)])
+
+
+def _table(report: FolderReport) -> list[str]:
+    rows = [["recipe", "cone", "Si:Al", "exp.", *ABOUT], *(_cells(row) for row in report.rows)]
+    left = (0, 1, *range(4, 4 + len(ABOUT)))
+    for gap in (2, 1):
+        lines = table(rows, left=left, indent=0, gap=gap, wrap=left, narrowest=_NARROWEST)
+        if max(map(len, lines)) <= WIDTH:
+            break
+    return lines
+
+
+def _cells(row: FolderRow) -> list[str]:
+    ratio, expansion = row.report.silica_alumina_ratio, row.expansion
+    outside = "?" if expansion is not None and not expansion.in_window else ""
+    model = "" if expansion is None or expansion.model == FITTED else _OTHER_MODEL
+    return [
+        row.name,
+        row.report.cone or "none",
+        number(ratio, 1) if ratio is not None else "-",
+        f"{number(expansion.value, 1)}{outside}{model}" if expansion is not None else "-",
+        *(reading.word for reading in row.report.readings),
+    ]
+
+
+def _legend(report: FolderReport) -> list[str]:
+    """Return what the words of the table mean, those that stand in it."""
+    met = {(reading.about, reading.word): reading.title for row in report.rows for reading in row.report.readings}
+    words = {
+        about: [f"{word}: {title.lower()}" for (of, word), title in met.items() if of == about and word != "-"]
+        for about in ABOUT
+    }
+    told = [line for about, said in words.items() if said for line in wrapped(f"{about:8s}{'; '.join(said)}", hang=10)]
+    models = {row.expansion.model for row in report.rows if row.expansion is not None} - {FITTED}
+    other = f", {_OTHER_MODEL} by {' or '.join(sorted(models))} where the fitted model has none" if models else ""
+    figures = (
+        f"Si:Al is SiO2:Al2O3 by moles ({report.convention.description}); exp. the fitted expansion in 1e-6 per K, "
+        f"? outside the range it was tested on{other}; - cannot be told from a recipe, or is not judged."
+    )
+    return [*wrapped(figures, indent=0), *told]
+
+
+def _reject(reject: Reject) -> list[str]:
+    places = (f"line {fault.line}: " if fault.line is not None else "" for fault in reject.faults)
+    told = [f"{place}{fault.message} {fault.hint}".strip() for place, fault in zip(places, reject.faults, strict=True)]
+    more = [f"and {len(told) - _MOST_TOLD} more"] if len(told) > _MOST_TOLD else []
+    return [
+        f"  {reject.file}",
+        *(line for text in (*told[:_MOST_TOLD], *more) for line in wrapped(text, indent=4, hang=6)),
+    ]
+
+
+def folder_csv(report: FolderReport) -> str:
+    """Return the table as CSV: a row a file, `reason` filled in where it was not read."""
+    columns = (
+        *("file", "name", "cone", "atmosphere", "use", "silica_alumina_ratio", "expansion_1e6_per_k", "expansion_model", "expansion_low", "expansion_high"),
+        *(*ABOUT, "stop", "reason"),
+    )  # fmt: skip
+    rows = []
+    for row in report.rows:
+        found, e = row.report, row.expansion
+        said = [row.file, row.name, found.cone, found.atmosphere, found.use, _figure(found.silica_alumina_ratio)]
+        said += [_figure(e.value), e.model, _figure(e.low), _figure(e.high)] if e is not None else [""] * 4
+        rows.append([*said, *(reading.code for reading in found.readings), "; ".join(row.stops), ""])
+    blank = [""] * (len(columns) - 2)
+    for reject in report.rejects:
+        told = " ".join(
+            f"{f'line {f.line}: ' if f.line is not None else ''}{f.message} {f.hint}".strip() for f in reject.faults
+        )
+        rows.append([reject.file, *blank, told])
+    return format_table(columns, rows)
+
+
+def _figure(value: float | None) -> str:
+    return "" if value is None else repr(float(value))
