@@ -23,6 +23,7 @@ _IRON = {"fe2o3": "Fe2O3", "feo": "FeO"}
 _NUMBER = re.compile(r"([-+]?(?:\d+\.?\d*|\.\d+))\s*%")
 _RANGE = re.compile(r"\s*\d+(?:\.\d+)?\s*(?:[-–]|to)\s*\d+(?:\.\d+)?\s*%?\s*")
 _NOT_READ = re.compile(r"\s*(?:[-–—]+|~\s*\d.*|.*±.*|.*\+/-.*)\s*")
+_LONGEST_OXIDE = 60  # letters; no pattern sees a longer one
 _TOTALS = ("total", "sum", "totals")
 _ELSEWHERE = {
     "price": "Prices and stock stand in your shelf file.", "cost": "Prices and stock stand in your shelf file.",
@@ -130,6 +131,8 @@ class _Sheet:
 
 def _oxide(name: str) -> str:
     """Return an oxide as the axis writes it: without a unit behind it, with plain figures, all iron under its oxide."""
+    if len(name) > _LONGEST_OXIDE:
+        return name
     plain = _UNIT_BEHIND.sub("", name.strip().translate(_LOWERED)).strip()
     iron = _TOTAL_IRON.fullmatch(plain)
     return _IRON[iron[1].lower()] if iron and iron[1] in ("Fe2O3", "FeO") else plain
