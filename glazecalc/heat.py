@@ -53,6 +53,7 @@ _UNSIGNED = (
 )
 _BEHIND = re.compile(r"(?P<gap>[\s,;:/(–-]*)(?P<word>[A-Za-z]+)(?![^\W_])\.?")
 _BEFORE = re.compile(rf"(?<!\w)(?P<word>{_CLEAR})[\s,;:–-]+\Z", re.IGNORECASE)
+_STUCK = re.compile(r"\w+")
 _NOTHING_MORE = re.compile(r"\s*(?:\Z|[,;)])")
 _OX_BLOOD = re.compile(r"[\s-]*blood", re.IGNORECASE)  # a red, and no oxidation
 
@@ -185,7 +186,7 @@ def find_heat(text: str, *, whole: bool = False) -> FoundHeat | None:
         if match is None or (pattern is _UNSIGNED[-1] and not _is_heat(match["heat"])):
             continue
         found = _with_atmosphere(text, match, signed=pattern is _SIGNED)
-        if not whole or (found.start, found.end) == (0, len(text)):
+        if found is not None and (not whole or (found.start, found.end) == (0, len(text))):
             return found
     return None
 
@@ -198,7 +199,7 @@ def _is_heat(text: str) -> bool:
     return True
 
 
-def _with_atmosphere(text: str, match: re.Match[str], *, signed: bool) -> FoundHeat:
+def _with_atmosphere(text: str, match: re.Match[str], *, signed: bool) -> FoundHeat | None:
     start, end, said = match.start(), match.end(), match["heat"]
     doubt = "" if signed else match[0]
     behind = _BEHIND.match(text, end)
@@ -206,6 +207,8 @@ def _with_atmosphere(text: str, match: re.Match[str], *, signed: bool) -> FoundH
     if behind and _names_atmosphere(word, adhering=not behind["gap"], after=text[behind.end() :]):
         doubt = text[start : behind.end()] if word.lower() == "red" or (doubt and not behind["gap"]) else ""
         return FoundHeat(start, behind.end(), said, ATMOSPHERES[word.lower()], doubt, signed)
+    if stuck := _STUCK.match(text, end):  # cone 6a, c6x: another cone, or none
+        return FoundHeat(start, stuck.end(), f"{said}{stuck[0]}", "", "", signed) if signed else None
     if before := _BEFORE.search(text[:start]):
         return FoundHeat(before.start(), end, said, ATMOSPHERES[before["word"].lower()], doubt, signed)
     return FoundHeat(start, end, said, "", doubt, signed)

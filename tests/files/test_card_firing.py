@@ -179,6 +179,16 @@ def test_a_name_that_ends_in_a_number_is_a_title_before_a_cone_and_that_is_said(
         assert (behind.name, len(behind.ingredients)) == ("", 2)
 
 
+@pytest.mark.parametrize(
+    ("title", "mend"),
+    [("Rill cone 6a", "family 'seger'"), ("Rill ^6x ox", "no cone is called '6x'"), ("cone 06b Rill", "no cone")],
+)
+def test_letters_that_stick_to_a_cone_are_not_dropped(title: str, mend: str):
+    with pytest.raises(FileFaultsError, match=mend):
+        card(title)
+    assert card("Rill c6x").name == "Rill c6x"
+
+
 # ---- what a check makes of it
 
 

@@ -214,7 +214,7 @@ def test_missing_files_and_folders(tmp_path: Path, capsys: pytest.CaptureFixture
     ran = run(capsys, "check", str(tmp_path / "harbor.txt"))
     assert ran.code == 1
     assert "Did you mean 'harbour.txt'" in ran.err
-    assert run(capsys, "check", str(tmp_path)).code == 1
+    assert run(capsys, "scale", str(tmp_path), "--base", "300g").code == 1
     ran = run(capsys, "check", str(tmp_path / "harbour.txt"), "--materials", str(tmp_path / "none"))
     assert ran.code == 1
     assert "no such folder" in ran.err
