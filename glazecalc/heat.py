@@ -39,7 +39,7 @@ _DEGREES = rf"(?P<low>\d[\d.,]*)\s*(?P<own>{_UNIT})?(?:{_BETWEEN}(?P<high>\d[\d.
 _TEMPERATURE = re.compile(_DEGREES, re.IGNORECASE)
 _CLEAR = "|".join(sorted(CLEAR_ATMOSPHERES, key=len, reverse=True))
 _ANY = "|".join(sorted(ATMOSPHERES, key=len, reverse=True))
-_HEAT_THEN_ATMOSPHERE = re.compile(rf"(.*[^\s,;:/–-])[\s,;:/–-]*(?<![^\W\d_])({_ANY})\.?", re.IGNORECASE)
+_HEAT_THEN_ATMOSPHERE = re.compile(rf"(.*[^\s,;:/(–-])[\s,;:/(–-]*(?<![^\W\d_])({_ANY})\.?\)?", re.IGNORECASE)
 _ATMOSPHERE_THEN_HEAT = re.compile(rf"({_CLEAR})\b[\s,;:–-]*(.+)", re.IGNORECASE)
 
 # In a line: with the sign of a cone; then what may as well be something else, and is said where it is read so.
@@ -55,6 +55,9 @@ _BEHIND = re.compile(r"(?P<gap>[\s,;:/(–-]*)(?P<word>[A-Za-z]+)(?![^\W_])\.?")
 _BEFORE = re.compile(rf"(?<!\w)(?P<word>{_CLEAR})[\s,;:–-]+\Z", re.IGNORECASE)
 _STUCK = re.compile(r"\w+")
 _NOTHING_MORE = re.compile(r"\s*(?:\Z|[,;)])")
+_ANOTHER = re.compile(
+    rf"\s*(?:/|&|\bor\b|\band\b)\s*(?:{_ANY})\b", re.IGNORECASE
+)  # ox/red: which of the two is not said
 _OX_BLOOD = re.compile(r"[\s-]*blood", re.IGNORECASE)  # a red, and no oxidation
 
 
@@ -186,7 +189,7 @@ def find_heat(text: str, *, whole: bool = False) -> FoundHeat | None:
         if match is None or (pattern is _UNSIGNED[-1] and not _is_heat(match["heat"])):
             continue
         found = _with_atmosphere(text, match, signed=pattern is _SIGNED)
-        if found is not None and (not whole or (found.start, found.end) == (0, len(text))):
+        if found is not None and (not whole or (found.start, found.end) == (0, len(text.rstrip(" .,;)")))):
             return found
     return None
 
@@ -216,7 +219,7 @@ def _with_atmosphere(text: str, match: re.Match[str], *, signed: bool) -> FoundH
 
 def _names_atmosphere(word: str, *, adhering: bool, after: str) -> bool:
     """Return True where a word behind a cone is its atmosphere; ``red``, ``soda`` and the like name glazes and materials too."""
-    if word.lower() not in ATMOSPHERES:
+    if word.lower() not in ATMOSPHERES or _ANOTHER.match(after):
         return False
     if word.lower() in CLEAR_ATMOSPHERES:
         return not _OX_BLOOD.match(after)

@@ -23,7 +23,7 @@ from glazecalc.units import Written, two_readings
 __all__ = ("format_recipe_text", "parse_recipe_text")
 
 _FIELD = re.compile(
-    r"(?P<key>name|title|glaze|cones?|atmosphere|firing|fired to|temperature|cooling|body|clay body|use|version|based on|notes?)\s*[:=]\s*(?P<value>.*)\Z",
+    r"(?P<key>name|title|glaze|cones?|atmosphere|firing|fired to|temp(?:erature)?|cooling|body|clay body|use|version|based on|notes?)\s*[:=]\s*(?P<value>.*)\Z",
     re.IGNORECASE,
 )
 _TOTAL = re.compile(r"(?:grand\s+|sub)?totals?\s*[:=]?\s*(?P<rest>.*)\Z", re.IGNORECASE)
@@ -31,7 +31,7 @@ _HEADING = re.compile(
     r"(?P<what>base|recipe|ingredients|materials|additions?|add|plus|on top)\s*:?\s*\Z", re.IGNORECASE
 )
 _KEYS = {
-    "title": "name", "glaze": "name", "note": "notes", "clay body": "body", "firing": "cone", "cones": "cone", "fired to": "cone", "temperature": "cone",
+    "title": "name", "glaze": "name", "note": "notes", "clay body": "body", "firing": "cone", "cones": "cone", "fired to": "cone", "temperature": "cone", "temp": "cone",
 }  # fmt: skip
 _ADD = re.compile(r"\+|(?:add(?:ition)?|plus)\s*:?\s+(?=\S)|add\s*:\s*", re.IGNORECASE)
 _BULLET = re.compile(r"[*•·–—]\s*|-\s+(?=[^\W\d])")

@@ -42,6 +42,8 @@ def test_a_cone_with_its_sign_is_read_alike_in_title_line_field_yaml_and_python(
     assert firing(card(f"Rill ({written})")) == expected
     assert firing(card("Rill", written)) == expected
     assert firing(card("Rill", f"cone: {written}")) == expected
+    bracketed = f"{sign}{label} ({word})" if word else f"{sign}{label}"
+    assert firing(card("Rill", bracketed)) == firing(card("Rill", f"cone: {bracketed}")) == expected
     assert firing(parse_recipe_yaml(f"name: Rill\ncone: '{written}'\nbase: {{whiting: 5}}\n")) == expected
     assert firing(gc.Recipe(name="Rill", cone=written)) == expected
     assert not told(card(f"Rill {written}").notices)
@@ -187,6 +189,13 @@ def test_letters_that_stick_to_a_cone_are_not_dropped(title: str, mend: str):
     with pytest.raises(FileFaultsError, match=mend):
         card(title)
     assert card("Rill c6x").name == "Rill c6x"
+
+
+@pytest.mark.parametrize("both", ["ox/red", "oxidation or reduction", "R & ox", "ox and redn"])
+def test_of_two_atmospheres_none_is_chosen(both: str):
+    recipe = card(f"Rill cone 6 {both}")
+    assert (recipe.cone, recipe.atmosphere) == ("6", "")
+    assert recipe.name == f"Rill {both}"
 
 
 # ---- what a check makes of it
