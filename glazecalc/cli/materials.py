@@ -45,7 +45,7 @@ def command(
         from glazecalc.files.material_sheet import new_sheet
 
         sheet = new_sheet(new, library, kind=kind or "")
-        reply(sheet, as_json=as_json, notices=())
+        reply(sheet, lambda: sheet.text, as_json=as_json, notices=())
         return
     value: Material | MaterialLibrary = library
     notices: tuple[Notice, ...] = ()

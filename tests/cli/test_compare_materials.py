@@ -169,7 +169,7 @@ def test_a_sheet_of_ones_own_is_all_that_stands_on_standard_output(capsys: pytes
         {"SiO2": 66, "K2O": 30},
     )
     told = run(capsys, "materials", "--new", "Horsley spar", "--json").json
-    assert told.keys() == {"id", "name", "kind", "file_name", "sheet"}
+    assert told.keys() == {"id", "name", "kind", "file_name", "sheet", "notices"}
     assert told["file_name"] == path.name
 
 

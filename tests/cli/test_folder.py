@@ -106,7 +106,7 @@ def test_many_long_words_still_fit_the_page(capsys: pytest.CaptureFixture[str], 
 def test_csv_holds_a_row_a_file(capsys: pytest.CaptureFixture[str], folder: Path, tmp_path: Path):
     out = tmp_path / "all.csv"
     ran = checked(capsys, folder, "--csv", str(out))
-    assert str(out) in ran.err
+    assert str(out) in ran.out
     rows = list(csv.DictReader(io.StringIO(out.read_text(encoding="utf-8"))))
     assert {row["file"] for row in rows} == {*GOOD, *BAD}
     page = checked(capsys, folder, "--json").json

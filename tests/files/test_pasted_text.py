@@ -125,15 +125,15 @@ def test_long_lines_are_answered_at_once(name: str, piece: str, tmp_path: Path):
             path.write_text(broken, encoding="utf-8")
             with contextlib.suppress(FileFaultsError):
                 read(path)
-    assert time.perf_counter() - started < 5
+    assert time.process_time() - started < 5
 
 
 def test_many_faults_are_counted_not_printed(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
     path = tmp_path / "r.csv"
     path.write_text("material,amount\n" + "".join(f"whitingg no {i},5\n" for i in range(20_000)))
-    started = time.perf_counter()
+    started = time.process_time()
     ran = run(capsys, "check", str(path))
-    assert time.perf_counter() - started < 10
+    assert time.process_time() - started < 10
     assert ran.err.count("no material is called") == MOST_FAULTS
     assert ran.err.rstrip().endswith("and 19,980 more")
     assert did_you_mean("w" * 100_000, ["whiting"]) == ""
