@@ -208,7 +208,11 @@ def _with_atmosphere(text: str, match: re.Match[str], *, signed: bool) -> FoundH
     behind = _BEHIND.match(text, end)
     word = behind["word"] if behind else ""
     if behind and _names_atmosphere(word, adhering=not behind["gap"], after=text[behind.end() :]):
-        doubt = text[start : behind.end()] if word.lower() == "red" or (doubt and not behind["gap"]) else ""
+        doubt = (
+            text[start : behind.end()]
+            if (word.lower() == "red" and not text[:start].strip()) or (doubt and not behind["gap"])
+            else ""
+        )
         return FoundHeat(start, behind.end(), said, ATMOSPHERES[word.lower()], doubt, signed)
     if stuck := _STUCK.match(text, end):  # cone 6a, c6x: another cone, or none
         return FoundHeat(start, stuck.end(), f"{said}{stuck[0]}", "", "", signed) if signed else None

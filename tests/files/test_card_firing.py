@@ -55,6 +55,7 @@ def test_a_cone_with_its_sign_is_read_alike_in_title_line_field_yaml_and_python(
         ("Rill ^10R", ("Rill", "10", "reduction")),
         ("Rill cone 10 R", ("Rill", "10", "reduction")),
         ("Rill cone 10 rdn", ("Rill", "10", "reduction")),
+        ("Rill cone 10 red", ("Rill", "10", "reduction")),
         ("Rill 6 ox", ("Rill", "6", "oxidation")),
         ("Rill cone six", ("Rill", "6", "")),
         ("cone oh four Tarn White", ("Tarn White", "04", "")),
