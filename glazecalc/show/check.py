@@ -147,7 +147,7 @@ def _estimate_lines(estimate: Estimate, report: CheckReport, *, full: bool) -> l
     if estimate.temperature_range_c is not None:
         low, high = estimate.temperature_range_c
         span = f", {low:g} C" if low == high else f", {low:g}-{high:g} C"
-    beside = f": {yardstick(estimate.value)}" if estimate.name == "viscosity, fitted" else ""
+    beside = f": {yardstick(estimate.value)}" if (estimate.quantity, estimate.model) == ("viscosity", "fitted") else ""
     lines = wrapped(
         f"{estimate.quantity}{span}, {estimate.model}: {value} {estimate.unit}{beside}{_base_alone(estimate, report)}",
         hang=6,
