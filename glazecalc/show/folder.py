@@ -66,10 +66,11 @@ def _legend(report: FolderReport) -> list[str]:
         for about in ABOUT
     }
     told = [line for about, said in words.items() if said for line in wrapped(f"{about:8s}{'; '.join(said)}", hang=10)]
+    counted = report.convention.description
     models = {row.expansion.model for row in report.rows if row.expansion is not None} - {FITTED}
     other = f", {_OTHER_MODEL} by {' or '.join(sorted(models))} where the fitted model has none" if models else ""
     figures = (
-        f"Si:Al is SiO2:Al2O3 by moles ({report.convention.description}); exp. the fitted expansion in 1e-6 per K, "
+        f"Si:Al is SiO2:Al2O3 by moles ({counted[0].lower()}{counted[1:]}); exp. the fitted expansion in 1e-6 per K, "
         f"? outside the range it was tested on{other}; - cannot be told from a recipe, or is not judged."
     )
     return [*wrapped(figures, indent=0), *told]
