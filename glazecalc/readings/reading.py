@@ -80,4 +80,4 @@ class Reading(Shown):
     @property
     def word(self) -> str:
         """Its answer as a word, for a table of many recipes."""
-        return reading_codes()[self.code].word or self.code.partition("-")[2].replace("-", " ")
+        return reading_codes()[self.code].word or self.code.removeprefix(f"{self.about}-").replace("-", " ")
