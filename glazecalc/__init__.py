@@ -112,6 +112,8 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.release import ReleaseResult as ReleaseResult
     from glazecalc.release import Ware as Ware
     from glazecalc.target import Target as Target
+    from glazecalc.variation import sensitivity as sensitivity
+    from glazecalc.variation import vary as vary
     from glazecalc.workshop.bucket import SlurryReport as SlurryReport
     from glazecalc.workshop.bucket import slurry as slurry
     from glazecalc.workshop.cost import BatchCost as BatchCost
@@ -180,6 +182,7 @@ _HOMES = {
     "reformulate.substitute": "substitute",
     "release": "ReleaseResult Ware",
     "target": "Target",
+    "variation": "sensitivity vary",
     "workshop.bucket": "SlurryReport slurry",
     "workshop.cost": "BatchCost cost",
     "workshop.mend": "Mend mend",

@@ -85,6 +85,10 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
     def __repr__(self) -> str:
         return f"<MaterialLibrary of {len(self)} materials>"
 
+    def with_material(self, material: Material) -> MaterialLibrary:
+        """Return the library with one material more; it hides what has its id or name, which `notices` says."""
+        return MaterialLibrary([*self.materials, material])
+
     def exact(self, name: str) -> Material | None:
         """Return the material with this id, name or alias, or None; case, word order, hyphens and commas do not count."""
         if not isinstance(name, str):

@@ -5,16 +5,15 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from functools import lru_cache
 from typing import NamedTuple
 from unicodedata import normalize
 
 from glazecalc.material import Material
 from glazecalc.oxides import POISONS
+from glazecalc.spelling import name_key, spelled_out
 
 __all__ = ("NearNames", "name_key", "spelled_out", "without_mesh")
 
-_SHORT_FORMS = {"spar": "feldspar", "spars": "feldspar", "carb": "carbonate", "ox": "oxide", "calc": "calcined"}
 _MESH = re.compile(
     r"\(\s*#?\d{2,4}\s*(?:mesh|m|#)?\s*\)|\b\d{2,4}\s*(?:mesh\b|m\b|#)|#\s*\d{2,4}\b|\b(?:200|325|400)\b", re.IGNORECASE
 )
@@ -37,20 +36,9 @@ _POISON_WORDS = (
 )  # fmt: skip
 
 
-@lru_cache(maxsize=16_384)
-def name_key(name: str) -> tuple[str, ...]:
-    """Return the words of a name, in lower case and sorted: what counts when names are compared."""
-    return tuple(sorted(re.findall(r"[\w.+%#]+", normalize("NFC", name).lower().replace("_", " ").replace("-", " "))))
-
-
 def without_mesh(name: str) -> str:
     """Return the name without its sieve: ``silica (325)`` is silica."""
     return _MESH.sub(" ", name).strip()
-
-
-def spelled_out(words: Iterable[str]) -> tuple[str, ...]:
-    """Return the key of a name with its short words in full: ``cobalt carb`` is cobalt carbonate."""
-    return tuple(sorted(_SHORT_FORMS.get(word, word) for word in words))
 
 
 class _Known(NamedTuple):

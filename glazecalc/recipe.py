@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Literal, get_args
 
 from glazecalc.cooling import check_cooling_field
-from glazecalc.errors import ArgumentError, ConeError, Notice, UnknownNameError, did_you_mean
+from glazecalc.errors import AmbiguousNameError, ArgumentError, ConeError, Notice, UnknownNameError, did_you_mean
 from glazecalc.field_checks import FieldChecks
 from glazecalc.heat import atmosphere_name, read_heat
+from glazecalc.spelling import name_key, spelled_out
 from glazecalc.units import MASS_UNITS
 
 __all__ = ("NOT_FOR_FOOD", "USES", "Ingredient", "Recipe", "Use", "as_recipe", "misses_100", "unknown_use")
@@ -159,6 +160,78 @@ class Recipe:
     def _total(self, *, addition: bool) -> float:
         pairs = zip(self.ingredients, self.amounts(), strict=True)
         return math.fsum(amount for item, amount in pairs if item.addition is addition)
+
+    def with_amount(self, material: str, amount: float) -> Recipe:
+        """Return the recipe with another amount of one of its lines, in the unit that the line has.
+
+        Names are matched on the recipe's own, as they are spelled there; what is not in it is an UnknownNameError, and what stands
+        on several lines an AmbiguousNameError.
+
+        >>> Recipe.from_parts("Clear", {"silica": 30, "whiting": 20}).with_amount("Silica", 25).amounts()
+        [25.0, 20.0]
+        """
+        line = self._line(material)
+        return self._with(replace(item, amount=amount) if item is line else item for item in self.ingredients)
+
+    def without(self, *materials: str) -> Recipe:
+        """Return the recipe without some of its lines; the amounts of the others stay.
+
+        >>> Recipe.from_parts("Clear", {"silica": 30, "talc": 5, "whiting": 20}).without("talc").base_total
+        50.0
+        """
+        gone = [self._line(material) for material in materials]
+        return self._with(item for item in self.ingredients if not any(item is line for line in gone))
+
+    def swap(self, old: str, new: str) -> Recipe:
+        """Return the recipe with another material in place of one of its own; the amount stays.
+
+        >>> Recipe.from_parts("Clear", {"potash feldspar": 50}).swap("potash feldspar", "soda feldspar").base[0].material
+        'soda feldspar'
+        """
+        line = self._line(old)
+        return self._with(replace(item, material=new) if item is line else item for item in self.ingredients)
+
+    def add(self, material: str, amount: float, *, addition: bool = False, unit: str = "") -> Recipe:
+        """Return the recipe with one line more, in the base or on top of it.
+
+        >>> Recipe.from_parts("Clear", {"silica": 60, "whiting": 40}).add("tin oxide", 5, addition=True).all_in_total
+        105.0
+        """
+        return self._with(
+            (*self.ingredients, Ingredient(material=material, amount=amount, unit=unit, addition=addition))
+        )
+
+    def scaled_to(self, base_total: float) -> Recipe:
+        """Return the recipe with every amount in proportion, so that the base has this total [parts, or grams where it has units].
+
+        >>> Recipe.from_parts("Clear", {"silica": 30, "whiting": 20}, {"tin oxide": 2}).scaled_to(100).amounts()
+        [60.0, 40.0, 4.0]
+        """
+        if not (self.base_total > 0 and 0 < base_total < math.inf):
+            raise ArgumentError(
+                f"a base of {self.base_total:g} cannot be scaled to {base_total}.", "Give a total above zero."
+            )
+        factor = base_total / self.base_total
+        percent = [item.unit == "%" and item.addition for item in self.ingredients]
+        return self._with(
+            item if kept else replace(item, amount=item.amount * factor)
+            for item, kept in zip(self.ingredients, percent, strict=True)
+        )
+
+    def _with(self, items: Iterable[Ingredient]) -> Recipe:
+        return replace(self, ingredients=tuple(items), text="", notices=())
+
+    def _line(self, material: str) -> Ingredient:
+        """Return the line that a name means, spelling folded."""
+        keys = {spelled_out(name_key(material)): None, name_key(material): None}
+        found = [i for i in self.ingredients if {name_key(i.material), spelled_out(name_key(i.material))} & keys.keys()]
+        names = [item.material for item in self.ingredients]
+        if not found:
+            hint = did_you_mean(material, names) or f"It has {', '.join(names)}."
+            raise UnknownNameError(f"'{material}' is no line of the recipe.", hint)
+        if len(found) > 1:
+            raise AmbiguousNameError(f"'{material}' stands on {len(found)} lines of the recipe.", "Add them up first.")
+        return found[0]
 
     @classmethod
     def from_parts(

@@ -15,7 +15,7 @@ from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, folded_moles, resolve
 from glazecalc.convert.moles import as_row, folded, molar_mass_array, unity_moles
 from glazecalc.display import Shown
-from glazecalc.errors import CompositionError
+from glazecalc.errors import CompositionError, ConventionError
 from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
@@ -126,6 +126,18 @@ class UnityFormula(Composition):
     def ro(self) -> float:
         """Moles of alkaline earths, zinc and lead (MgO, CaO, SrO, BaO, ZnO, PbO)."""
         return math.fsum(self.amounts.get(oxide, 0.0) for oxide in RO)
+
+    def __sub__(self, other: object) -> dict[str, float]:
+        """Return oxide -> moles that this formula has more than another of the same convention; below zero where it has less."""
+        if not isinstance(other, UnityFormula):
+            return NotImplemented
+        if other.convention != self.convention:
+            text = (
+                f"the formulas stand on two conventions: {self.convention.description}; {other.convention.description}."
+            )
+            raise ConventionError(text, "Make both with one convention.")
+        oxides = dict.fromkeys((*self.amounts, *other.amounts))
+        return {oxide: self.amounts.get(oxide, 0.0) - other.amounts.get(oxide, 0.0) for oxide in oxides}
 
     def groups(self) -> dict[str, dict[str, float]]:
         """Return the oxides grouped as flux, stabilizer, glass former, colourants and opacifiers."""

@@ -1,0 +1,23 @@
+"""Which words of a name count: what makes two spellings one name."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from functools import lru_cache
+from unicodedata import normalize
+
+__all__ = ("name_key", "spelled_out")
+
+_SHORT_FORMS = {"spar": "feldspar", "spars": "feldspar", "carb": "carbonate", "ox": "oxide", "calc": "calcined"}
+
+
+@lru_cache(maxsize=16_384)
+def name_key(name: str) -> tuple[str, ...]:
+    """Return the words of a name, in lower case and sorted: what counts when names are compared."""
+    return tuple(sorted(re.findall(r"[\w.+%#]+", normalize("NFC", name).lower().replace("_", " ").replace("-", " "))))
+
+
+def spelled_out(words: Iterable[str]) -> tuple[str, ...]:
+    """Return the key of a name with its short words in full: ``cobalt carb`` is cobalt carbonate."""
+    return tuple(sorted(_SHORT_FORMS.get(word, word) for word in words))

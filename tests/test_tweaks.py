@@ -1,0 +1,115 @@
+"""Tweaks of a recipe read as they are said, and what becomes of it when its amounts move."""
+
+from __future__ import annotations
+
+import pandas as pd
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import glazecalc as gc
+from glazecalc.errors import AmbiguousNameError, CompositionError, ConventionError, UnknownNameError
+
+LIBRARY = gc.load_materials()
+BASE = {"potash feldspar": 40.0, "whiting": 20.0, "kaolin": 10.0, "silica": 30.0}
+CLEAR = gc.Recipe.from_parts("Clear", BASE, {"tin oxide": 4.0}, cone="6")
+
+
+def amounts(recipe):
+    return dict(zip((line.material for line in recipe.ingredients), recipe.amounts(), strict=True))
+
+
+def test_a_chain_of_tweaks_says_what_it_does():
+    told = CLEAR.with_amount("Silica", 25).without("Kaolin").swap("potash spar", "soda feldspar").add("talc", 3)
+    assert amounts(told) == {"soda feldspar": 40, "whiting": 20, "silica": 25, "talc": 3, "tin oxide": 4}
+    assert [line.material for line in told.additions] == ["tin oxide"]
+    assert (told.name, told.cone) == ("Clear", "6")
+    assert amounts(CLEAR) == {**BASE, "tin oxide": 4}  # the old one is as it was
+
+
+def test_what_is_not_in_it_is_told_with_what_is():
+    with pytest.raises(UnknownNameError, match="no line of the recipe"):
+        CLEAR.without("talc")
+    with pytest.raises(UnknownNameError) as refused:
+        CLEAR.with_amount("whitting", 5)
+    assert "whiting" in refused.value.hint
+    twice = CLEAR.add("silica", 2, addition=True)
+    with pytest.raises(AmbiguousNameError, match="2 lines"):
+        twice.with_amount("silica", 5)
+
+
+@settings(max_examples=40)
+@given(st.floats(1, 5000), st.lists(st.floats(0.1, 90), min_size=4, max_size=4))
+def test_a_scaled_recipe_has_its_total_and_the_same_formula(total, parts):
+    recipe = gc.Recipe.from_parts("", dict(zip(BASE, parts, strict=True)), {"tin oxide": 4})
+    scaled = recipe.scaled_to(total)
+    assert scaled.base_total == pytest.approx(total)
+    assert gc.unity_formula(scaled, LIBRARY).isclose(gc.unity_formula(recipe, LIBRARY), rtol=1e-9)
+
+
+def test_per_cent_on_top_stays_per_cent_when_scaled():
+    line = gc.Ingredient(material="tin oxide", amount=5, unit="%", addition=True)
+    recipe = gc.Recipe(ingredients=(*CLEAR.base, line)).scaled_to(1000)
+    assert recipe.additions[0].amount == 5
+    assert recipe.all_in_total == pytest.approx(1050)
+
+
+def test_a_tweaked_recipe_is_written_as_it_is_now(tmp_path):
+    path = tmp_path / "clear.txt"
+    path.write_text("Clear\nwhiting 40\nsilica 60\n")
+    recipe = gc.read_recipe(path).with_amount("silica", 50)
+    gc.write_recipe(recipe, tmp_path / "new.txt")
+    assert gc.read_recipe(tmp_path / "new.txt").base[1].amount == 50
+
+
+def test_formulas_are_subtracted_by_oxide():
+    more = gc.unity_formula(CLEAR.with_amount("silica", 40), LIBRARY)
+    less = gc.unity_formula(CLEAR, LIBRARY)
+    change = more - less
+    assert change["SiO2"] == pytest.approx(more["SiO2"] - less["SiO2"])
+    assert change["SiO2"] > 0.5
+    assert abs(change["CaO"]) < 1e-9
+    other = gc.unity_formula(CLEAR, LIBRARY, convention=gc.Convention(alkalis_together=True))
+    with pytest.raises(ConventionError, match="two conventions"):
+        more - other
+
+
+def test_a_library_takes_one_more():
+    spar = gc.Material(
+        id="our_spar", name="Our spar", formula="K2O.Al2O3.6SiO2", source=gc.Source(title="invented for this test")
+    )
+    wider = LIBRARY.with_material(spar)
+    assert len(wider) == len(LIBRARY) + 1
+    assert "our_spar" not in LIBRARY
+
+
+def test_a_grid_holds_every_pair_and_each_row_is_its_recipe():
+    grid = gc.vary(CLEAR, {"silica": range(20, 41, 10), "whiting": (15, 20)}, LIBRARY)
+    assert grid.index.names == ["silica", "whiting"]
+    assert len(grid) == 6
+    one = CLEAR.with_amount("silica", 40).with_amount("whiting", 15)
+    unity = gc.unity_formula(one, LIBRARY)
+    row = grid.loc[(40.0, 15.0)]
+    assert unity.isclose({oxide: row[oxide] for oxide in unity})
+    assert row["SiO2:Al2O3"] == pytest.approx(unity.silica_alumina_ratio)
+    expansion = gc.expansion(unity)
+    assert (row["expansion"], row["expansion low"]) == (pytest.approx(expansion.value), pytest.approx(expansion.low))
+    assert "viscosity" in grid.columns  # at the cone of the card
+
+
+def test_one_line_gives_a_plain_index_and_zero_is_an_amount():
+    grid = gc.vary(CLEAR, {"silica": [0, 30]}, LIBRARY)
+    assert grid.index.tolist() == [0.0, 30.0]
+    assert gc.unity_formula(CLEAR, LIBRARY)["SiO2"] == pytest.approx(grid["SiO2"].iloc[1])
+    with pytest.raises(CompositionError, match="no amounts"):
+        gc.vary(CLEAR, {"silica": []}, LIBRARY)
+    with pytest.raises(CompositionError, match="at most"):
+        gc.vary(CLEAR, {"silica": range(2000), "whiting": range(2000)}, LIBRARY)
+
+
+def test_one_part_more_of_each():
+    found = gc.sensitivity(CLEAR, LIBRARY)
+    assert isinstance(found, pd.DataFrame)
+    more = gc.unity_formula(CLEAR.with_amount("whiting", 21), LIBRARY) - gc.unity_formula(CLEAR, LIBRARY)
+    assert found.loc["Whiting", "SiO2"] == pytest.approx(more["SiO2"])
+    assert found.loc["Silica", "expansion"] < 0 < found.loc["Potash feldspar", "expansion"]
