@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from glazecalc.check_report import CheckReport
 from glazecalc.comparison import Comparison
 from glazecalc.estimate.difference import EstimateDifference
+from glazecalc.estimate.melted import yardstick
 from glazecalc.heat import heat_words
 from glazecalc.show.cautions import caution_lines
 from glazecalc.show.differences import change, odds_in_words, star_note, value_of, way
@@ -115,8 +116,9 @@ def _melt(comparison: Comparison) -> list[str]:
         told, star = change(one)
         figures = told.partition(" ")[2]
         unsure = f", direction right {odds_in_words(one)}" if star.startswith("*") else f", {star}" if star else ""
+        beside = "; ".join(f"{name}: {yardstick(melt.value)}" for name, melt in (("A", one.first), ("B", one.second)))
         lines += wrapped(
-            f"At {firing}{'' if firing.endswith(' C') else f' ({at_c:.0f} C)'}: {words}{f' by {figures} log10 Pa s' if figures else ''}{unsure}."
+            f"At {firing}{'' if firing.endswith(' C') else f' ({at_c:.0f} C)'}: {words}{f' by {figures} log10 Pa s' if figures else ''}{unsure}. {beside}."
         )
     return lines
 

@@ -92,6 +92,8 @@ def test_glazes_of_two_cones_are_compared_at_both_and_the_option_wins(
     shown = run(capsys, *words).out
     assert "At cone 6 (1222 C): B melts stiffer" in shown
     assert "At cone 10 (1285 C): B melts stiffer" in shown
+    beside = re.findall(r"A: [\w ]+ that matured; B: [\w ]+ that matured", " ".join(shown.split()))
+    assert len(beside) == 2  # the yardstick of each melt in words, at each cone
     assert run(capsys, *words, "--cone", "warm").code == 2
 
 
