@@ -8,6 +8,7 @@ from functools import cache
 from glazecalc.caution.ratio import RatioReading, ratio_of, ratio_readings
 from glazecalc.caution.surface import SaidSurface, said_surfaces
 from glazecalc.caution.thresholds import Threshold
+from glazecalc.cooling import parse_cooling
 from glazecalc.estimate.melted import FiredRatios, fired_set
 from glazecalc.files.shipped import read_mapping
 from glazecalc.oxides import R2O, RO
@@ -18,6 +19,8 @@ from glazecalc.readings.reading import Reading
 __all__ = ("read",)
 
 _DO = "Fire a tile and cool it as you cool your ware: slow cooling dulls what fast cooling leaves bright."
+
+_DO_AS_COOLED = "Fire a tile with this cooling, and one cooled otherwise beside it."
 
 
 @cache
@@ -41,7 +44,7 @@ def read(facts: Facts) -> Reading:
     return Reading(
         about="surface",
         code=code,
-        says=" ".join(filter(None, (_said(said), hint))),
+        says=" ".join(filter(None, (_said(said), hint, _cooled(facts.batch.recipe.cooling)))),
         because=_overlap(fired_set().silica_alumina_ratio)
         if told
         else "The published conventions stand on SiO2:Al2O3 of plain clear glazes.",
@@ -50,8 +53,9 @@ def read(facts: Facts) -> Reading:
             "conventions": {reading.convention.who: reading.words for reading in found} if told else {},
             "says_little": little,
             "said_to_be": {one.word: one.looks for one in said},
+            "cooling": facts.batch.recipe.cooling,
         },
-        do=_DO,
+        do=_DO_AS_COOLED if facts.batch.recipe.cooling else _DO,
         source=f"{'; '.join(reading.convention.source for reading in found if reading.words)}; {fired_set().source}"
         if told
         else fired_set().source,
@@ -65,6 +69,18 @@ def _said(said: Sequence[SaidSurface]) -> str:
     return " ".join(
         filter(None, (f"Given as {given}." if given else "", f"It calls itself {read_there}." if read_there else ""))
     )
+
+
+def _cooled(cooling: str) -> str:
+    """Return what hangs on the cooling that the card names (trade practice); empty where it names none."""
+    if not cooling:
+        return ""
+    steps = parse_cooling(cooling).steps
+    if any(step.is_hold or step.pace == "slow" for step in steps):
+        return f"Cooled {cooling}: crystals get time to grow, so it leans towards matt."
+    if all(step.pace == "fast" for step in steps):
+        return f"Cooled {cooling}: crystals get little time, so it leans to gloss."
+    return f"Cooled {cooling}: what grows on the way decides gloss and matt as much as the ratio."
 
 
 def _says_little(facts: Facts, ratio: float | None) -> Iterator[str]:

@@ -20,11 +20,17 @@ LIBRARY = load_materials()
 
 
 def facts(
-    parts: dict[str, float], cone: str = "", *, name: str = "", library: MaterialLibrary = LIBRARY, **more: Any
+    parts: dict[str, float],
+    cone: str = "",
+    *,
+    name: str = "",
+    cooling: str = "",
+    library: MaterialLibrary = LIBRARY,
+    **more: Any,
 ) -> Facts:
     """What is known of a batch of bundled materials at a cone."""
     lines = tuple(Ingredient(material=material, amount=float(amount)) for material, amount in parts.items())
-    batch = resolve(Recipe(name=name, ingredients=lines, cone=cone), library)
+    batch = resolve(Recipe(name=name, ingredients=lines, cone=cone, cooling=cooling), library)
     try:
         unity = unity_of(batch)
     except CompositionError:

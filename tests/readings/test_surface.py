@@ -126,3 +126,22 @@ def test_an_unknown_word_is_refused_with_a_near_one():
         given_surface("crakle")
     with pytest.raises(UnknownNameError, match="gloss, satin, matt"):
         given_surface("zebra")
+
+
+@pytest.mark.parametrize(
+    ("cooling", "words"),
+    [
+        ("slow", "Cooled slow: crystals get time to grow, so it leans towards matt"),
+        ("held at 1050 C for 2 h", "crystals get time"),
+        ("fast to 1050 C, slow to 800 C", "crystals get time"),
+        ("fast", "leans to gloss"),
+        ("60 C/h from 1100 C to 800 C", "as much as the ratio"),
+        ("natural", "as much as the ratio"),
+    ],
+)
+def test_what_hangs_on_the_cooling_is_said(cooling: str, words: str):
+    reading = surface.read(facts(PLAIN, cooling=cooling))
+    assert words in reading.says
+    assert reading.evidence["cooling"]
+    assert "this cooling" in reading.do
+    assert "Cooled" not in surface.read(facts(PLAIN)).says
