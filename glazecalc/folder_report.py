@@ -25,6 +25,7 @@ ENDINGS = (".txt", ".yaml", ".yml", ".csv", ".tsv", "")
 """Of the files that are read as recipes."""
 FITTED = "fitted"
 """The model whose expansion stands in a row where it has one."""
+_QUESTIONS = ("additions-or-percent", "title-is-a-material", "title-read-as-firing", "title-with-number")
 _MOST_FILES = 2000  # this program's own choice
 _DEFAULT = Convention()
 
@@ -57,6 +58,11 @@ class FolderRow:
         """The titles of what is to be settled before anything else, and of lead and cadmium."""
         grave = (c.title for c in self.report.cautions if c.severity == "stop" or c.never_folded)
         return tuple(dict.fromkeys(grave))
+
+    @property
+    def asked(self) -> tuple[str, ...]:
+        """What its card leaves open and was read in one way."""
+        return tuple(notice.message for notice in self.report.notices if notice.code in _QUESTIONS)
 
     @property
     def _cautions(self) -> list[dict[str, str]]:

@@ -23,6 +23,9 @@ def page(report: FolderReport) -> str:
     if stops := [row for row in report.rows if row.stops]:
         lines += ["", "SETTLE FIRST  glazecalc check FILE shows each whole"]
         lines += [line for row in stops for line in wrapped(f"{row.name}: {'; '.join(row.stops)}", hang=4)]
+    if open_ones := [row for row in report.rows if row.asked]:
+        lines += ["", "LEFT OPEN BY THE CARD"]
+        lines += [line for row in open_ones for text in row.asked for line in wrapped(f"{row.name}: {text}", hang=4)]
     if report.rejects:
         lines += ["", "NOT READ"]
         lines += [line for reject in report.rejects for line in _reject(reject)]

@@ -87,6 +87,15 @@ def test_the_page_has_a_row_a_recipe_then_what_to_settle_and_what_was_not_read(
     assert "* by appen" in page  # lead lies outside what the fitted model knows
 
 
+def test_what_a_card_leaves_open_is_told(capsys: pytest.CaptureFixture[str], folder: Path):
+    text = "Gill c6\nsoda feldspar 400\nwhiting 200\nsilica 400\n+ cobalt carbonate 2\n"
+    (folder / "gill.txt").write_text(text, encoding="utf-8")
+    page = checked(capsys, folder).out
+    block = page[page.index("LEFT OPEN BY THE CARD") : page.index("NOT READ")]
+    assert "Gill: 'c6' in the title is read as its firing" in block
+    assert "0.2 % of the base" in block
+
+
 def test_every_word_of_the_table_is_short_and_told_once_an_answer():
     for code, told in reading_codes().items():
         word = told.word or code.partition("-")[2].replace("-", " ")
