@@ -260,7 +260,7 @@ def _raw_clay(batch: Batch) -> Iterator[Caution]:
     if share > high.value:
         yield raised(
             "raw-clay-high",
-            f"The coat cracks as it dries and may crawl: raw clay is {share:.1f} % of the batch, above {high.value:g}.",
+            f"The coat cracks as it dries and may crawl: raw clay {share:.1f} % of the batch, above {high.value:g}.",
             do="Calcine part of the clay (allow for its loss), or thin the coat; try it on a scrap before a glaze load.",
             evidence={"raw_clay_wt_percent": share, "threshold_wt_percent": high.value},
             source=high.source,
@@ -268,7 +268,7 @@ def _raw_clay(batch: Batch) -> Iterator[Caution]:
     if share < low.value:
         yield raised(
             "settles-hard",
-            f"The bucket settles hard and the dry coat dusts off: raw clay is {share:.1f} % of the batch, below {low.value:g}.",
+            f"The bucket settles hard and the dry coat dusts off: raw clay {share:.1f} % of the batch, below {low.value:g}.",
             do="Add a little bentonite (and count it), or stir often and handle dry pots little.",
             evidence={"raw_clay_wt_percent": share, "threshold_wt_percent": low.value},
             source=low.source,

@@ -91,7 +91,7 @@ def durability_cautions(unity: UnityFormula | None, *, cone: str, use: Use | Non
 _FLOORS = (
     ("SiO2", "Silica", "silica-low", "silica_floor", "Acid may draw out fluxes and colours",
      "Raise it with ground silica as far as the glaze still melts; kaolin brings alumina with it."),
-    ("Al2O3", "Alumina", "alumina-low", "alumina_floor", "The glass may run, and soften in acid and alkali",
+    ("Al2O3", "Alumina", "alumina-low", "alumina_floor", "It may run, and soften in acid",
      "Raise it with kaolin (in place of silica, which it brings along) or with alumina hydrate, as far as the glaze still melts."),
 )  # fmt: skip
 
@@ -102,7 +102,7 @@ def _floors(flux: Mapping[str, float], cone: Cone, use: Use | None) -> Iterator[
         if floor is not None and value < floor:
             yield raised(
                 code,
-                f"{why}: {name.lower()} {value:.2f} mol per mol of flux, below {floor:.2f} for cone {cone}.",
+                f"{why}: {name.lower()} {value:.2f} per flux, below {floor:.2f} at cone {cone}.",
                 use=use,
                 do=f"{do} {_TEST}",
                 evidence={f"{oxide}_mol_per_flux": value, "floor_mol_per_flux": floor, "cone": str(cone)},
@@ -118,7 +118,7 @@ def _alkali(flux: Mapping[str, float], use: Use | None) -> Iterator[Caution]:
     if value > note.value:
         yield raised(
             "alkali-high",
-            f"Acid and dishwashing wear a glass of much alkali, and it crazes: {value:.2f} mol R2O in the flux; above {limit.value:g}.",
+            f"Acid and dishwashing wear it, and it crazes: {value:.2f} mol R2O in the flux, above {limit.value:g}.",
             Severity.LOOK if much else Severity.KNOW,
             use=use,
             do=f"Bring in lime, magnesia or strontia for part of it, or boron as a melter. {_TEST}",
@@ -182,10 +182,9 @@ def _matt(flux: Mapping[str, float], use: Use | None) -> Iterator[Caution]:
         return
     yield raised(
         "matt-surface",
-        f"A matt may mark from cutlery, or be underfired and wear: SiO2:Al2O3 {ratio:.1f}, below {limit.value:g}, matt by most "
-        "conventions.",
+        f"A matt may mark from cutlery, or be underfired and wear: SiO2:Al2O3 {ratio:.1f}, below {limit.value:g}.",
         use=use,
-        why="A crystal matt may show cutlery marks; an underfired matt is not fully melted. They can look the same.",
+        why="Matt by most conventions. A crystal matt may show cutlery marks; an underfired matt is not fully melted. They can look the same.",
         do=f"Fire a tile one cone hotter: if it turns glossy, it was underfired. Draw a knife across and wash. {_TEST}",
         evidence={"silica_alumina_ratio": ratio, "threshold": limit.value},
         source=limit.source,
@@ -195,8 +194,7 @@ def _matt(flux: Mapping[str, float], use: Use | None) -> Iterator[Caution]:
         held = {"CaO_mol_per_flux": lime.value, "MgO_per_CaO": share.value, "silica_alumina_ratio": limit.value}
         yield raised(
             "lime-matt",
-            f"Acid may dissolve its crystals: a lime matt of {calcia:.2f} mol CaO with {magnesia:.2f} mol MgO per mol of flux at "
-            f"SiO2:Al2O3 {ratio:.1f}.",
+            f"Acid may dissolve its crystals: lime matt, CaO {calcia:.2f}, MgO {magnesia:.2f} per flux, ratio {ratio:.1f}.",
             use=use,
             why="If wollastonite grows, acid dissolves it; diopside, which needs magnesia, resists better.",
             do=f"Bring in magnesia (dolomite or talc) for part of the lime. {_TEST}",

@@ -23,6 +23,7 @@ class Emission:
 
     name: str
     harm: str
+    when: str = ""  # at what heat, and what else it does
     code: str  # of the caution, as its title
     title: str
     never_folded: bool = False  # true for lead and cadmium

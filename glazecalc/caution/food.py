@@ -228,12 +228,18 @@ def _copper_with_metals(amounts: OxideAmounts, signs: Mapping[str, str], ware: _
     if copper >= trace.value and met:
         known, much = facts()["copper_with_metals"], load_limit("CuO", Severity.LOOK)
         weak = first_of(signs, load_of("CuO").weak_by)
-        said = ", ".join(amount_text(measure, oxide, value) for oxide, measure, value in met)
+        parts = [
+            f"{o} {value:.2f}"
+            for o, measure, value in (("CuO", "parts_per_100", copper), *met)
+            if measure == "parts_per_100"
+        ]
+        said = f"{', '.join(parts)} parts per 100 of uncoloured batch"
+        said += "".join(f", {o} {value:.2f} per flux" for o, m, value in met if m == "mol_per_flux")
         beside = f"; {weak}" if weak else ""
         steps = (Severity.KNOW, Severity.LOOK, Severity.STOP)
         yield ware.raised(
             "copper-with-metals",
-            f"Copper is taken to raise the release of metals beside it: {amount_text('parts_per_100', 'CuO', copper)} together with {said}{beside}.",
+            f"Copper is taken to let out metals beside it: {said}{beside}.",
             steps[(copper > much.value) + bool(weak)],
             why=f"{known.text}.",
             do="Test fired pieces for all of these metals, not for one; or leave the copper out.",
@@ -260,7 +266,7 @@ def _saturation(amounts: OxideAmounts, ware: _Ware) -> Iterator[Caution]:
     if value > limit.value:
         yield ware.raised(
             "saturated-colour",
-            f"The melt may not dissolve all the colour: a metallic skin lies loose, marks and gives metal to acid. "
+            f"The melt may not dissolve it all: a metallic skin lies loose, marks and gives metal to acid. "
             f"{what} {value:.1f} parts per 100 of uncoloured batch; above {limit.value:g}.",
             why="What does not stay dissolved comes out on cooling, as crystals or a metallic skin.",
             do="Look at the fired surface with a lens, leave vinegar on it overnight, and test fired pieces for the metals in it; or use less.",

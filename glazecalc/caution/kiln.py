@@ -69,7 +69,7 @@ def _caution(of: Emission, what: str, evidence: dict[str, float]) -> Caution:
     return raised(
         of.code,
         f"{of.harm} Here {what}.",
-        why=f"Workplace limits: {'; '.join(limits)}." if limits else "",
+        why=" ".join(filter(None, (of.when, f"Workplace limits: {'; '.join(limits)}." if limits else ""))),
         do=_VENT,
         evidence={**evidence, "limits": limits},
         source=f"{of.source}. Threshold: {of.threshold.source}",

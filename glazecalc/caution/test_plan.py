@@ -21,7 +21,7 @@ from glazecalc.frozen import FrozenDict
 from glazecalc.recipe import NOT_FOR_FOOD, USES, Use, unknown_use
 from glazecalc.release import ELEMENTS
 
-__all__ = ("Method", "PlannedTest", "methods", "plan_tests")
+__all__ = ("Method", "PlannedTest", "methods", "metals_to_ask_for", "plan_tests")
 
 _FILE = "test_methods.yaml"
 Level = Literal["laboratory", "workshop", "bench"]
@@ -128,9 +128,9 @@ def plan_tests(
     if not isinstance(cautions, Iterable):
         hint = "Write plan_tests(report.cautions)."
         raise ArgumentError(f"the cautions are of type {type(cautions).__name__}; a list of them was expected.", hint)
-    met = sorted({caution.code for caution in cautions if caution.severity is not Severity.KNOW})
+    met = _met(cautions)
     reasons: defaultdict[str, list[str]] = defaultdict(list)
-    asked = {codes()[code].ask_for for code in met} - {""}
+    asked = _asked_by(met)
     if use != NOT_FOR_FOOD:
         for key in load_data(_FILE)["always"]:
             reasons[key].append("ware that holds food")
@@ -153,6 +153,19 @@ def plan_tests(
         if key in reasons and not set(met).intersection(method.left_out_by)
     ]  # fmt: skip
     return sorted(planned, key=lambda test: _LEVELS.index(test.level))
+
+
+def metals_to_ask_for(cautions: Iterable[Caution], fired: Mapping[str, float]) -> tuple[str, ...]:
+    """Return the elements beside lead and cadmium that a release test of food ware should report, in order of their signs."""
+    return tuple(sorted(_asked_by(_met(cautions)) | _metals_in(fired)))
+
+
+def _met(cautions: Iterable[Caution]) -> list[str]:
+    return sorted({caution.code for caution in cautions if caution.severity is not Severity.KNOW})
+
+
+def _asked_by(met: Iterable[str]) -> set[str]:
+    return {codes()[code].ask_for for code in met} - {"", "Pb", "Cd"}
 
 
 def _metals_in(fired: Mapping[str, float]) -> set[str]:

@@ -46,17 +46,19 @@ def estimates_of(mole_percent: MolePercent, cone: str = "") -> tuple[tuple[Estim
             melt = partial(viscosity, mole_percent, temperature_c=point.celsius)
             asked.append((f"viscosity at {point.celsius:.0f} C", melt))
             asked.append((_SECOND_OPINION, partial(melt, model="giordano")))
-    asked += [(f"surface tension ({model})", partial(surface_tension, mole_percent, model=model)) for model in MODELS]
+    asked += [("surface tension", partial(surface_tension, mole_percent, model=model)) for model in MODELS]
     found: list[Estimate] = []
+    without: dict[str, list[str]] = {}
     for name, make in asked:
         try:
             estimate = make()
         except GlazeError as error:
             if name != _SECOND_OPINION:
-                notices.append(Notice("no-estimate", f"{name}: {error}"))
+                without.setdefault(name, []).append(error.message)
         else:
             if name != _SECOND_OPINION or estimate.in_window:
                 found.append(estimate)
+    notices += [Notice("no-estimate", f"{name}: {' '.join(said)}") for name, said in without.items()]
     return tuple(found), tuple(notices)
 
 

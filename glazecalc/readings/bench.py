@@ -1,32 +1,88 @@
-"""What to be careful with at the bench and the kiln."""
+"""What to be careful with at the bench and the kiln: the worst hazard first, then the dust, then what the kiln gives off."""
 
 from __future__ import annotations
 
-from glazecalc.caution.caution import Severity
+from collections.abc import Iterator, Sequence
+
+from glazecalc.caution.caution import Caution, Severity
+from glazecalc.caution.emissions import fumes, gases
 from glazecalc.caution.material_hazards import hazards_of
 from glazecalc.readings.facts import Facts
 from glazecalc.readings.reading import Reading
 
 __all__ = ("read",)
 
+_HABIT = "respirator while dry, wet cleaning, vented kiln; safety sheets come first."
+_MOST = 2  # materials that are named before they are counted
+
 
 def read(facts: Facts) -> Reading:
     """Return the reading `bench`."""
-    found = [c for c in facts.cautions if c.about in ("bench", "kiln")]
-    grave = [c for c in found if c.severity != Severity.KNOW]
-    unknown = [m.name for m, _ in facts.batch.by_material() if hazards_of(m).is_unknown]
-    if grave:
-        code, says = "bench-cautions", f"{'; '.join(dict.fromkeys(caution.title for caution in grave))}."
+    bench = [caution for caution in facts.cautions if caution.about == "bench"]  # gravest first
+    kiln = {caution.code for caution in facts.cautions if caution.about == "kiln"}
+    names = {emission.code: emission.name for emission in (*gases().values(), *fumes().values())}
+    fumed = [names[code] for code in names if code in kiln]
+    grave = [caution for caution in bench if caution.severity is not Severity.KNOW]
+    said = [f"{caution.title}: {_materials(caution)}" for caution in grave]
+    unknown = [material.name for material in facts.batch.materials if hazards_of(material).is_unknown]
+    unknown = list(dict.fromkeys(unknown))
+    if unknown:
+        said.append(f"No hazard data for {_listed(unknown)}: get the safety data sheet")
+    dusts = [caution for caution in bench if caution.severity is Severity.KNOW]
+    if dusts:
+        said.append("; ".join(caution.title for caution in dusts))
+    if fumed:
+        said.append(f"Kiln: {', '.join(fumed)}")
+    worst = bench[0].severity if bench else None
+    code, do = "bench-usual", f"{_HABIT[0].upper()}{_HABIT[1:]}"
+    if worst is Severity.STOP:
+        code, do = "bench-stop", "Do not open that bag before extraction and hygiene are settled."
+    elif worst is Severity.LOOK:
+        code, do = "bench-grave", f"Gloves, {_HABIT}"
     elif unknown:
-        code, says = "bench-no-data", f"No hazard data for {', '.join(unknown)}: get the safety data sheet."
-    else:
-        code, says = "bench-usual", "The usual habits: no dust, wet cleaning, an aired kiln."
+        code = "bench-no-data"
+    elif dusts:
+        code = "bench-dust"
+    used = facts.batch.materials
+    carried = {name for caution in bench for name in caution.evidence.get("materials", ())}
     return Reading(
         about="bench",
         code=code,
-        says=says,
-        because=f"{len(found)} cautions about bench and kiln, {len(grave)} of them to settle.",
-        evidence={"cautions": [caution.code for caution in found], "no_hazard_data": unknown},
-        do="Read the safety sheet of each bag; it rules over this page.",
+        says=f"{'. '.join(said)}." if said else "No hazard beyond any dry powder is on file for these materials.",
+        because=f"{len(carried)} of {len(used)} materials carry one of these.",
+        evidence={
+            "cautions": [caution.code for caution in bench] + sorted(kiln),
+            "materials": sorted(carried),
+            "no_hazard_data": unknown,
+        },
+        do=do,
+        short=" ".join(_short(grave, unknown, dusts, fumed)) if said else "",
         source="the cautions of this page",
     )
+
+
+def _short(
+    grave: Sequence[Caution], unknown: Sequence[str], dusts: Sequence[Caution], fumed: Sequence[str]
+) -> Iterator[str]:
+    """Yield the sentences of two lines: the grave hazards with their materials, else the dusts; then the kiln and the habit."""
+    for caution in grave:
+        yield f"{caution.title}: {_materials(caution)}."
+    if unknown:
+        yield f"No hazard data for {_listed(unknown)}: get the safety data sheet."
+    if dusts and len(grave) <= 1:
+        yield f"{'; '.join(caution.title for caution in dusts)}."
+    if fumed:
+        yield f"Kiln: {', '.join(fumed)}."
+    if any(caution.severity is Severity.STOP for caution in grave):
+        yield "Do not open that bag before extraction and hygiene are settled."
+    else:
+        yield f"{'Gloves, respirator' if grave else 'Respirator'}, vented kiln; safety sheets first."
+
+
+def _materials(caution: Caution) -> str:
+    return _listed(list(caution.evidence.get("materials", ())))
+
+
+def _listed(names: Sequence[str]) -> str:
+    rest = len(names) - _MOST
+    return ", ".join(names[:_MOST]) + (f" and {rest} more" if rest > 0 else "")

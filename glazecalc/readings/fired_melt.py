@@ -14,7 +14,9 @@ from glazecalc.readings.facts import Facts, Heat
 from glazecalc.readings.materials import held, telling
 from glazecalc.readings.reading import Reading
 
-__all__ = ("Melt", "and_list", "beside", "ground", "melts", "not_judged", "some", "source_of")
+__all__ = (
+    "Melt", "and_list", "at_heat", "beside", "beside_short", "ground", "melts", "not_judged", "some", "source_of",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +54,7 @@ def melts(facts: Facts) -> tuple[Melt, ...] | str:
         except CompositionError as error:
             return f"There is no viscosity for it: {error.message}"
         if estimate.low is None or estimate.high is None:  # far outside: no error is known there
-            return f"It lies beyond every glass that the viscosity model was fitted to: {some(place.beyond or place.outside)}."
+            return f"It lies beyond every glass of the viscosity model: {some(place.beyond or place.outside, 2)}."
         ends = {"low": estimate.low, "high": estimate.high}
         found.append(Melt(heat=heat, log10_pa_s=estimate.value, outside=estimate.outside, **ends))
     return tuple(found)
@@ -72,12 +74,13 @@ def not_judged(facts: Facts, about: Literal["melt", "run"], why: str) -> Reading
         evidence={"cone": facts.cone},
         do=do,
         source=source_of(),
+        short=f"Not judged. {why} {do}",
     )
 
 
 _TILE = {
-    "melt": "Fire a tile at your cone, and one a cone hotter beside it.",
-    "run": "Fire a tile that stands upright, over a catcher.",
+    "melt": "Fire a tile, and one a cone hotter.",
+    "run": "Fire an upright tile over a catcher.",
 }
 
 
@@ -95,6 +98,20 @@ def beside(facts: Facts, melt: Melt) -> str:
     few = fired_set().few_at(melt.heat.celsius)
     if few is not None:
         said.append(f"Few observations at this cone: {few} of {fired_set().glazes}.")
+    return " ".join(said)
+
+
+def at_heat(facts: Facts, melt: Melt, words: str) -> str:
+    """Return the words of a short answer, with the firing where there are two."""
+    return f"At {melt.heat.name} {words}" if len(facts.heats) > 1 else f"{words[0].upper()}{words[1:]}"
+
+
+def beside_short(facts: Facts, melt: Melt) -> str:
+    """Return the same in few words."""
+    grains, few = held(facts.batch, "stay_unmelted"), fired_set().few_at(melt.heat.celsius)
+    said = [f"{and_list(grains)[:1].upper()}{and_list(grains)[1:]} may stay as grains."] if grains else []
+    said += [f"Few fired at this cone ({few})."] if few is not None else []
+    said += ["Outside the tested range."] if melt.outside else []
     return " ".join(said)
 
 

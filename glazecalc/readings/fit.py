@@ -23,6 +23,8 @@ from glazecalc.readings.reading import Reading
 __all__ = ("read",)
 
 _TEST = "Quench a fired piece from the oven (ASTM C554): ink shows crazing, the edges show shivering."
+_SHORT_TEST = "Quench a piece (ASTM C554)."
+_SHORT_DO = "Settle by your own --firings or a quench test."
 _OWN = "Best: your own firings on your clay (--body FILE --firings FILE)."
 
 
@@ -36,11 +38,13 @@ def read(facts: Facts) -> Reading:
 
 
 def _reading(
-    facts: Facts, code: str, says: str, because: str, evidence: Mapping[str, Any], do: str, source: str
+    facts: Facts, code: str, says: str, because: str, evidence: Mapping[str, Any], do: str, source: str, short: str
 ) -> Reading:
     """Return the reading with what the calculation does not know about this batch and this body."""
     crystals, glass = held(facts.batch, "hardly_expand"), held(facts.batch, "counted_as_glass")
-    beside = []
+    beside, few_words = [], []
+    if crystals or glass:
+        few_words.append(f"Counted as glass: {', '.join(dict.fromkeys((*crystals, *glass)))}.")
     if crystals:
         beside.append(
             f"Crystals of {and_list(crystals)} hardly expand: where they stay it expands less than calculated."
@@ -51,6 +55,7 @@ def _reading(
     if body is not None and heats_apart(body.cone, facts.cone):
         at, here = heat_words(body.cone), heat_words(facts.cone)
         beside.append(f"{body.name} is described at {at}, not at {here}: it expands otherwise there.")
+        few_words.append(f"{body.name} is described at {at}.")
     return Reading(
         about="fit",
         code=code,
@@ -59,6 +64,7 @@ def _reading(
         evidence={**evidence, "hardly_expand": crystals, "counted_as_glass": glass},
         do=do,
         source=source,
+        short=" ".join((short, *few_words)),
     )
 
 
@@ -102,6 +108,7 @@ def _by_firings(facts: Facts, fit: FitRange) -> Reading:
         },
         f"{_TEST} Then add it to the list.",
         "your own firings",
+        f"By {len(fit.results)} of your own firings on {fit.body}: {said} ({value:.1f}e-6 per K). {_SHORT_TEST}",
     )
 
 
@@ -126,13 +133,14 @@ def _measured(facts: Facts, mismatch: Mismatch) -> Reading:
         },
         f"{_TEST} {_OWN}",
         mismatch.source,
+        f"Both measured: {mismatch.stress_mpa:+.0f} MPa in the glaze ({mismatch.state}); no limit is established. {_SHORT_TEST}",
     )
 
 
 def _not_judged(facts: Facts, why: str) -> Reading:
     return _reading(
         facts, "fit-not-judged", f"Not judged: {why}", "Without an expansion there is nothing to lay against others.",
-        {}, f"{_TEST} {_OWN}", fired_set().source,
+        {}, f"{_TEST} {_OWN}", fired_set().source, f"Not judged: {why} {_SHORT_DO}",
     )  # fmt: skip
 
 
@@ -145,21 +153,24 @@ def _among_fired(facts: Facts) -> Reading:
     if estimate is None:
         return _not_judged(facts, "the model has no expansion for this glaze.")
     if estimate.low is None:
-        return _not_judged(facts, f"it lies beyond every glass that the model was fitted to: {some(estimate.outside)}.")
+        return _not_judged(facts, f"it lies beyond every glass of the model: {some(estimate.outside, 1)}.")
     fired = fired_set()
     found, value = fired.expansion, estimate.value
     matured = found.matured
     if value > found.upper_tenth:
+        short = f"Crazing side: {value:.1f}e-6 per K, above {matured.below(value)} of {matured.n} matured"
         code, says = (
             "fit-crazing-side",
             "On the crazing side: it is calculated to expand more than most glazes that matured.",
         )
     elif value < found.lower_tenth:
+        short = f"Shivering side: {value:.1f}e-6 per K, above {matured.below(value)} of {matured.n} matured"
         code, says = (
             "fit-shivering-side",
             "On the shivering side: it is calculated to expand less than most glazes that matured.",
         )
     else:
+        short = f"Your clay decides: {value:.1f}e-6 per K, above {matured.below(value)} of {matured.n} matured"
         code, says = (
             "fit-among",
             "Its calculated expansion lies among those of glazes that matured; your clay decides.",
@@ -178,6 +189,6 @@ def _among_fired(facts: Facts) -> Reading:
         "crazed_in_the_set": crazed.n,
         "shivered_in_the_set": found.shivered.n,
     }
-    return _reading(
-        facts, code, says, because, evidence, f"{_OWN} {_TEST}", f"{fired.source}; expansion: {estimate.source}"
-    )
+    known = f"(set: {crazed.n} crazed, {found.shivered.n or 'no'} shivered)"
+    source = f"{fired.source}; expansion: {estimate.source}"
+    return _reading(facts, code, says, because, evidence, f"{_OWN} {_TEST}", source, f"{short} {known}. {_SHORT_DO}")

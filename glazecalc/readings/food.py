@@ -1,37 +1,106 @@
-"""What of it meets food? Lead and cadmium for every use, then what is to be settled first."""
+"""What of it meets food? Lead and cadmium for every use, the metals that stand out, and what no recipe shows."""
 
 from __future__ import annotations
 
-from glazecalc.caution.caution import Severity
+from collections.abc import Mapping, Sequence
+
+from glazecalc.caution.caution import Caution
+from glazecalc.caution.codes import codes
+from glazecalc.caution.metals import Metal, metals
+from glazecalc.caution.test_plan import metals_to_ask_for
 from glazecalc.readings.facts import Facts
 from glazecalc.readings.reading import Reading
 from glazecalc.recipe import NOT_FOR_FOOD
 
 __all__ = ("read",)
 
+_ALWAYS = ("PbO", "CdO")
+_ON_FOOD = "-on-food"
+
 
 def read(facts: Facts) -> Reading:
     """Return the reading `food`."""
-    metals = facts.about("lead", "cadmium", "copper-with-lead")
-    grave = [c for c in facts.cautions if c.about in ("food", "surface") and c.severity != Severity.KNOW]
-    titles = "; ".join(dict.fromkeys(caution.title for caution in (*metals, *grave)))
-    if metals:
-        code, says = "food-lead-or-cadmium", f"{titles}."
-    elif facts.use == NOT_FOR_FOOD:
-        code, says = (
-            "food-not-meant",
-            "Not meant for food; its analyses name no lead or cadmium, which is no test for them.",
-        )
-    elif grave:
-        code, says = "food-cautions", f"To settle before it meets food: {titles}."
+    found = {caution.code: caution for caution in facts.cautions}
+    first = {oxide: _stands(metals()[oxide], facts, found) for oxide in _ALWAYS}
+    none = [metals()[oxide].name for oxide in _ALWAYS if not first[oxide]]
+    said = [text for text in first.values() if text]
+    if none:
+        said.append(f"{' and '.join(none)}: none reported in the analyses, which is no test for them")
+    out = _outstanding(facts)
+    named = ", ".join(f"{metal.name} ({facts.fired[metal.oxide]:.2g} % {metal.oxide})" for metal in out)
+    said.append(
+        f"of {len(metals()) - len(_ALWAYS)} other metals {named or 'none'} stand{'' if len(out) > 1 else 's'} out"
+    )
+    surfaces = [caution for code, caution in found.items() if code.endswith(_ON_FOOD) and caution.about == "surface"]
+    if surfaces:
+        said.append(", ".join(f"{caution.title[0].lower()}{caution.title[1:]}" for caution in surfaces))
+    asked = ", ".join(("Pb", "Cd", *metals_to_ask_for(facts.cautions, facts.fired)))
+    not_meant = facts.use == NOT_FOR_FOOD
+    if any(facts.fired[oxide] > 0 for oxide in _ALWAYS):
+        code = "food-lead-or-cadmium"
+    elif not_meant:
+        code = "food-not-meant"
+    elif out:
+        code = "food-metals"
+    elif surfaces:
+        code = "food-surface"
     else:
-        code, says = "food-release-not-known", "What it gives to food cannot be told from a recipe."
+        code = "food-release-not-known"
+    do = f"Have fired pieces tested for release: {asked} (--tests)."
+    if not_meant:
+        do = "Not meant for food: mark it so that it lasts."
     return Reading(
         about="food",
         code=code,
-        says=says,
-        because="A recipe shows what is in a glaze, never what leaves it.",
-        evidence={"cautions": [caution.code for caution in (*metals, *grave)], "use": facts.use or ""},
-        do="A release test of fired ware by a laboratory (--tests).",
-        source="the cautions of this page",
+        says=f"{'. '.join(f'{text[0].upper()}{text[1:]}' for text in said)}.",
+        because="What leaves a glaze no recipe shows.",
+        evidence={
+            "cautions": [c.code for c in facts.cautions if c.about == "food" or c in surfaces],
+            "use": facts.use or "not given, read as food ware",
+            **{f"{oxide}_wt_percent_fired": facts.fired[oxide] for oxide in _ALWAYS},
+            "below_detection": [oxide for oxide in _ALWAYS if f"{metals()[oxide].name}-below-detection" in found],
+            "metals_that_stand_out": {metal.oxide: facts.fired[metal.oxide] for metal in out},
+            "ask_for": asked.split(", "),
+        },
+        do=do,
+        short=_short(facts, first, none, out, surfaces, asked),
+        source="the analyses of the materials; the cautions of this page",
     )
+
+
+def _short(
+    facts: Facts,
+    first: Mapping[str, str],
+    none: Sequence[str],
+    out: Sequence[Metal],
+    surfaces: Sequence[Caution],
+    asked: str,
+) -> str:
+    """Return the answer in two lines: names without their shares."""
+    said = [f"{text[0].upper()}{text[1:]}" for text in first.values() if text]
+    lead = " and ".join(none)
+    said += [f"{lead[0].upper()}{lead[1:]}: none in the analyses"] if none else []
+    named = ", ".join(metal.name for metal in out) or "none"
+    said.append(f"Of {len(metals()) - len(_ALWAYS)} other metals {named} stand{'' if len(out) > 1 else 's'} out")
+    said += [", ".join(caution.title for caution in surfaces)] if surfaces else []
+    not_meant = facts.use == NOT_FOR_FOOD
+    said.append("Not for food: mark it so that it lasts" if not_meant else f"No recipe shows release: test for {asked}")
+    return f"{'. '.join(said)}."
+
+
+def _stands(metal: Metal, facts: Facts, found: dict[str, Caution]) -> str:
+    """Return how much of a metal stands in the glaze, that it is below detection, or nothing."""
+    share = facts.fired[metal.oxide]
+    if share > 0:
+        return f"{metal.name} stands in it ({share:.3g} % {metal.oxide} fired)"
+    below = found.get(f"{metal.name}-below-detection")
+    return (
+        f"{metal.name} below detection in {' and '.join(below.evidence['below_detection'])}, not zero" if below else ""
+    )
+
+
+def _outstanding(facts: Facts) -> list[Metal]:
+    """Return the metals beside lead and cadmium that a caution of this glaze is about, in the order of the data."""
+    elements = {codes()[caution.code].ask_for for caution in facts.cautions}
+    elements |= {"Cr"} if "Cr(VI)" in elements else set()
+    return [metal for metal in metals().values() if metal.element in elements and metal.oxide not in _ALWAYS]

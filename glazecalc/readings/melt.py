@@ -6,7 +6,7 @@ import math
 
 from glazecalc.estimate.melted import fired_set
 from glazecalc.readings.facts import Facts
-from glazecalc.readings.fired_melt import beside, ground, melts, not_judged, source_of
+from glazecalc.readings.fired_melt import at_heat, beside, beside_short, ground, melts, not_judged, source_of
 from glazecalc.readings.materials import held
 from glazecalc.readings.reading import Reading
 
@@ -29,12 +29,22 @@ def read(facts: Facts) -> Reading:
     if value < edge:
         code, says = "melt-among", f"{at} clear melt is no stiffer than those of glazes that matured."
         do = "A tile at your cone settles it."
+        short = (
+            f"as fluid as glazes that matured (10^{value:.1f} Pa s, stiffer than {inside.below(value)} of {inside.n})."
+        )
+        test = "A tile settles it."
     elif value < cone:
         code, says = "melt-stiff", f"{at} melt is stiffer than those of most glazes that matured."
         do = _HOTTER
+        short = (
+            f"stiffer than most that matured: 10^{value:.1f} Pa s; of {matured + failed} as stiff {matured} matured."
+        )
+        test = "If a hotter tile is smoother, it is underfired."
     else:
         code, says = "melt-like-a-cone", f"{at} melt is as stiff as a cone when it bends, or stiffer."
         do = f"{_HOTTER} To melt it here: less silica, or more of a flux or of boron."
+        short = f"as stiff as a cone that bends, or stiffer (10^{value:.1f} Pa s; of {matured + failed} so stiff {matured} matured)."
+        test = "A tile first; to melt it less silica, more flux or boron."
     if value >= edge:
         counted += f"; of {matured + failed} as stiff, {matured} matured"
     return Reading(
@@ -52,6 +62,7 @@ def read(facts: Facts) -> Reading:
         },
         do=do,
         source=source_of(),
+        short=" ".join(filter(None, (at_heat(facts, melt, short), beside_short(facts, melt), test))),
     )
 
 

@@ -51,6 +51,8 @@ class Reading(Shown):
         The test or the change that settles it.
     source : str
         On whose authority.
+    short : str
+        Answer, ground and test in two lines of the page; by default the three sentences as they stand.
     """
 
     JSON: ClassVar[tuple[str, ...]] = ("about", "code", "says", "because", "evidence", "do", "source")
@@ -62,12 +64,15 @@ class Reading(Shown):
     do: str
     source: str
     evidence: Mapping[str, Any] = field(default_factory=FrozenDict)
+    short: str = ""
 
     def __post_init__(self) -> None:
         known = reading_codes().get(self.code)
         if known is None or known.about != self.about:
             raise UnknownNameError(f"'{self.code}' is not a code of a reading about '{self.about}'.")
         object.__setattr__(self, "evidence", FrozenDict(self.evidence))
+        if not self.short:
+            object.__setattr__(self, "short", f"{self.says} {self.because} {self.do}")
 
     def __repr__(self) -> str:
         return f"<Reading {self.code}>"

@@ -6,7 +6,7 @@ import math
 
 from glazecalc.estimate.melted import fired_set
 from glazecalc.readings.facts import Facts
-from glazecalc.readings.fired_melt import beside, ground, melts, not_judged, source_of
+from glazecalc.readings.fired_melt import at_heat, beside, beside_short, ground, melts, not_judged, source_of
 from glazecalc.readings.materials import held
 from glazecalc.readings.reading import Reading
 
@@ -27,18 +27,22 @@ def read(facts: Facts) -> Reading:
     alike = f"of {ran + fired.viscosity.matured.from_to(low, high)} {'as fluid' if value <= edge else 'no more fluid'}"
     counted = f"More fluid than {stayed.above(value)} of {stayed.n} fired glazes that matured and stayed ({stayed.sources} sources)"
     counted += f"; {alike}, {ran} ran and {moved} moved"
+    such = f"of {ran + fired.viscosity.matured.from_to(low, high)} such {ran} ran"
     if value > edge:
         code = "run-among"
         says = f"At {melt.heat.name} its melt is no more fluid than those of glazes that matured and stayed."
         do = "Thickness decides too: look at a thick drip on an upright tile."
+        short = f"no more fluid than glazes that stayed ({such}). Look at a thick drip on a tile."
     elif value >= least:
         code = "run-fluid"
         says = f"At {melt.heat.name} its melt is more fluid than those of most glazes that matured: it may run where thick."
         do = "Fire an upright tile over a catcher, dipped twice at the top; leave the foot bare."
+        short = f"more fluid than most that stayed ({such}): it may run where thick. Upright tile over a catcher."
     else:
         code = "run-very-fluid"
         says = f"At {melt.heat.name} its melt is very fluid: test it over a catcher."
         do = "Thin coats and a bare foot until an upright tile has shown it; more alumina and silica stiffen it."
+        short = f"very fluid ({such}). Upright tile over a catcher first; thin coats, a bare foot."
     return Reading(
         about="run",
         code=code,
@@ -54,4 +58,5 @@ def read(facts: Facts) -> Reading:
         },
         do=do,
         source=source_of(),
+        short=" ".join(filter(None, (at_heat(facts, melt, short), beside_short(facts, melt)))),
     )

@@ -18,6 +18,7 @@ from glazecalc.readings.reading import Reading
 
 __all__ = ("read",)
 
+_DO_SHORT = "Cool a tile as your ware."
 _DO = "Fire a tile and cool it as you cool your ware: slow cooling dulls what fast cooling leaves bright."
 
 _DO_AS_COOLED = "Fire a tile with this cooling, and one cooled otherwise beside it."
@@ -59,6 +60,16 @@ def read(facts: Facts) -> Reading:
         source=f"{'; '.join(reading.convention.source for reading in found if reading.words)}; {fired_set().source}"
         if told
         else fired_set().source,
+        short=" ".join(
+            filter(
+                None,
+                (
+                    _said_short(said),
+                    _hint_short(ratio, found, bool(said)) if told else _little_short(little),
+                    _DO_SHORT,
+                ),
+            )
+        ),
     )
 
 
@@ -119,6 +130,31 @@ def _hint(ratio: float, found: Sequence[RatioReading]) -> str:
         parts.append(f"no word of it from {and_list(silent)}")
     differ = ", authors differ" if len(says) > 1 else ""
     return f"A weak hint{differ}: SiO2:Al2O3 {ratio:.1f} is {'; '.join(parts)}."
+
+
+def _said_short(said: Sequence[SaidSurface]) -> str:
+    """Return what a given word or the title says, in few words."""
+    return " ".join(f"{one.word[0].upper()}{one.word[1:]}: {one.looks}." for one in said)
+
+
+def _little_short(little: Sequence[str]) -> str:
+    """Return why the ratio says little, in few words."""
+    return f"The ratio says little here: {and_list(little)}."
+
+
+def _hint_short(ratio: float | None, found: Sequence[RatioReading], beside: bool) -> str:
+    """Return the hint in few words; `beside` what it is said to be only how many say so."""
+    says = {surface: [one.convention.short for one in found if surface in one.surfaces] for surface in _ORDER}
+    named = [(surface, who) for surface, who in says.items() if who]
+    silent = sum(not one.surfaces for one in found)
+    head = f"SiO2:Al2O3 {ratio:.1f}, a weak hint"
+    if not named:
+        return f"{head}: no word for it in {len(found)} conventions."
+    if beside:
+        counted = ", ".join(f"{surface} to {len(who)}" for surface, who in named)
+        return f"{head}: {counted} of {len(found)} conventions."
+    parts = [f"{surface} to {', '.join(who)}" for surface, who in named] + ([f"{silent} silent"] if silent else [])
+    return f"{head}: {'; '.join(parts)}."
 
 
 def _overlap(fired: FiredRatios) -> str:

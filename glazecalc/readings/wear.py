@@ -1,26 +1,45 @@
-"""Will it wear: acid, dishwasher, cutlery? What the glass has that is known to."""
+"""Will it wear: acid, dishwasher, cutlery? By signs in the glass that rules of the trade name; none is a measurement."""
 
 from __future__ import annotations
 
 from glazecalc.readings.facts import Facts
 from glazecalc.readings.reading import Reading
+from glazecalc.readings.signs import looked_for, met, sign_threshold
 
 __all__ = ("read",)
+
+_DO = "Vinegar 3 days, hot soda 6 h, a knife across."
 
 
 def read(facts: Facts) -> Reading:
     """Return the reading `wear`."""
-    found = facts.about("silica-low", "alumina-low", "alkali", "boron-high", "matt-surface", "lime-matt", "saturated")
-    if found:
-        code, says = "wear-cautions", f"{'; '.join(dict.fromkeys(caution.title for caution in found))}."
-    else:
-        code, says = "wear-not-told", "Acid, dishwasher and cutlery: cannot be told from a recipe."
+    zircon, limit = facts.fired.get("ZrO2", 0.0), sign_threshold("zircon_marks")
+    worn, marked = met(facts, "wear"), met(facts, "marks")
+    marks = [sign.says for sign in marked] + ([f"zircon, {zircon:.0f} % ZrO2"] if zircon > limit.value else [])
+    signs = len(looked_for(facts, "wear", "marks")) + 1  # and zircon
+    parts = [] if facts.formula.holds else ["acid and dishwasher cannot be told, as the unity formula does not hold"]
+    if worn:
+        parts.append(f"acid and dishwasher may wear it ({', '.join(sign.says for sign in worn)})")
+    if marks:
+        parts.append(f"cutlery may mark it ({', '.join(marks)})")
+    code = "wear-may-wear" if worn else "wear-may-mark" if marks else "wear-not-told" if parts else "wear-no-sign"
+    says = "; ".join(parts) or "none of the signs of a glass that wears or marks; that clears nothing"
+    at = "" if facts.cone or not facts.formula.holds else ", those by cone left out"
     return Reading(
         about="wear",
         code=code,
-        says=says,
-        because="No study gives a recipe that is durable by calculation.",
-        evidence={"cautions": [caution.code for caution in found]},
-        do="Vinegar for three days, soda ash for six hours, a knife across, then washes (--tests).",
-        source="the cautions of this page",
+        says=f"{says[0].upper()}{says[1:]}.",
+        because=f"{len(worn) + len(marks)} of {signs} signs{at}; no measurement.",
+        evidence={
+            "cautions": [sign.key for sign in (*worn, *marked)],
+            "signs_met": len(worn) + len(marks),
+            "signs_looked_for": signs,
+            "ZrO2_wt_percent_fired": zircon,
+            "threshold_ZrO2_wt_percent_fired": limit.value,
+        },
+        do=_DO,
+        short=f"{says[0].upper()}{says[1:]}. {len(worn) + len(marks)} of {signs} signs{at}. {_DO}"
+        if parts
+        else f"No sign of a glass that wears or marks (0 of {signs}{at}); that clears nothing. {_DO}",
+        source=f"the cautions of this page; zircon: {limit.source}",
     )

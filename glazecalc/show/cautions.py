@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from glazecalc.caution.caution import Caution, Severity
-from glazecalc.show.text import bullet
+from glazecalc.show.text import WIDTH, bullet
+
+_COLUMN = 17  # of severity and matter
 
 __all__ = ("caution_headline", "caution_lines", "caution_whole")
 
@@ -20,17 +22,31 @@ def caution_whole(caution: Caution) -> list[str]:
     ]
 
 
-def caution_lines(cautions: Iterable[Caution], *, lead: str = "", width: int = 18, rest: str = "--full") -> list[str]:
-    """Return the message of each caution, and in one line how many there are to know and of what; `rest` says where those stand."""
-    lines, folded = [], []
+def caution_lines(
+    cautions: Iterable[Caution], *, lead: str = "", width: int = _COLUMN, rest: str = "--full", most: int | None = None
+) -> list[str]:
+    """Return the message of each caution, the gravest `most` of them; further ones, and what is only to know, counted in one line by their titles.
+
+    Stops, lead and cadmium are always told; `rest` says where the others stand.
+    """
+    lines: list[str] = []
+    counted: dict[Severity, list[str]] = {}
+    told, cautions = 0, list(cautions)
+    if most is not None and sum(caution.severity is not Severity.KNOW for caution in cautions) == most + 1:
+        most += 1  # one more takes no more room than its title
     for caution in cautions:
-        if caution.severity is Severity.KNOW and not caution.never_folded:
-            folded.append(f"{caution.title[0].lower()}{caution.title[1:]}")
-        else:
+        always = caution.never_folded or caution.severity is Severity.STOP
+        if always or (caution.severity is Severity.LOOK and (most is None or told < most)):
             lines += bullet(f"  {lead}{caution.severity}  {caution.about}", caution.message, width=width)
-    titles = list(dict.fromkeys(folded))
-    if titles:
-        lines += bullet(f"  {lead}know  {len(titles)} more", f"{', '.join(titles)}: {rest}", width=width)
+            told += 1
+        else:
+            counted.setdefault(caution.severity, []).append(caution.title)
+    for severity, titles in counted.items():
+        once = [f"{title[0].lower()}{title[1:]}" for title in reversed(dict.fromkeys(titles))]  # the bench first
+        room = WIDTH - width - len(f"; and {len(once)} others: {rest}")
+        named = [title for i, title in enumerate(once) if len("; ".join(once[: i + 1])) <= room]
+        more = f"; and {len(once) - len(named)} others" if len(named) < len(once) else ""
+        lines += bullet(f"  {lead}{severity}  {len(once)} more", f"{'; '.join(named)}{more}: {rest}", width=width)
     return lines
 
 

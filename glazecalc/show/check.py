@@ -1,12 +1,13 @@
-"""The page that `check` prints: 100 columns, about 50 lines."""
+"""The page that `check` prints: 100 columns; the short answers first, the rest is the ground for them."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from glazecalc.caution.ratio import ratio_readings
 from glazecalc.check_report import CheckReport
-from glazecalc.convert.unity import UnityFormula
 from glazecalc.estimate.melted import yardstick
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import surface_tension_parts
@@ -24,6 +25,12 @@ if TYPE_CHECKING:
 
 __all__ = ("page",)
 
+# quantities that share a line of the page
+_TOGETHER = {"glass transition": "points of the glass", "softening temperature": "points of the glass"}
+_MOST_CAUTIONS = 3  # that are told on the page, before further ones are counted by their titles
+_MOST_NAMED = 2  # of what lies outside the tested range, before the rest is counted
+_LABEL = 10  # columns of the word that a short answer is about
+
 
 def page(
     report: CheckReport, *, full: bool = False, spread: Spread | None = None, mismatch: Mismatch | None = None
@@ -32,23 +39,12 @@ def page(
     lines = [*heading(report.batch.recipe.name or "(no title)", _firing(report)), rule()]
     lines += standing_lines(report.formula)
     lines += [*_recipe_block(report), "", *_readings_block(report, full=full), ""]
-    if report.unity is not None:
-        lines += [
-            *unity_block(report.unity),
-            *_ratio_block(report.unity, full=full),
-            *counted_lines(report.formula),
-            "",
-        ]
-    else:
-        lines += ["UNITY FORMULA", "  none: the batch holds nothing to divide by. See mole per cent.", ""]
-    lines += [*_fired_block(report), "", *_estimate_block(report, full=full), ""]
+    lines += [*_formula_block(report, full=full), *_fired_block(report), *_estimate_block(report, full=full), ""]
     if mismatch is not None:
         lines += [*_mismatch_block(mismatch), ""]
     if spread is not None:
         lines += [*_spread_block(report, spread), ""]
-    last = "Calculated from the analyses named above. A calculation shows no release and no durability: only tests of fired ware do."
-    lines += [*_caution_block(report, full=full), "", *wrapped(last, indent=0)]
-    return "\n".join(lines)
+    return "\n".join([*lines, *_caution_block(report, full=full)])
 
 
 def _firing(report: CheckReport) -> str:
@@ -78,85 +74,103 @@ def _amount(value: float) -> str:
 
 
 def _readings_block(report: CheckReport, *, full: bool) -> list[str]:
-    lines = ["IN SHORT  what the calculation says; a tile decides"]
+    lines = ["IN SHORT  answer, ground and test; only tests of fired ware show release and durability"]
     for reading in report.readings:
-        lines += bullet(
-            f"  {reading.about}", f"{reading.says} {reading.because} {reading.do}" if full else reading.title, width=10
-        )
+        whole = f"{reading.says} {reading.because} {reading.do} [{reading.code}]"
+        lines += bullet(f"  {reading.about}", whole if full else reading.short, width=_LABEL)
+        if full:
+            lines += bullet("", f"Source: {reading.source}", width=_LABEL)
     return lines
 
 
-def _ratio_block(unity: UnityFormula, *, full: bool) -> list[str]:
+def _formula_block(report: CheckReport, *, full: bool) -> list[str]:
+    unity = report.unity
+    if unity is None:
+        return ["UNITY FORMULA", "  none: the batch holds nothing to divide by. See mole per cent."]
     ratio = unity.silica_alumina_ratio
-    text = f"  R2O {unity.r2o:.2f} : RO {unity.ro:.2f}"
-    if ratio is None:
-        return [f"{text}     SiO2:Al2O3 none (no alumina)"]
     name = "SiO2:Al2O3"
     if unity.convention.boron_with_silica:
         name = "(SiO2+B2O3):Al2O3"
     elif unity.convention.boron_with_alumina:
         name = "SiO2:(Al2O3+B2O3)"
-    if not full:
-        return [f"{text}   {name} {number(ratio, 1)}"]
-    readings = "; ".join(reading.text for reading in ratio_readings(unity))
-    head = f"{text}   {name} {number(ratio, 1)}. Conventions disagree on its name, and firing decides:"
-    return [head, *wrapped(f"{readings}.", indent=4)]
+    shown = f"{name} {number(ratio, 1)}" if ratio is not None else f"{name} none (no alumina)"
+    lines = unity_block(unity, sums=f"R2O {unity.r2o:.2f} : RO {unity.ro:.2f}   {shown}")
+    if full and ratio is not None:
+        readings = "; ".join(reading.text for reading in ratio_readings(unity))
+        lines += wrapped(f"Conventions disagree on the name of the ratio, and firing decides: {readings}.", hang=4)
+    return lines + counted_lines(report.formula)
 
 
 def _fired_block(report: CheckReport) -> list[str]:
     loss = f"{number(report.loi_percent_base, 1)} % of the base, {number(report.loi_percent_all_in, 1)} % all in"
-    head = "FIRED ANALYSIS  wt %, additions included, all iron as Fe2O3"
-    return [*percent_block(head, report.fired), f"  loss on ignition {loss}"]
+    named = report.unity is not None  # the formula above names what is there in traces
+    shown = {oxide: value for oxide, value in report.fired.items() if value >= 0.05 or not named}
+    return percent_block(f"FIRED ANALYSIS  wt %, all in, all iron as Fe2O3; loss on ignition {loss}", shown)
 
 
 def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:
-    alone = "; base alone: without colouring oxides" if report.estimates_without_colourants else ""
-    lines = [f"ESTIMATES  for clear glass of this composition, fully melted{alone}"]
-    for estimate in report.estimates:
-        if full or estimate.quantity != "surface tension" or estimate.model == "kucuk":
-            lines += _estimate_lines(estimate, report, full=full)
+    """Return one line a quantity with all of its models, what lies outside their ranges below; `full` one block a model."""
+    lines = ["ESTIMATES  for clear glass of this composition, fully melted; in brackets the interval of 90 %"]
     if not report.estimates:
-        lines.append("  none")
-    return lines + _tension_parts(report) if full else lines
+        return [*lines, "  none"]
+    if full:
+        return [*lines, *(line for one in report.estimates for line in _whole(one, report)), *_tension_parts(report)]
+    shown = [estimate for estimate in report.estimates if estimate.quantity != "surface tension"]
+    if all(estimate.low is None for estimate in shown):
+        lines.append("  none with a known error: this glaze lies beyond the glasses of the models (figures: --full)")
+        shown = []
+    for _, group in groupby(shown, lambda estimate: _TOGETHER.get(estimate.quantity, estimate.quantity)):
+        lines += wrapped("; ".join(_figures(list(group))), hang=6)
+    alone = [text for estimate in shown if (text := _base_alone(estimate, report))]
+    if alone:
+        lines += wrapped(f"without colouring oxides: {'; '.join(alone)}", hang=6)
+    outside = list(dict.fromkeys(text for estimate in shown for text in estimate.outside))
+    if outside:
+        rest = f" and {len(outside) - _MOST_NAMED} more (--full)" if len(outside) > _MOST_NAMED else ""
+        lines += wrapped(f"outside the tested range: {'; '.join(outside[:_MOST_NAMED])}{rest}", hang=6)
+    return lines
+
+
+def _figures(estimates: Sequence[Estimate]) -> Iterator[str]:
+    """Yield each estimate with its interval, the temperature it is for and its model; a quantity and a unit once."""
+    for before, estimate in zip([None, *estimates], estimates, strict=False):
+        quantity = "" if before is not None and before.quantity == estimate.quantity else f"{estimate.quantity} "
+        unit = "" if before is not None and before.unit == estimate.unit else f" {estimate.unit}"
+        yield f"{quantity}{_figure(estimate, unit)}"
+
+
+def _figure(estimate: Estimate, unit: str) -> str:
+    at = ""
+    if estimate.temperature_range_c is not None:
+        low, high = estimate.temperature_range_c
+        at = f" {low:g} C," if low == high else f" {low:g}-{high:g} C,"
+    beside = f": {yardstick(estimate.value)}" if (estimate.quantity, estimate.model) == ("viscosity", "fitted") else ""
+    return f"{value_of(estimate, word='corrected ')}{_interval(estimate)}{unit},{at} {estimate.model}{beside}"
+
+
+def _interval(estimate: Estimate) -> str:
+    if estimate.low is None or estimate.high is None:
+        return "" if estimate.corrected is not None else " (no interval)"
+    digits = decimals(estimate.unit)
+    return f" ({number(estimate.low, digits)} to {number(estimate.high, digits)})"
 
 
 def _base_alone(estimate: Estimate, report: CheckReport) -> str:
     """Return the same estimate of a dark glaze without its colouring oxides, for which the models are better tested."""
-    of_base = (one for one in report.estimates_without_colourants if _same(one, estimate))
-    base = next(of_base, None) if estimate.quantity != "surface tension" else None
-    if base is None:
+    key = (estimate.name, estimate.temperature_range_c)
+    same = [one for one in report.estimates_without_colourants if (one.name, one.temperature_range_c) == key]
+    if not same or estimate.model != "fitted":
         return ""
-    digits, span = decimals(base.unit), ""
-    if base.low is not None and base.high is not None:
-        span = f" ({number(base.low, digits)} to {number(base.high, digits)})"
-    return f"; base alone {value_of(base)}{span}"
+    return f"{same[0].quantity} {value_of(same[0])}{_interval(same[0])}"
 
 
-def _same(one: Estimate, other: Estimate) -> bool:
-    return (one.name, one.temperature_range_c) == (other.name, other.temperature_range_c)
-
-
-def _estimate_lines(estimate: Estimate, report: CheckReport, *, full: bool) -> list[str]:
-    digits = decimals(estimate.unit)
-    value = value_of(estimate, word="corrected ")
-    if estimate.low is not None and estimate.high is not None and estimate.level is not None:
-        value += f"  ({number(estimate.low, digits)} to {number(estimate.high, digits)}, {100 * estimate.level:.0f} %)"
-    else:
-        value += "  (no interval)"
-    span = ""
-    if estimate.temperature_range_c is not None:
-        low, high = estimate.temperature_range_c
-        span = f", {low:g} C" if low == high else f", {low:g}-{high:g} C"
-    beside = f": {yardstick(estimate.value)}" if (estimate.quantity, estimate.model) == ("viscosity", "fitted") else ""
-    lines = wrapped(
-        f"{estimate.quantity}{span}, {estimate.model}: {value} {estimate.unit}{beside}{_base_alone(estimate, report)}",
-        hang=6,
-    )
+def _whole(estimate: Estimate, report: CheckReport) -> list[str]:
+    alone = _base_alone(estimate, report)
+    beside = f"; without colouring oxides {alone}" if alone else ""
+    lines = wrapped(f"{estimate.quantity} {_figure(estimate, f' {estimate.unit}')}{beside}", hang=6)
     if estimate.outside:
         lines += wrapped("outside the tested range: " + "; ".join(estimate.outside), indent=6)
-    if full:
-        lines += wrapped(f"{estimate.note} Source: {estimate.source}".strip(), indent=6)
-    return lines
+    return lines + wrapped(f"{estimate.note} Source: {estimate.source}".strip(), indent=6)
 
 
 def _mismatch_block(mismatch: Mismatch) -> list[str]:
@@ -201,10 +215,12 @@ def _drawn(label: str, value: float, drawn: SampledRange, digits: int) -> list[s
 
 
 def _caution_block(report: CheckReport, *, full: bool) -> list[str]:
-    more = "" if full else ". More: --full"
+    more = "" if full else "; more: --full"
     lines = [f"LOOK AT  stop: settle first; look: settle by test or change; know: habit{more}"]
     if not report.cautions:
         lines.append("  nothing that this program looks for was found; that is no clearance")
-    if full:
-        return lines + [line for caution in report.cautions for line in caution_whole(caution)]
-    return lines + caution_lines([caution for caution in report.cautions if not caution.full_only])
+    elif full:
+        lines += [line for caution in report.cautions for line in caution_whole(caution)]
+    else:
+        lines += caution_lines((c for c in report.cautions if not c.full_only), most=_MOST_CAUTIONS)
+    return lines

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from glazecalc.check_report import CheckReport
 from glazecalc.comparison import Comparison
@@ -13,9 +13,11 @@ from glazecalc.show.cautions import caution_lines
 from glazecalc.show.differences import change, odds_in_words, star_note, value_of, way
 from glazecalc.show.formula import standing_lines
 from glazecalc.show.table import table
-from glazecalc.show.text import heading, number, rule, wrapped
+from glazecalc.show.text import bullet, heading, number, rule, wrapped
 
 __all__ = ("page",)
+
+_LABEL = 10  # columns of the word that a short answer is about
 
 
 def page(comparison: Comparison) -> str:
@@ -28,11 +30,12 @@ def page(comparison: Comparison) -> str:
         rule(),
     ]
     lines += [line for name, r in (("A: ", a), ("B: ", b)) for line in standing_lines(r.formula, lead=name)]
+    lines += [*_answers(a, b), ""]
     ordered = sorted(difference.lines, key=lambda line: line.addition)
     rows = [_row(("+ " if line.addition else "") + line.name, line.first, line.second, 1) for line in ordered]
     lines += _block("RECIPE  % of base", rows)
     if a.unity is not None and b.unity is not None:
-        rows = [_row(oxide, a.unity.get(oxide), b.unity.get(oxide), 2) for oxide in difference.unity]
+        rows = _rows(a.unity, b.unity, difference.unity, 2)
         rows += [
             _row("SiO2:Al2O3", a.unity.silica_alumina_ratio, b.unity.silica_alumina_ratio, 1),
             _row("R2O", a.unity.r2o, b.unity.r2o, 2),
@@ -41,7 +44,7 @@ def page(comparison: Comparison) -> str:
         lines += ["", *_block("UNITY FORMULA", rows), *wrapped(f"{a.convention.description}.")]
     else:
         lines += ["", "UNITY FORMULA  not for both: a batch without flux has none"]
-    rows = [_row(oxide, a.fired.get(oxide), b.fired.get(oxide), 1) for oxide in difference.fired_analysis_percent]
+    rows = _rows(a.fired, b.fired, difference.fired_analysis_percent, 1)
     lines += ["", *_block("FIRED ANALYSIS  wt %", rows)]
     rows = [
         _row("loss on ignition, all in %", a.loi_percent_all_in, b.loi_percent_all_in, 1),
@@ -55,6 +58,24 @@ def page(comparison: Comparison) -> str:
 def _firing(report: CheckReport) -> str:
     cone, body = heat_words(report.cone), (f"on {report.body.name}" if report.body else "")
     return ", ".join(filter(None, (cone, report.atmosphere, body)))
+
+
+def _answers(a: CheckReport, b: CheckReport) -> list[str]:
+    """Return the short answers that differ, both sides of each; alike are those with one code."""
+    lines = ["IN SHORT  where the answers differ; see 'check' for each whole"]
+    alike = []
+    for left, right in zip(a.readings, b.readings, strict=True):
+        if left.code == right.code:
+            alike.append(left.about)
+        else:
+            lines += bullet(f"  {left.about}", f"A: {left.title}. B: {right.title}.", width=_LABEL)
+    return [*lines, *wrapped(f"alike for both: {', '.join(alike)}")] if alike else lines
+
+
+def _rows(a: Mapping[str, float], b: Mapping[str, float], oxides: Iterable[str], digits: int) -> list[list[str]]:
+    """Return a row for each oxide that shows in one of the two; what is there in traces only, on both sides, is left to `check`."""
+    seen = (oxide for oxide in oxides if max(a.get(oxide, 0.0), b.get(oxide, 0.0)) >= 10**-digits / 2)
+    return [_row(oxide, a.get(oxide), b.get(oxide), digits) for oxide in seen]
 
 
 def _row(label: str, left: float | None, right: float | None, digits: int) -> list[str]:

@@ -27,9 +27,10 @@ def percent_block(head: str, percents: Mapping[str, float]) -> list[str]:
     return [head, *wrapped(shown + (f"  below 0.05: {small}" if small else ""))]
 
 
-def unity_block(unity: UnityFormula) -> list[str]:
-    """Return the unity formula as stacked moles under their groups, traces on a line of their own."""
-    lines = ["UNITY FORMULA", *wrapped(f"{unity.convention.description}.")]
+def unity_block(unity: UnityFormula, *, sums: str = "") -> list[str]:
+    """Return the unity formula as stacked moles under their groups; below them `sums`, and what is there in traces."""
+    counted = unity.convention.description
+    lines = wrapped(f"UNITY FORMULA {counted.removeprefix('Moles ')}", indent=0, hang=2)
     stacks, traces = [], []
     for group, oxides in unity.groups().items():
         stack = [group]
@@ -41,4 +42,5 @@ def unity_block(unity: UnityFormula) -> list[str]:
         stacks.append(stack if oxides else [group, "none"])
     rows = zip_longest(*stacks, fillvalue="")
     lines += [("  " + "".join(f"{cell:24s}" for cell in row)).rstrip() for row in rows]
-    return lines + wrapped("traces: " + ", ".join(traces)) if traces else lines
+    below = [part for part in (sums, f"traces: {', '.join(traces)}" if traces else "") if part]
+    return [*lines, *wrapped("   ".join(below))]

@@ -130,4 +130,4 @@ def test_every_load_says_of_what_it_is_a_part():
                 r" of (?:uncoloured batch|dry batch)| in the fired glaze|\)? fired", message[amount.end() :]
             ), message
     (copper,) = (message for message in told if message.startswith("Copper is taken"))
-    assert "parts CoO per 100 of uncoloured batch" in copper
+    assert "CoO 5.08, MnO 5.08 parts per 100 of uncoloured batch" in copper

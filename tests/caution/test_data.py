@@ -2,6 +2,7 @@
 
 import ast
 import copy
+import dataclasses
 import re
 from importlib import resources
 from pathlib import Path
@@ -16,16 +17,19 @@ from glazecalc.caution.crawling import high_tension, raw_causes
 from glazecalc.caution.durability import PublishedRange, published_ranges
 from glazecalc.caution.food import metal_cautions
 from glazecalc.caution.hazards import concerns, hazards
+from glazecalc.caution.kiln import fume_cautions, kiln_cautions
 from glazecalc.caution.oxide_amounts import OxideAmounts
 from glazecalc.caution.ratio import RatioConvention, ratio_conventions
 from glazecalc.caution.thresholds import by_cone, threshold
 from glazecalc.caution.weak_glass import SIGNS
 from glazecalc.cones import Cone
+from glazecalc.convert.unity import FiredAnalysis
 from glazecalc.errors import GlazeError
 from glazecalc.files.shipped import cite, load_data, read_entry
 from glazecalc.lab import limits
 from glazecalc.lab.duties import duties
 from tests.caution import codes_table
+from tests.caution.pot import batch, material
 
 PACKAGE = Path(str(resources.files("glazecalc")))
 FILES = ("food_limits", "food_limits_comparators", "food_limits_sources", "food_duties", "food_metals", "durability_ranges", "caution_thresholds", "surface_rules",
@@ -371,3 +375,26 @@ def test_lead_and_cadmium_are_never_folded_and_no_other_is():
     about_them = {name for name, code in codes().items() if re.search("lead|cadmium", code.title, re.IGNORECASE)}
     assert {name for name, code in codes().items() if code.never_folded} == about_them
     assert len(about_them) == 11
+
+
+def test_a_caution_that_the_data_raises_fits_two_lines_of_the_page():
+    """Metals, gases and fumes with a number of four digits: what is longer belongs into the ground."""
+    from glazecalc.show.cautions import caution_lines
+
+    loads = OxideAmounts(
+        parts_per_100=dict.fromkeys(metals.metals(), 13.16),
+        mol_per_flux=dict.fromkeys(("BaO", "Li2O", "ZnO"), 0.88),
+        wt_percent_fired={"PbO": 23.4, "CdO": 23.4},
+    )
+    raised = metal_cautions(loads, atmosphere="", use="plate", cone="6")
+    raised += fume_cautions(loads)
+    for name, gas in emissions.gases().items():
+        made = material("thing", {"CaO": 50.0}, loss={name: 40.0}, loi_percent=40.0)
+        raised += [
+            c
+            for c in kiln_cautions(batch(None, {"glass": 50, "thing": 50}, made), FiredAnalysis({"SiO2": 100}))
+            if c.code == gas.code
+        ]
+    assert len({caution.code for caution in raised}) > 20
+    for caution in raised:
+        assert len(caution_lines([dataclasses.replace(caution, severity="stop")])) <= 2, caution.message

@@ -373,7 +373,7 @@ def test_moles_per_flux_whatever_the_convention():
 
 def test_copper_beside_other_metals_is_named_by_oxide():
     message = found(batch({"CuO": 0.5, "CoO": 1.0, "MnO": 1.0}))["copper-with-metals"].message
-    assert "together with 1.00 parts CoO per 100 of uncoloured batch, 1.00 parts MnO" in message
+    assert "CuO 0.50, CoO 1.00, MnO 1.00 parts per 100 of uncoloured batch" in message
 
 
 def test_thresholds_in_the_tests_are_those_of_the_data():

@@ -212,7 +212,7 @@ def test_the_short_answer_on_the_bench_is_not_the_usual_where_a_sheet_is_missing
         gc.check(parts, library).readings[-1] for parts in ({"Odd salt": 10, "Kaolin": 90}, {"Kaolin": 90})
     )
     assert (with_it.about, with_it.code, with_it.evidence["no_hazard_data"]) == ("bench", "bench-no-data", ["Odd salt"])
-    assert without.code == "bench-usual"
+    assert without.code == "bench-dust"
 
 
 @pytest.mark.parametrize("word", ["none", "No", "-"])

@@ -55,8 +55,12 @@ def test_no_threshold_stands_in_the_code(path: Path):
         if isinstance(node, ast.Constant) and isinstance(node.value, int | float) and not isinstance(node.value, bool)
         if id(node) not in places
     }
-    shown_at_most = {3} if path.name == "fired_melt.py" else set()
-    assert numbers <= {0, 1, 100} | shown_at_most, numbers
+    shown_at_most = {
+        "fired_melt.py": {2, 3},
+        "bench.py": {2},
+        "coat.py": {2, 4},
+    }  # how many are named, kinds of trouble
+    assert numbers <= {0, 1, 100} | shown_at_most.get(path.name, set()), numbers
 
 
 def test_the_shipped_rows_read_as_the_calibration_reads_them():
