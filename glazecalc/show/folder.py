@@ -65,7 +65,11 @@ def _legend(report: FolderReport) -> list[str]:
     """Return what the words of the table mean, those that stand in it."""
     met = {(reading.about, reading.word): reading.title for row in report.rows for reading in row.report.readings}
     words = {
-        about: [f"{word}: {title.lower()}" for (of, word), title in met.items() if of == about and word != "-"]
+        about: [
+            f"{word}: {title.lower()}"
+            for (of, word), title in met.items()
+            if of == about and word not in ("-", title.lower())
+        ]
         for about in ABOUT
     }
     told = [line for about, said in words.items() if said for line in wrapped(f"{about:8s}{'; '.join(said)}", hang=10)]
