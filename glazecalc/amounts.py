@@ -50,7 +50,7 @@ def parse_recipe_amount(text: str, unit: str = "") -> Quantity:
     if amount.number < 0:
         raise UnitError(f"the amount {text.strip()[:40]} is negative.", "Amounts are zero or more.")
     if amount.number > LARGEST_AMOUNT:
-        raise UnitError(f"the amount {text.strip()[:20]} is too large to be meant.", "Amounts up to 1e12 are read.")
+        raise UnitError(f"the amount {text.strip()[:20]} is too large to be plausible.", "Amounts up to 1e12 are read.")
     return amount
 
 

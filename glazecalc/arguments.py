@@ -123,7 +123,7 @@ def _argument(name: str, given: object, kind: Any) -> Any:
     if taken is not _UNFIT:
         if _too_large(taken):
             raise CompositionError(
-                f"the argument '{name}' holds a number above {LARGEST:g}; that is too large to be meant."
+                f"the argument '{name}' holds a number above {LARGEST:g}; that is too large to be plausible."
             )
         return taken
     shown = repr(given)

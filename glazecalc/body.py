@@ -57,6 +57,6 @@ def _range_c(given: object, checks: FieldChecks) -> tuple[float, float] | None:
     ends = [checks.number("expansion_range_c", end, -273, 1500) for end in listed]
     if len(ends) == 2 and ends[0] is not None and ends[1] is not None and ends[0] < ends[1]:
         return ends[0], ends[1]
-    message = "'expansion_range_c' is two temperatures in deg C, the lower first."
+    message = "'expansion_range_c' is two temperatures in C, the lower first."
     checks.fault("expansion_range_c", message, "Write it like [20, 500].")
     return None

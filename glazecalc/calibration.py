@@ -70,7 +70,7 @@ def calibrate(
     --------
     >>> import glazecalc as gc
     >>> recipes = ("recipes/rill-clear.txt", "recipes/harbour-black.txt")
-    >>> firings = [gc.Firing(recipe=recipe, body="Slate Quay", result="sound") for recipe in recipes]
+    >>> firings = [gc.Firing(recipe=recipe, body="Osier Fold", result="sound") for recipe in recipes]
     >>> fit = gc.calibrate(firings, gc.load_materials("materials"))
     >>> [round(end, 1) for end in fit.good]
     [5.0, 5.7]

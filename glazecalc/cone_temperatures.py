@@ -295,7 +295,7 @@ def cones_for_temperature(
     ('6', '7')
     """
     if not math.isfinite(celsius):
-        raise ConeError(f"a temperature in deg C was expected; got {celsius!r}.")
+        raise ConeError(f"a temperature in C was expected; got {celsius!r}.")
     chart = _find_chart(family, table)
     at_rate = partial(cone_temperature_c, family=family, rate_c_per_h=rate_c_per_h, table=chart.table)
     labels = list(chart.celsius)
@@ -365,7 +365,7 @@ def _find_chart(family: str, table: str | None) -> _Chart:
 
 def _checked_rate(rate_c_per_h: float) -> float:
     if not (math.isfinite(rate_c_per_h) and rate_c_per_h > 0):
-        raise ConeError(f"a heating rate above 0, in deg C/h, was expected; got {rate_c_per_h!r}.")
+        raise ConeError(f"a heating rate above 0, in C/h, was expected; got {rate_c_per_h!r}.")
     return float(rate_c_per_h)
 
 
@@ -382,9 +382,9 @@ def _at_rate(chart: _Chart, cone: Cone, rate: float | None, *, extrapolate: bool
     within_reach = low / _FURTHEST_EXTRAPOLATION <= rate <= high * _FURTHEST_EXTRAPOLATION and len(points) > 1
     if not inside and not (extrapolate and within_reach):
         rates = ", ".join(f"{known:g}" for known, _ in points)
-        chart_prints = f"the {chart.table} table of {chart.family} cones prints cone {cone} at {rates} deg C/h"
+        chart_prints = f"the {chart.table} table of {chart.family} cones prints cone {cone} at {rates} C/h"
         mend = ", or allow extrapolation (extrapolate=True)." if within_reach else "."
-        raise ConeError(f"{chart_prints}; {rate:g} deg C/h lies outside.", f"Ask for a rate it reaches{mend}")
+        raise ConeError(f"{chart_prints}; {rate:g} C/h lies outside.", f"Ask for a rate it reaches{mend}")
     upper = max(1, next((place for place, (known, _) in enumerate(points) if known >= rate), len(points) - 1))
     (rate_0, celsius_0), (rate_1, celsius_1) = points[upper - 1], points[upper]
     share = math.log(rate / rate_0) / math.log(rate_1 / rate_0)

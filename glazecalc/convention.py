@@ -113,9 +113,9 @@ class Convention(Shown):
         basis = "Al2O3" if self.unity_on_alumina else f"flux (R2O + RO{coloured})"
         iron = "all iron as FeO" if self.iron_as_feo else "all iron as Fe2O3"
         if not (self.iron_as_feo and self.colourants_as_flux):
-            iron += " outside the flux sum"
-        boron = "boron on its own"
+            iron += ", not counted as flux"
+        boron = "boron listed by itself"
         if self.boron_with_silica or self.boron_with_alumina:
-            boron = f"boron with {'silica' if self.boron_with_silica else 'alumina'} in the ratio"
+            boron = f"boron counted with {'silica' if self.boron_with_silica else 'alumina'} in the ratio"
         alkali = "; K2O and Na2O together as KNaO" if self.alkalis_together else ""
         return f"Moles per mole of {basis}; {iron}; {boron}{alkali}"

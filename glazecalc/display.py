@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-__all__ = ("Shown",)
+__all__ = ("RECALLED", "Shown")
+
+RECALLED = "recalled, not checked against the print"  # how what the data marks `from_memory` is printed
 
 
 class Shown:

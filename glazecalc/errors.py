@@ -128,7 +128,7 @@ class WorkshopError(GlazeError, ValueError):
 
 
 class VolumeNotReachedError(WorkshopError):
-    """A volume at a gravity that additions alone cannot reach: the bucket already holds too much dry material or water."""
+    """A volume at a gravity that additions alone cannot reach: the bucket already holds too much dry glaze or water."""
 
 
 class OutOfTimeError(GlazeError):

@@ -88,7 +88,7 @@ class FieldChecks:
             expected = f"{low:g} or more" if high == math.inf else f"{low:g} to {high:g}"
             self.fault(field, f"'{field}' is {number:.12g}; {expected} was expected.")
         elif abs(number) > LARGEST:
-            self.fault(field, f"'{field}' is {number:.12g}; that is too large to be meant.")
+            self.fault(field, f"'{field}' is {number:.12g}; that is too large to be plausible.")
         return number
 
     def mapping(self, field: str, value: object) -> Mapping[str, object]:

@@ -65,7 +65,7 @@ def parse_formula(text: str) -> dict[str, float]:
 
 def _read_part(clean: str, position: int, atoms: dict[str, float]) -> int:
     """Add the atoms of the part that starts at `position` to `atoms`; return where it ends: at a dot, or the end."""
-    factor, start = _number(clean, position, _COEFFICIENT, "leads a part with a number out of reason")
+    factor, start = _number(clean, position, _COEFFICIENT, "leads a part with a number that is not plausible")
     position = start
     open_brackets: list[str] = []
     levels: list[dict[str, float]] = [{}]  # the atoms read so far, one mapping for each bracket that is open
@@ -81,7 +81,7 @@ def _read_part(clean: str, position: int, atoms: dict[str, float]) -> int:
             levels.append({})
             position = token.end()
             continue
-        count, end = _number(clean, token.end(), _DIGITS, "is a count out of reason")
+        count, end = _number(clean, token.end(), _DIGITS, "is a count that is not plausible")
         if text in _CLOSES.values():
             if not open_brackets or _CLOSES[open_brackets.pop()] != text:
                 raise _fault(clean, position, "closes a bracket that was not opened")
@@ -170,7 +170,7 @@ def formula_yield(text: str) -> FormulaYield:
         elif symbol in _LEAVES:
             target, form = loss, _LEAVES[symbol]
         else:
-            message = f"'{symbol}' in the formula '{text}' has no oxide on the axis."
+            message = f"'{symbol}' in the formula '{text}' has no oxide that this program knows."
             raise FormulaError(message, "Only elements that glazes use are known.")
         per_formula = elements_in_oxide(form)
         units = count / per_formula[symbol]

@@ -183,15 +183,15 @@ def check_oxide(name: str, mend: Callable[[str], str] = lambda _: "") -> str:
     `mend` is asked for it where the name is neither another spelling nor another form of an oxide.
     """
     if not isinstance(name, str):
-        raise ArgumentError(f"{name!r} is no text; an oxide such as 'SiO2' was expected.")
+        raise ArgumentError(f"{name!r} is not text; an oxide such as 'SiO2' was expected.")
     if name in _ROLES:
         return name
     if name.upper().replace("₂", "2").replace(" ", "") in _LUMPED:
         raise UnknownNameError(
             f"'{name}' lumps oxides together: how much of it is Na2O and how much K2O?",
-            "Give Na2O and K2O apart; they melt and expand differently.",
+            "Give Na2O and K2O separately; they melt and expand differently.",
         )
-    off_axis = f"'{name}' is not on the oxide axis."
+    off_axis = f"'{name}' is not an oxide that this program knows."
     if name in _REPORTED_AS:
         raise UnknownNameError(off_axis, f"Report it as {_REPORTED_AS[name]} (convert the number, not only the name).")
     folded = {oxide.lower(): oxide for oxide in _ROLES}

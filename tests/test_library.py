@@ -95,7 +95,7 @@ def test_what_is_like_nothing_is_offered_nothing(library: gc.MaterialLibrary, na
         ("lead bisilcate", "lead bisilicate"),
         ("silca", "Silica"),
         ("wolastonite", "Wollastonite"),
-        ("ballclay", "Ball clay, English"),
+        ("ballclay", "English ball clay"),
         ("sods ash", "Soda ash"),
         ("cobolt carb", "Cobalt carbonate"),
     ],

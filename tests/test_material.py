@@ -50,7 +50,7 @@ def test_trade_names(library: gc.MaterialLibrary, name: str, ident: str):
         ("iron", ["Red iron oxide", "Black iron oxide"]),
         ("spar", ["Potash feldspar", "Soda feldspar"]),
         ("cobalt", ["Cobalt carbonate"]),
-        ("frit", ["Unity frit, soda"]),
+        ("frit", ["Soda unity frit"]),
     ],
 )
 def test_a_name_that_fits_several_is_refused_with_them(library: gc.MaterialLibrary, name: str, some: list[str]):

@@ -14,9 +14,9 @@ ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 
-def test_the_transcript_is_what_the_command_prints(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch):
+def test_the_page_shown_is_what_the_command_prints(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch):
     monkeypatch.chdir(ROOT)
-    command, shown = re.findall(r"<!-- transcript: glazecalc (.*?) -->\n\n```text\n(.*?)```", README, re.DOTALL)[0]
+    command, shown = re.findall(r"<!-- output of: glazecalc (.*?) -->\n\n```text\n(.*?)```", README, re.DOTALL)[0]
     ran = run(capsys, *shlex.split(command))
     assert ran.code == 0
     assert ran.out == shown

@@ -18,7 +18,7 @@ from glazecalc.target import Target
 
 PRICE = {"material": "kaolin", "pack_g": Decimal(25_000), "price": Decimal("37.50"), "currency": "EUR"}
 SHELF = {"prices": {"kaolin": (Price(**PRICE),)}, "stock_g": {"kaolin": Decimal(9500), "talc": None}}
-FIRING = {"recipe": "harbour-black", "body": "Slate Quay", "cone": "6", "result": "sound"}
+FIRING = {"recipe": "harbour-black", "body": "Osier Fold", "cone": "6", "result": "sound"}
 RESULT = {"element": "Pb", "value": Fraction("0.03"), "unit": "mg/dm2"}
 TARGET = {"unity": {"CaO": "0.6..0.7", "K2O+Na2O": 0.3, "SiO2:Al2O3": 8}, "colourants": {"red iron oxide": 9}}
 SOUND: list[tuple[Any, dict[str, Any]]] = [

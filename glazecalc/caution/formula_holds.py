@@ -31,7 +31,7 @@ StandingCode = Literal[
     "formula-unknown-make",
     "formula-no-flux",
 ]
-_SILENT = "Rules that stand on the flux sum keep silent."
+_SILENT = "Rules that go by the total of the fluxes are left out."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""What published conventions call this glaze's silica to alumina ratio. They disagree, so all are shown."""
+"""What authors call this glaze's silica to alumina ratio. They disagree, so every name is shown with whose it is."""
 
 from __future__ import annotations
 
@@ -15,10 +15,10 @@ _SLACK = 1e-9  # a ratio of 12 must not miss the band that ends there by a round
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Band:
-    """A word for the ratios from `low` to `high`, both included, or for all `below` or `above` one."""
+    """A name for the ratios from `low` to `high`, both included, or for all `below` or `above` one."""
 
-    word: str
-    surface: str = ""  # gloss, satin or matt, where the word says so
+    name: str
+    surface: str = ""  # gloss, satin or matt, where the name says so
     low: float | None = None
     high: float | None = None
     below: float | None = None
@@ -35,13 +35,19 @@ class Band:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RatioConvention:
-    """Whose convention, the cone or kind of glaze it was given for, and its bands."""
+    """Whose convention, the cone and kind of glaze it was given for (empty where none was named), and its bands."""
 
-    who: str
-    short: str  # its name where room is short
-    stands_for: str
+    author: str
     bands: tuple[Band, ...]
     source: str
+    cone: str = ""
+    holds_for: str = ""
+    reported_by: str = ""
+
+    @property
+    def short(self) -> str:
+        """The author by surname, with the cone where one was named."""
+        return self.author.split()[-1] + (f" (cone {self.cone})" if self.cone else "")
 
 
 @cache
@@ -52,17 +58,11 @@ def ratio_conventions() -> tuple[RatioConvention, ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RatioReading:
-    """One convention's words for a ratio: two on a boundary, none where it has no word for it."""
+    """One author's names for a ratio: two on a boundary, none where the author names none."""
 
     convention: RatioConvention
-    words: tuple[str, ...]
-    surfaces: tuple[str, ...] = ()  # what the words say of gloss and matt
-
-    @property
-    def text(self) -> str:
-        """The reading in one line."""
-        said = " or ".join(self.words) if self.words else "no word for it"
-        return f"{said} ({self.convention.who}; {self.convention.stands_for})"
+    names: tuple[str, ...]
+    surfaces: tuple[str, ...] = ()  # what the names say of gloss and matt
 
 
 def ratio_of(unity: UnityFormula) -> float | None:
@@ -73,7 +73,7 @@ def ratio_of(unity: UnityFormula) -> float | None:
 
 
 def ratio_readings(unity: UnityFormula) -> list[RatioReading]:
-    """Return what each published convention calls the ratio of this glaze, boron on its own; empty without alumina."""
+    """Return what each author calls the ratio of this glaze, boron on its own; empty without alumina."""
     ratio = ratio_of(unity)
     if ratio is None:
         return []
@@ -81,5 +81,5 @@ def ratio_readings(unity: UnityFormula) -> list[RatioReading]:
     for convention in ratio_conventions():
         bands = [band for band in convention.bands if band.holds(ratio)]
         surfaces = tuple(dict.fromkeys(band.surface for band in bands if band.surface))
-        found.append(RatioReading(convention=convention, words=tuple(band.word for band in bands), surfaces=surfaces))
+        found.append(RatioReading(convention=convention, names=tuple(band.name for band in bands), surfaces=surfaces))
     return found

@@ -1,11 +1,11 @@
-"""``glazecalc blend``: a line, a triangle or a rising series of tests, weighed dry or measured wet."""
+"""``glazecalc blend``: a line blend, a triaxial or a progression, weighed dry or measured wet."""
 
 from __future__ import annotations
 
 import click
 
 from glazecalc.cli.call import goes_with, reply
-from glazecalc.cli.options import convention_option, json_option, materials_option, replace_option
+from glazecalc.cli.options import Renamed, convention_option, json_option, materials_option, replace_option
 from glazecalc.cli.quantities import MASS, NUMBER
 from glazecalc.cli.reformulate_options import NAMED_RANGE
 from glazecalc.convention import Convention
@@ -20,16 +20,29 @@ __all__ = ("command",)
 @click.option(
     "--side", type=click.IntRange(2), default=5, show_default=True, help="Tiles along the line, or along each side."
 )
-@click.option("--rise", multiple=True, type=NAMED_RANGE, help="An addition that rises, in % of the base; may repeat.")
 @click.option(
-    "--tile", type=MASS, default="100g", show_default=True, help="Dry weight of a tile, or of its base with --rise."
+    "--rise", multiple=True, type=NAMED_RANGE, help="An addition that rises step by step, in % of the base; may repeat."
 )
-@click.option("--step", type=MASS, default="0.1g", show_default=True, help="The scale's step.")
 @click.option(
-    "--sg", type=NUMBER, multiple=True, help="Specific gravity of each slurry, in order, to blend wet; may repeat."
+    "--tile", type=MASS, default="100g", show_default=True, help="Dry glaze for each tile; with --rise, its base."
 )
-@click.option("--solids-density", type=NUMBER, help="Density of the dry solids, g/cm3; by default from the materials.")
-@click.option("--csv", "csv_file", metavar="FILE", help="Write the plan as a table for a sheet.")
+@click.option("--step", type=MASS, default="0.1g", show_default=True, help="Step of your scale.")
+@click.option(
+    "--sg",
+    cls=Renamed,
+    was="--gravity",
+    type=NUMBER,
+    multiple=True,
+    help="Specific gravity of each slurry, in order, to blend wet; may repeat.",
+)
+@click.option(
+    "--solids-density",
+    cls=Renamed,
+    was="--density",
+    type=NUMBER,
+    help="Density of the dry powder, g/cm3; else from the materials.",
+)
+@click.option("--csv", "csv_file", metavar="FILE", help="Write the plan as CSV for a spreadsheet.")
 @replace_option
 @materials_option
 @convention_option
@@ -48,14 +61,14 @@ def command(
     convention: Convention,
     as_json: bool,
 ) -> None:
-    """A numbered plan of tests between RECIPES: two make a line, three a triangle, one a series with --rise.
+    """A numbered plan of test tiles: two RECIPES make a line blend, three a triaxial, one with --rise a progression.
 
     \b
     Example:  glazecalc blend clear.txt black.txt --side 5 --tile 100g
               glazecalc blend clear.txt --rise "cobalt carbonate=0..2" --side 5
               glazecalc blend clear.txt black.txt --sg 1.45 --sg 1.55
 
-    Shares are by dry weight. With --sg the volumes are set so that this holds.
+    Shares are by dry weight. With --sg you blend slurries: the volumes are chosen so that the dry shares are right.
     """
     from glazecalc.files.recipes import read_recipe
     from glazecalc.reformulate.blend import blend

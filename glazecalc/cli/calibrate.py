@@ -1,4 +1,4 @@
-"""``glazecalc calibrate``: one's own firings on one clay, and where a new glaze lies among them."""
+"""``glazecalc calibrate``: your own firings on one body, and where a new glaze lies among them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from glazecalc.cli.call import reply
-from glazecalc.cli.options import json_option, materials_option
+from glazecalc.cli.options import Renamed, json_option, materials_option
 from glazecalc.files.materials import load_materials
 
 if TYPE_CHECKING:
@@ -18,16 +18,24 @@ __all__ = ("command",)
 
 
 @click.command("calibrate")
-@click.argument("results")
-@click.option("--body-name", metavar="NAME", help="The clay, as the results name it; needed where they name several.")
+@click.argument("results", metavar="FIRINGS")
+@click.option(
+    "--body-name",
+    cls=Renamed,
+    was="--body",
+    metavar="NAME",
+    help="The body, as the firings name it; needed where they name several.",
+)
 @click.option("--cone", metavar="CONE", help="The cone of the firings; needed where they are at several.")
-@click.option("--place", "places", multiple=True, metavar="RECIPE", help="A recipe to place there; may repeat.")
+@click.option(
+    "--place", "places", multiple=True, metavar="RECIPE", help="A new recipe to place among them; may repeat."
+)
 @click.option(
     "--model",
     type=click.Choice(["fitted", "appen"]),
     default="fitted",
     show_default=True,
-    help="The expansion model; one for all.",
+    help="The expansion model, the same for all recipes.",
 )
 @materials_option
 @json_option
@@ -40,10 +48,10 @@ def command(
     materials: tuple[str, ...],
     as_json: bool,
 ) -> None:
-    """Read your own results (recipe,body,cone,result: crazed, sound or shivered) into ranges for one clay.
+    """Read your own firings (recipe,body,cone,result: crazed, sound or shivered) into expansion ranges for one body.
 
     \b
-    Example:  glazecalc calibrate firings.csv --body-name "Slate Quay" --place new-white.txt
+    Example:  glazecalc calibrate firings.csv --body-name "Osier Fold" --place new-white.txt
     """
     from glazecalc.calibration import calibrate
     from glazecalc.files.firings import read_firings
@@ -54,7 +62,7 @@ def command(
     firings, said = read_firings(results)
     bodies = sorted({name_key(firing.body): firing.body for firing in firings}.values())
     if body_name is None and len(bodies) > 1:
-        raise click.UsageError(f"the results are of several bodies: {', '.join(bodies)}. Say which with --body-name.")
+        raise click.UsageError(f"the firings are on several bodies: {', '.join(bodies)}. Say which with --body-name.")
     new = [read_recipe(path) for path in places]
     fit = calibrate(firings, library, path=results, body_name=body_name, cone=cone, model=model, new=new)
     reply(replace(fit, notices=(*said, *fit.notices)), as_json=as_json)

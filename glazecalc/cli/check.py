@@ -12,6 +12,7 @@ import click
 from glazecalc.caution.surface import SURFACES, given_surface
 from glazecalc.cli.call import goes_with, reply
 from glazecalc.cli.options import (
+    Renamed,
     cone_option,
     convention_option,
     gathered,
@@ -41,27 +42,41 @@ if TYPE_CHECKING:
 __all__ = ("command",)
 
 _SAMPLES = click.IntRange(1000, 1_000_000)
-_SAMPLES_HELP = "Low and high beside each number, from the tolerance of the analyses, by N samples (2000)."
+_SAMPLES_HELP = "How far the bags' tolerances move each number: low and high, from N random draws (2000)."
 _SAMPLING = (
     click.option(
         "--spread", "samples", is_flag=False, flag_value=2000, type=_SAMPLES, metavar="[N]", help=_SAMPLES_HELP
     ),
-    click.option("--step", "step_g", type=STEP, metavar="G", help="With --spread: the step of your scale, e.g. 1g."),
+    click.option("--step", "step_g", type=STEP, metavar="G", help="With --spread: step of your scale, e.g. 1g."),
     click.option(
-        "--batch-mass", "batch_mass_g", type=STEP, metavar="G", help="With --step: the all-in batch, e.g. 300g."
+        "--batch-mass",
+        "batch_mass_g",
+        cls=Renamed,
+        was="--batch",
+        type=STEP,
+        metavar="G",
+        help="With --step: the total batch, e.g. 300g.",
     ),
     click.option(
-        "--moisture", "moisture_percent", type=SHARE, metavar="P", help="With --spread: water in clays, e.g. 3%."
+        "--moisture",
+        "moisture_percent",
+        type=SHARE,
+        metavar="P",
+        help="With --spread: most water in the clays, e.g. 3%.",
     ),
 )
 _MEASURED = (
     click.option(
-        "--glaze-expansion", type=float, metavar="X", help="Its own measured expansion, 1e-6 per K; with --body."
+        "--glaze-expansion", type=float, metavar="X", help="The glaze's measured expansion, 1e-6 per K; with --body."
     ),
-    click.option("--glaze-range", metavar="A-B", help="The temperatures of that measurement, e.g. 20-500."),
-    click.option("--set-point", type=TEMPERATURE, metavar="C", help="Where the glaze stiffens, e.g. 520C."),
+    click.option("--glaze-range", metavar="A-B", help="Temperature range of that measurement, in C, e.g. 20-500."),
+    click.option(
+        "--set-point", type=TEMPERATURE, metavar="C", help="Temperature at which the glaze stiffens, e.g. 520C."
+    ),
 )
-_SURFACES_HELP = f"How the fired surface is; may repeat: {', '.join(SURFACES)}, gloss, matt, crackle, gun metal, ..."
+_SURFACES_HELP = (
+    f"What the fired surface is like; may repeat: {', '.join(SURFACES)}, gloss, matt, crackle, gun metal, ..."
+)
 
 
 def _spread(report: CheckReport, asked: Mapping[str, Any]) -> Spread | None:
@@ -177,9 +192,11 @@ def _clay(path: str | None) -> ClayBody | None:
 @cone_option
 @use_option
 @click.option("--surface", "surfaces", multiple=True, metavar="WORD", callback=_surfaces, help=_SURFACES_HELP)
-@click.option("--tests", is_flag=True, help="The tests that settle what the recipe leaves open, for this use and body.")
-@click.option("--full", is_flag=True, help="Every caution whole: what, why, what to do, on whose authority.")
-@click.option("--working", is_flag=True, help="The calculation laid out by hand.")
+@click.option("--tests", is_flag=True, help="Instead of the page: the tests to make or order, for this use and body.")
+@click.option(
+    "--full", is_flag=True, help="Every caution in full: what was seen, why it matters, what to do, on whose authority."
+)
+@click.option("--working", is_flag=True, help="Instead of the page: the calculation step by step.")
 @gathered("sampling", dict, *_SAMPLING)
 @gathered("measured", dict, *_MEASURED)
 @click.option("--csv", "csv_file", metavar="FILE", help="Of a FOLDER: write the table to a CSV file too.")
@@ -203,7 +220,7 @@ def command(
     replace: bool,
     as_json: bool,
 ) -> None:
-    """Show what a recipe is in chemistry and what to look at before it is mixed; or a row for each recipe of a FOLDER.
+    """Show the chemistry of a recipe, estimates of how it fires, and what to look at before you mix it; or a row for each recipe of a FOLDER.
 
     \b
     Example:  glazecalc check harbour-black.txt --cone 6 --use plate

@@ -25,8 +25,8 @@ __all__ = ("command",)
 def command(what: tuple[str, ...], rate: float | None, family: str | None, *, as_json: bool) -> None:
     """Look up a cone in the printed charts, or the cones that a temperature lies between.
 
-    A cone measures heat-work: the temperature holds for one heating rate over the last 100 C. The current and the older
-    charts are kept apart. A cone keeps its zero: 06 is not 6.
+    A cone measures heat-work: its temperature is true for one heating rate over the last 100 C. Current and older charts are
+    listed separately. A cone keeps its zero: 06 is not 6.
 
     \b
     Examples:  glazecalc cone 6 --rate 60C/h

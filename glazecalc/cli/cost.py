@@ -18,7 +18,7 @@ from glazecalc.workshop.cost import batch_cost
 __all__ = ("command",)
 
 
-@click.command(short_help="What a batch costs, a litre, a piece; what runs out first.")
+@click.command(short_help="The cost of a batch, a litre and a piece; what runs out first.")
 @click.argument("recipe")
 @click.option(
     "--prices", metavar="FILE", help="CSV: material,pack,price,currency, as in 'potash feldspar,25 kg,40.00,EUR'."
@@ -36,8 +36,8 @@ def command(
 ) -> None:
     """Cost a batch of RECIPE by your price list, and see from your stock what runs out first.
 
-    Materials only: labour, firing and seconds are not in it. A missing price is named, never taken as nothing. Where a material has
-    several packs, the one that is cheapest by weight counts.
+    Materials only: labour, firing and seconds are not included. A missing price is named, never taken as nothing. Where a material
+    comes in several packs, the one that is cheapest by weight counts.
 
     \b
     Examples:  glazecalc cost harbour-black.txt --prices prices.csv --fill 10l --sg 1.45
@@ -45,7 +45,7 @@ def command(
     """
     if prices is None and stock is None:
         raise click.UsageError(
-            "cost of what? Give your price list (--prices FILE), your stock (--stock FILE), or both."
+            "which prices? Give your price list (--prices FILE), your stock (--stock FILE), or both."
         )
     library = load_materials(*materials)
     scaled = size.scaled(read_recipe(recipe), library)
@@ -55,6 +55,6 @@ def command(
     if prices is not None and not priced.prices:
         said.append(Notice("no-prices", f"{prices} holds no prices."))
     if stock is not None and not stocked.has_amounts:
-        said.append(Notice("no-stock", f"{stock} says of nothing how much is left."))
+        said.append(Notice("no-stock", f"{stock} does not say how much is left of anything."))
     found = batch_cost(scaled, Shelf(prices=priced.prices, stock_g=stocked.stock_g, notices=tuple(said)))
     reply(found, lambda: page(found), as_json=as_json, notices=found.notices)

@@ -8,7 +8,7 @@ __all__ = ("main",)
 
 
 def main() -> None:
-    """Run the command line and exit: 0 done, 1 the input cannot be used or the run was stopped, 2 a wrong call."""
+    """Run the command line and exit: 0 done, 1 the input cannot be used or the run was stopped, 2 wrong usage."""
     try:
         from glazecalc.cli.verbs import run
 

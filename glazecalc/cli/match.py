@@ -24,10 +24,15 @@ _POSITIVE = click.FloatRange(min=0, min_open=True)
 @choice_options
 @keeping_options
 @click.option(
-    "--colourant", "colourants", multiple=True, type=PAIR, metavar="NAME=PERCENT", help="On top of the base, wt %."
+    "--colourant",
+    "colourants",
+    multiple=True,
+    type=PAIR,
+    metavar="NAME=PERCENT",
+    help="A colourant on top of the base, wt %; may repeat.",
 )
 @click.option("--total", type=_POSITIVE, metavar="PARTS", help="Base total of the answers; 100 by default.")
-@click.option("--full", is_flag=True, help="Show every answer whole.")
+@click.option("--full", is_flag=True, help="Show every answer in full.")
 @materials_option
 @convention_option
 @json_option
@@ -42,7 +47,7 @@ def command(
     convention: Convention,
     as_json: bool,
 ) -> None:
-    """Batches that come to TARGET: a YAML file with `unity` or `fired_analysis_percent`, or a recipe.
+    """Find batches for TARGET: a YAML file with `unity` or `fired_analysis_percent`, or a recipe.
 
     \b
     unity:
@@ -53,7 +58,7 @@ def command(
     colourants:
       red iron oxide: 9      wt % on top
 
-    An oxide that the target does not name is wanted at zero. Of a recipe the base is matched, its additions are carried over.
+    An oxide that the target does not name is wanted at zero. If TARGET is a recipe, its base is matched and its additions are kept.
     """
     from glazecalc.files.targets import read_target
     from glazecalc.reformulate.match import match

@@ -1,4 +1,4 @@
-"""`glazecalc mend`: what to add after a slip at the scale."""
+"""`glazecalc mend`: what to add after a weighing mistake."""
 
 from __future__ import annotations
 
@@ -23,21 +23,21 @@ def _used(text: str) -> dict[str, float]:
     return {"used_g": parse_quantity(text, "mass").base}
 
 
-@click.command(short_help="What to add after a slip at the scale.")
+@click.command(short_help="What to add after a weighing mistake.")
 @click.argument("recipe")
 @click.option(
     "--weighed",
     required=True,
     metavar="FILE",
-    help="What went in, a plain-text recipe: one line a material, grams where no unit stands.",
+    help="What went in, as a plain-text recipe: one line a material, in grams unless a unit is given.",
 )
-@click.option("--all-in", "all_in", type=MASS, help="The batch as planned, additions included: 2kg.")
-@click.option("--base", type=MASS, help="The batch as planned, its base alone: 300g.")
+@click.option("--all-in", "all_in", type=MASS, help="The total batch as planned, additions included: 2kg.")
+@click.option("--base", type=MASS, help="The base of the batch as planned, without additions: 300g.")
 @click.option(
     "--used",
     type=QuantityType("mass or share", _used),
     metavar="MASS|SHARE",
-    help="How much of the finished mix was already used: 500g of dry weight, or 25%.",
+    help="How much of the mixed glaze was already used: 500g of dry weight, or 25%.",
 )
 @click.option("--step", type=MASS, help="Round the additions to the scale's step: 0.1g.")
 @materials_option
@@ -53,16 +53,16 @@ def command(
     *,
     as_json: bool,
 ) -> None:
-    """Mend a batch that was weighed wrong: the smallest additions that restore RECIPE, or advice to start again.
+    """Mend a batch that was weighed wrong: the least to add to get back to RECIPE, or advice to start again.
 
-    FILE lists everything that went in, the slip included (400 for 40, a material twice, one forgotten). A material weighed twice
-    stands twice. Without --all-in or --base the smallest batch that restores the recipe is given.
+    FILE lists everything that went in, the mistake included (400 for 40, a material twice, one forgotten). List a material
+    weighed twice on two lines. Without --all-in or --base you get the smallest batch that restores the recipe.
 
     \b
     Example:  glazecalc mend harbour-black.txt --weighed bucket.txt --all-in 2kg
     """
     if all_in is not None and base is not None:
-        raise click.UsageError("the planned batch is given once: --all-in with the additions, or --base without.")
+        raise click.UsageError("give the planned batch once: --all-in with the additions, or --base without.")
     found = mend(
         read_recipe(recipe),
         load_materials(*materials),

@@ -1,4 +1,4 @@
-"""``glazecalc nudge``: the smallest change of a batch that does what is wished."""
+"""``glazecalc nudge``: the smallest change of a batch for what is wanted of it."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ __all__ = ("command",)
 @click.option("--fix", "fixed", multiple=True, metavar="NAME", help="A line that must not move; may repeat.")
 @click.option("--keep", multiple=True, metavar="OXIDES", help='Oxides and sums to keep, e.g. "CaO,K2O+Na2O".')
 @click.option(
-    "--model", type=click.Choice(("fitted", "appen")), help="The model of a wish for the expansion; fitted by default."
+    "--model", type=click.Choice(("fitted", "appen")), help="The model for a wish about expansion; fitted by default."
 )
 @materials_option
 @convention_option
@@ -37,7 +37,7 @@ def command(
     convention: Convention,
     as_json: bool,
 ) -> None:
-    """The smallest change of RECIPE that does what is wished, by the estimates.
+    """The smallest change of RECIPE that brings what you wish for, by the estimates.
 
     \b
     Example:  glazecalc nudge clear.txt "expansion down 0.4, ratio kept"
@@ -45,7 +45,7 @@ def command(
               K2O+Na2O kept / kaolin +3 / cobalt carbonate -0.5 / less cobalt
 
     Expansion in 1e-6 per K, softening temperature in C, oxides in moles per mole of flux, materials in parts. The base keeps
-    its total, additions keep their numbers. A calculated change is a direction to test: fire it beside the old one.
+    its total, additions keep their amounts. A calculated change is a direction to test: fire it beside the old one.
     """
     from glazecalc.files.recipes import read_recipe
     from glazecalc.reformulate.nudge import nudge

@@ -14,6 +14,7 @@ from glazecalc.heat import read_heat
 from glazecalc.recipe import USES
 
 __all__ = (
+    "Renamed",
     "cone_option",
     "convention_option",
     "gathered",
@@ -24,6 +25,23 @@ __all__ = (
 )
 
 F = TypeVar("F", bound=Callable[..., Any])
+
+
+class Renamed(click.Option):
+    """An option that is still read by its old spelling `was`; help and messages show the new one alone."""
+
+    def __init__(self, *args: Any, was: str, **given: Any) -> None:
+        super().__init__(*args, **given)
+        self.was = was
+
+    def add_to_parser(self, parser: Any, ctx: click.Context) -> None:
+        """Tell the parser both spellings."""
+        shown = self.opts
+        try:
+            self.opts = [*shown, self.was]
+            super().add_to_parser(parser, ctx)
+        finally:
+            self.opts = shown
 
 
 def _convention(_ctx: click.Context, _param: click.Parameter, names: tuple[str, ...]) -> Convention:
@@ -42,8 +60,8 @@ def _cone(_ctx: click.Context, _param: click.Parameter, text: str) -> str:
         raise click.UsageError(str(error)) from None
 
 
-_FOLDERS = "A folder of your own material files over the bundled ones; may repeat."
-_COUNTED = f"How unity is counted; may repeat: {', '.join(CONVENTION_OPTIONS)}."
+_FOLDERS = "A folder of your own material files; they take precedence over the supplied ones; may repeat."
+_COUNTED = f"How the unity formula is counted; may repeat: {', '.join(CONVENTION_OPTIONS)}."
 
 materials_option = click.option("--materials", multiple=True, metavar="DIR", help=_FOLDERS)
 cone_option = click.option(

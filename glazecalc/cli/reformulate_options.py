@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from glazecalc.cli.call import goes_with
-from glazecalc.cli.options import gathered
+from glazecalc.cli.options import Renamed, gathered
 from glazecalc.cli.quantities import MASS
 from glazecalc.errors import GlazeError
 from glazecalc.library import MaterialLibrary
@@ -97,7 +97,7 @@ def with_shelves(choices: dict[str, Any], library: MaterialLibrary, own: Sequenc
 
     stock, prices = choices["stock"], choices["prices"]
     if choices["batch_mass_g"] is not None and not stock:
-        raise click.UsageError("--batch-mass goes with --stock: it is held against the amounts there.")
+        raise click.UsageError("--batch-mass goes with --stock: it is compared with the amounts there.")
     return choices | {
         "stock": read_shelf(stock, library, own=own, strict=True) if stock else (),
         "prices": read_shelf(prices, library, own=own) if prices else None,
@@ -154,25 +154,48 @@ choice_options = gathered(  # each is named as the argument that it becomes
     dict,
     _names("--without", help="A material that must not be used; may repeat."),
     _names("--without-oxide", help="An oxide that must go, e.g. BaO, with all that brings it; may repeat."),
-    _names("--also", help="A material at hand besides those of the recipe; may repeat."),
+    _names("--also", help="A material you have besides those of the recipe; may repeat."),
     _names("--only", help="Use nothing but these; may repeat."),
     click.option("--stock", metavar="FILE", help="What is on your shelf: CSV with material,stock, or one name a line."),
     click.option(
-        "--keep", multiple=True, metavar="OXIDES", help='Hold exactly where possible, e.g. "K2O+Na2O,Al2O3,SiO2".'
+        "--keep",
+        multiple=True,
+        metavar="OXIDES",
+        help='Oxides and sums to hold exactly where possible, e.g. "K2O+Na2O,Al2O3,SiO2".',
     ),
-    click.option("--max-materials", type=click.IntRange(1), help="At most so many base lines."),
+    click.option("--max-materials", type=click.IntRange(1), help="Maximum number of base materials."),
     click.option(
-        "--answers", type=click.IntRange(1, 20), default=5, show_default=True, help="At most so many answers."
+        "--answers", type=click.IntRange(1, 20), default=5, show_default=True, help="Maximum number of answers."
     ),
-    _pairs("--least", metavar="NAME=PARTS", help="At least so many parts per 100 of base; may repeat."),
-    _pairs("--most", metavar="NAME=PARTS", help="At most so many parts per 100 of base; may repeat."),
-    click.option("--raw-clay", type=RANGE, help="Raw clay in parts per 100 of base, for suspension."),
-    click.option("--parts-step", type=float, metavar="PARTS", help="Round the parts to this step."),
-    click.option("--prefer", type=_SECOND_AIMS, default="fewest-new", show_default=True, help="Second aim."),
+    _pairs("--least", metavar="NAME=PARTS", help="Least parts of a material per 100 of base; may repeat."),
+    _pairs("--most", metavar="NAME=PARTS", help="Most parts of a material per 100 of base; may repeat."),
+    click.option(
+        "--raw-clay",
+        cls=Renamed,
+        was="--clay",
+        type=RANGE,
+        help="Raw clay in parts per 100 of base; it keeps the slurry suspended.",
+    ),
+    click.option(
+        "--parts-step", cls=Renamed, was="--step", type=float, metavar="PARTS", help="Round the parts to this step."
+    ),
+    click.option(
+        "--prefer",
+        type=_SECOND_AIMS,
+        default="fewest-new",
+        show_default=True,
+        help="Preference among equally close batches.",
+    ),
     click.option("--prices", metavar="FILE", help="CSV: material,pack,price,currency; the stock's by default."),
-    click.option("--batch-mass", "batch_mass_g", type=MASS, metavar="G", help="With --stock: the all-in batch to mix."),
-    _pairs("--tolerance", "tolerances", metavar="OXIDE=MOL", help="A deviation that weighs 1; may repeat."),
+    click.option("--batch-mass", "batch_mass_g", type=MASS, metavar="G", help="With --stock: the total batch to mix."),
+    _pairs("--tolerance", "tolerances", metavar="OXIDE=MOL", help="Deviation counted as one tolerance; may repeat."),
     click.option(
-        "--time-limit", "time_limit_s", type=float, default=5.0, show_default=True, metavar="S", help="For the search."
+        "--time-limit",
+        "time_limit_s",
+        type=float,
+        default=5.0,
+        show_default=True,
+        metavar="S",
+        help="Time limit of the search, in seconds.",
     ),
 )

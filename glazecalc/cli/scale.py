@@ -1,4 +1,4 @@
-"""`glazecalc scale`: a weighing list to a dry mass, a bucket, an order of pieces, or what is left."""
+"""`glazecalc scale`: a weighing list for a dry weight, a bucket, an order of pieces, or what is left."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import click
 
 from glazecalc.caution.bench import short_cautions
 from glazecalc.cli.call import goes_with, reply
-from glazecalc.cli.options import gathered, json_option, materials_option, replace_option
+from glazecalc.cli.options import Renamed, gathered, json_option, materials_option, replace_option
 from glazecalc.cli.quantities import MASS, NUMBER, PERCENT
 from glazecalc.cli.size_options import SIZE_OPTIONS, AskedSize
 from glazecalc.errors import UnitError
@@ -27,12 +27,14 @@ from glazecalc.workshop.gum import with_gum
 __all__ = ("command",)
 
 
-@click.command(short_help="A weighing list: to a mass, a bucket, pieces or what is left.")
+@click.command(short_help="A weighing list for a weight, a bucket, an order or what is left.")
 @click.argument("recipe")
 @click.argument("mass", required=False)
 @gathered("size", AskedSize, *SIZE_OPTIONS)
 @click.option(
-    "--capacity", type=MASS, help="What the scale holds beside its pan: 600g. Heavier lines are split into rounds."
+    "--capacity",
+    type=MASS,
+    help="Most the scale can weigh, container not counted: 600g. Heavier lines are split into rounds.",
 )
 @click.option(
     "--unit",
@@ -53,13 +55,13 @@ __all__ = ("command",)
     "--gum-solution",
     type=NUMBER,
     metavar="G_PER_L",
-    help="The gum is stirred up beforehand, so many g in a litre of water: 30.",
+    help="Strength of a gum solution made beforehand, in g per litre of water: 30.",
 )
 @click.option("--sheet", metavar="FILE", help="Write the weighing sheet to FILE (.html or .txt).")
 @click.option("--label", metavar="FILE", help="Write a bucket label to FILE (.html or .txt).")
 @replace_option
 @click.option("--date", default="", help="Date for sheet and label.")
-@click.option("--batch-no", default="", help="Batch number or maker for sheet and label.")
+@click.option("--batch-no", cls=Renamed, was="--batch", default="", help="Batch number or maker for sheet and label.")
 @click.option("--mesh", default="", help="Sieve, in meshes per inch: 80.")
 @materials_option
 @json_option
@@ -82,9 +84,9 @@ def command(
     *,
     as_json: bool,
 ) -> None:
-    """Scale RECIPE to a weighing list, with the water where a gravity is given.
+    """Scale RECIPE to a weighing list, with the water where a specific gravity is given.
 
-    Additions stand on top of the base. Say whether a mass is of the base or all-in.
+    Additions come on top of the base. Say whether a weight is that of the base (--base) or of the total batch (--all-in).
 
     \b
     Examples:  glazecalc scale harbour-black.txt --fill 10l --sg 1.45 --step 0.1g --capacity 600g
@@ -92,7 +94,7 @@ def command(
                glazecalc scale harbour-black.txt --pieces 60 --gain 61g --gain 66g --gain 62g --spare 10% --sg 1.55
     """
     if gum_solution is not None and gum is None:
-        raise click.UsageError("--gum-solution says how the gum is stirred up; how much gum? Add --gum 1%.")
+        raise click.UsageError("--gum-solution gives the strength; how much gum? Add --gum 1%.")
     if sheet is None and label is None:
         goes_with("--sheet or --label", replace=replace, date=date, batch_no=batch_no)
     if as_json and sheet is None:
@@ -133,7 +135,7 @@ def _ask_which(mass: str, size: AskedSize, recipe: Recipe) -> None:
     except UnitError as error:
         raise click.UsageError(f"{error.message} {error.hint}".strip()) from None
     if recipe.additions:
-        question = f"is {mass} the base alone, or all-in with the additions?"
+        question = f"is {mass} the base alone, or the total batch with its additions?"
         raise click.UsageError(f"{question} Say --base {mass} or --all-in {mass}.")
     raise click.UsageError(f"say --base {mass} or --all-in {mass}; this recipe has no additions, so both are the same.")
 

@@ -7,7 +7,7 @@ from typing import Literal
 import click
 
 from glazecalc.cli.call import goes_with, reply
-from glazecalc.cli.options import json_option
+from glazecalc.cli.options import Renamed, json_option
 from glazecalc.cli.quantities import LENGTH, MASS, NUMBER, PERCENT, QuantityType, read_number
 from glazecalc.errors import UnitError
 from glazecalc.show.size import page
@@ -46,7 +46,7 @@ _BAR_LENGTH = QuantityType("number or length", _bar_length)
 
 
 @click.command(short_help="Shrinkage, how large to throw, clay weight, absorption.")
-@click.option("--wet", type=_BAR_LENGTH, help="Plastic length of a marked bar, in any one unit.")
+@click.option("--wet", type=_BAR_LENGTH, help="Wet (plastic) length of a marked bar, in any one unit.")
 @click.option("--dry", type=_BAR_LENGTH, help="Its dry length.")
 @click.option("--fired", type=_BAR_LENGTH, help="Its fired length.")
 @click.option(
@@ -59,25 +59,29 @@ _BAR_LENGTH = QuantityType("number or length", _bar_length)
 )
 @click.option("--shrinkage", type=PERCENT, help="Total shrinkage in place of bars: 12.4%.")
 @click.option("--want", type=LENGTH, help="Fired size wanted: 9in, 230mm, 9 1/2in.")
-@click.option("--thrown", type=LENGTH, help="Size as thrown; what it becomes.")
+@click.option("--thrown", type=LENGTH, help="Size as thrown, to see what it becomes: 10in.")
 @click.option(
     "--bar-error",
     type=NUMBER,
     default=None,
-    help="How far off the fired length may be, in the unit of the bar [0.5 where bars are given].",
+    help="How far the fired length may be misread, in the unit of the bar [default: 0.5].",
 )
-@click.option("--tolerance", type=LENGTH, help="Tolerance of a collection on the fired size, either way: 3mm.")
-@click.option("--clay-mass", type=MASS, help='Clay of a piece that worked: "2 lb 12 oz", 1.25kg.')
+@click.option(
+    "--tolerance", type=LENGTH, help="How far fired pieces of a set may differ from the size wanted, either way: 3mm."
+)
+@click.option(
+    "--clay-mass", cls=Renamed, was="--clay", type=MASS, help='Clay weight of a piece you liked: "2 lb 12 oz", 1.25kg.'
+)
 @click.option("--clay-size", type=LENGTH, help="Fired size of that piece: 9in.")
 @click.option(
     "--piece",
     type=click.Choice(["plate", "bowl"]),
-    help="No piece of your own: clay by one potter's chart for a plate or a bowl.",
+    help="Without a piece of your own: clay weight from a published chart.",
 )
 @click.option(
     "--clay-law",
     type=click.Choice(["thickness", "shape"]),
-    help="Same wall thickness (size squared, the default) or same shape throughout (size cubed).",
+    help="Keep the wall thickness (weight goes with size squared, the default) or the whole shape (size cubed).",
 )
 @click.option(
     "--absorption",
@@ -106,9 +110,9 @@ def command(
     *,
     as_json: bool,
 ) -> None:
-    """Work out sizes: from marked bars to shrinkage, from the fired size to the thrown one, and the clay for it.
+    """Work out sizes: shrinkage from marked bars, the size to throw for a fired size, and the clay for it.
 
-    Drying and total shrinkage are on the plastic length (ASTM C326), firing shrinkage on the dry length; they do not add.
+    Drying and total shrinkage are of the plastic length (ASTM C326), firing shrinkage of the dry length; they do not add.
 
     \b
     Examples:  glazecalc size --wet 100 --dry 93.5 --fired 87.6 --want 9in

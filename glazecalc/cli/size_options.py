@@ -42,14 +42,16 @@ def _moisture(text: str) -> tuple[str, float]:
 
 
 SIZE_OPTIONS = (
-    click.option("--all-in", "all_in", type=MASS, help="Dry mass of base and additions together: 5kg."),
-    click.option("--base", type=MASS, help="Dry mass of the base; the additions come on top: 300g."),
+    click.option(
+        "--all-in", "all_in", type=MASS, help="Dry weight of the total batch, base and additions together: 5kg."
+    ),
+    click.option("--base", type=MASS, help="Dry weight of the base; the additions come on top: 300g."),
     click.option("--fill", type=LITRES, help="Volume of slurry to make: 10l, 3 us gal. Needs --sg."),
     click.option("--sg", type=NUMBER, metavar="G", help="Specific gravity of the slurry: 1.45."),
     click.option(
-        "--solids-density", type=NUMBER, metavar="D", help="Density of the dry solids [g/cm3]; else from the materials."
+        "--solids-density", type=NUMBER, metavar="D", help="Density of the dry powder [g/cm3]; else from the materials."
     ),
-    click.option("--bucket", type=LITRES, help="What the bucket holds; a fill above it is refused."),
+    click.option("--bucket", type=LITRES, help="Size of the bucket; more than fits is refused."),
     click.option("--pieces", type=int, help="Number of pieces, with --gain or --area."),
     click.option(
         "--gain",
@@ -59,8 +61,12 @@ SIZE_OPTIONS = (
         help="Dry weight that a test piece gained: 63g; repeat for each piece.",
     ),
     click.option("--area", type=AREA_DM2, help="Glazed area of one piece: 8dm2."),
-    click.option("--coat", type=APPLICATION, help="Your own dry coat: 6.5g/dm2 [default: a typical range, said]."),
-    click.option("--spare", type=PERCENT, default=None, help="On top for brush and bucket: 10%."),
+    click.option(
+        "--coat",
+        type=APPLICATION,
+        help="Your own dry coat: 6.5g/dm2 [default: a typical range, shown with the result].",
+    ),
+    click.option("--spare", type=PERCENT, default=None, help="Extra for brush and bucket: 10%."),
     click.option(
         "--limit",
         "limits",
@@ -69,13 +75,13 @@ SIZE_OPTIONS = (
         metavar="TEXT",
         help='The largest batch from what is left: "kaolin 800 g"; may repeat.',
     ),
-    click.option("--step", type=MASS, help="Step of the scale, to which the lines are rounded: 0.1g."),
+    click.option("--step", type=MASS, help="Step of your scale; the lines are rounded to it: 0.1g."),
     click.option(
         "--moist",
         multiple=True,
         type=QuantityType("material and moisture", _moisture),
         metavar="TEXT",
-        help='Moisture of a bag, on the dry weight: "kaolin 8.7%"; "kaolin 8% of wet".',
+        help='Water in a bag, in % of its dry weight: "kaolin 8.7%"; or "kaolin 8% of wet"; may repeat.',
     ),
 )
 
@@ -140,11 +146,11 @@ class AskedSize:
             raise click.UsageError(f"{' and '.join(self.named)} each say how much; give one.")
         if not self.named:
             raise click.UsageError(
-                "how much? Give the dry mass of the base (--base 300g) or all-in with the additions (--all-in 300g), a bucket (--fill 10l --sg 1.45), "
-                'an order (--pieces 60 --gain 63g) or what is left (--limit "kaolin 800 g").'
+                "how much? Give the dry weight of the base (--base 300g) or of the total batch (--all-in 300g), a bucket (--fill 10l --sg 1.45), "
+                'an order (--pieces 60 --gain 63g) or what is left of a material (--limit "kaolin 800 g").'
             )
         if self.fill is not None and self.sg is None:
-            raise click.UsageError(f"at which gravity? Add --sg 1.45. {usual_gravities()}")
+            raise click.UsageError(f"at which specific gravity? Add --sg 1.45. {usual_gravities()}")
         if self.pieces is not None and bool(self.gains) == (self.area is not None):
             raise click.UsageError(
                 "what does a piece take? Weigh test pieces (--gain 63g, repeated) or give its area (--area 8dm2), one of the two."

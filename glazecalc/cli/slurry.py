@@ -1,11 +1,11 @@
-"""`glazecalc slurry`: what a bucket holds, and what brings it to a gravity."""
+"""`glazecalc slurry`: what a bucket holds, and what brings it to a specific gravity."""
 
 from __future__ import annotations
 
 import click
 
 from glazecalc.cli.call import goes_with, reply
-from glazecalc.cli.options import json_option, materials_option
+from glazecalc.cli.options import Renamed, json_option, materials_option
 from glazecalc.cli.quantities import LITRES, MASS, MATERIAL_PERCENT, NUMBER, SAMPLE
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
@@ -16,7 +16,7 @@ from glazecalc.workshop.slurry import SlurrySample
 __all__ = ("command",)
 
 
-@click.command(short_help="Dry content of a slurry, and what to add.")
+@click.command(short_help="The dry glaze in a slurry, and what to add.")
 @click.argument("recipe", required=False)
 @click.option(
     "--sample",
@@ -28,27 +28,37 @@ __all__ = ("command",)
     "--sample-error",
     type=SAMPLE,
     metavar="TEXT",
-    help='How far off the sample may be, either way [default: "1 ml 1 g"].',
+    help='How far off volume and weight of the sample may be, either way [default: "1 ml 1 g"].',
 )
-@click.option("--sg-now", type=NUMBER, metavar="G", help="The gravity now, in place of a sample.")
+@click.option(
+    "--sg-now",
+    cls=Renamed,
+    was="--gravity-now",
+    type=NUMBER,
+    metavar="G",
+    help="The specific gravity now, in place of a sample.",
+)
 @click.option("--gross", type=MASS, help="Weight of the bucket with the slurry: 11.20kg.")
 @click.option("--tare", type=MASS, help="Weight of the empty bucket: 0.90kg.")
 @click.option("--volume", type=LITRES, help="Volume of the slurry, in place of --gross and --tare.")
 @click.option(
-    "--solids-density", type=NUMBER, metavar="D", help="Density of the dry solids [g/cm3]; else computed from RECIPE."
+    "--solids-density", type=NUMBER, metavar="D", help="Density of the dry powder [g/cm3]; else worked out from RECIPE."
 )
 @click.option("--to", "to_volume", type=LITRES, help="Volume to bring it to, at --sg.")
 @click.option(
-    "--sg", type=NUMBER, metavar="G", help="The gravity wanted. Without --to the one smallest addition is given."
+    "--sg",
+    type=NUMBER,
+    metavar="G",
+    help="The specific gravity wanted. Without --to: the smallest single addition that reaches it.",
 )
-@click.option("--bucket", type=LITRES, help="What the bucket holds; a fill above it is refused.")
+@click.option("--bucket", type=LITRES, help="Size of the bucket; more than fits is refused.")
 @click.option(
     "--add",
     "adding",
     multiple=True,
     type=MATERIAL_PERCENT,
     metavar="TEXT",
-    help='A colourant in % of the dry material: "cobalt carbonate 1%"; may repeat.',
+    help='A colourant in % of the dry glaze: "cobalt carbonate 1%"; may repeat.',
 )
 @materials_option
 @json_option
@@ -69,10 +79,10 @@ def command(
     *,
     as_json: bool,
 ) -> None:
-    """Measure a bucket: its gravity, the dry material and water in it, and what to add.
+    """Measure a bucket: its specific gravity, the dry glaze and water in it, and what to add.
 
-    RECIPE gives the density of the dry solids and splits what is to be added into its materials; --solids-density does
-    without it.
+    RECIPE gives the solids density and splits what is to be added into its materials; with --solids-density you can leave
+    it out.
 
     \b
     Example:  glazecalc slurry --sample "500 ml 735 g" --gross 11.20kg --tare 0.90kg --solids-density 2.6 --to 10l --sg 1.45

@@ -22,7 +22,7 @@ __all__ = ("command",)
 @choice_options
 @keeping_options
 @click.option("--free-colourants", is_flag=True, help="Let colourants and additions change too.")
-@click.option("--full", is_flag=True, help="Show every answer whole.")
+@click.option("--full", is_flag=True, help="Show every answer in full.")
 @materials_option
 @convention_option
 @json_option
@@ -36,13 +36,13 @@ def command(
     convention: Convention,
     as_json: bool,
 ) -> None:
-    """Batches that keep the unity formula of RECIPE without some of its materials.
+    """Find batches that keep the unity formula of RECIPE without some of its materials.
 
     \b
     Example:  glazecalc substitute harbour-black.txt --without "potash feldspar" --also "soda feldspar"
 
-    Without --also, --only and --stock the whole library is searched. Additions and colourants keep their numbers; the base
-    keeps its total. Where no batch keeps the formula, the nearest one is given, with what it misses and why.
+    Without --also, --only and --stock the whole library is searched. Additions and colourants keep their amounts; the base
+    keeps its total. Where no batch keeps the formula you get the nearest one, with what it misses and why.
     """
     from glazecalc.convert.batch import resolve
     from glazecalc.files.recipes import read_recipe

@@ -18,20 +18,20 @@ __all__ = ("VERBS", "run")
 # verb -> one line for the list; the module of that name holds its `command`
 VERBS = {
     "check": "A recipe's chemistry, estimates and cautions.",
-    "compare": "Two recipes side by side, with differences.",
+    "compare": "Two recipes side by side, with their differences.",
     "materials": "List the materials, or show one with its source.",
-    "scale": "A weighing list: to a mass, a bucket, pieces or what is left.",
-    "slurry": "Dry content of a slurry, and what to add.",
-    "mend": "What to add after a slip at the scale.",
-    "cost": "What a batch costs, a litre, a piece; what runs out first.",
+    "scale": "A weighing list for a weight, a bucket, an order or what is left.",
+    "slurry": "The dry glaze in a slurry, and what to add.",
+    "mend": "What to add after a weighing mistake.",
+    "cost": "The cost of a batch, a litre and a piece; what runs out first.",
     "size": "Shrinkage, how large to throw, clay weight, absorption.",
-    "substitute": "Batches without a material, the unity formula kept.",
+    "substitute": "Batches without a material that keep the unity formula.",
     "match": "A batch for a target formula, analysis or recipe.",
-    "calibrate": "Your own firings on one clay, and where a new glaze lies.",
-    "nudge": "The smallest change that does what is wished.",
-    "blend": "A line, a triangle or a rising series of tests, dry or wet.",
+    "calibrate": "Your own firings on one body, and where a new glaze lies.",
+    "nudge": "The smallest change of a recipe for what you want of it.",
+    "blend": "Line blends, triaxials and progressions, dry or wet.",
     "cone": "Temperature for a cone, cone for a temperature.",
-    "lab": "Release results against the limits of each jurisdiction.",
+    "lab": "Laboratory results compared with the limits of each place.",
 }
 
 
@@ -66,7 +66,7 @@ def verbs() -> None:
     \b
     Example:  glazecalc check harbour-black.txt --use plate
 
-    Results go to standard output with their notices at the foot, errors to standard error. Exit 0: done; 1: the input cannot be used; 2: wrong call.
+    Results go to standard output with their notices at the foot, errors to standard error. Exit 0: done; 1: the input cannot be used; 2: wrong usage.
     """
 
 

@@ -180,7 +180,7 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
         if key in found:
             line = replace(line, parts=found[key].parts + amount)
             where = "additions" if item.addition else "base"
-            text = f"{material.name} stands twice in the {where}; summed to {line.parts:g}."
+            text = f"{material.name} is listed twice in the {where}; added up to {line.parts:g}."
             notices.append(Notice("same-material-twice", text))
         found[key] = line
     if faults:
@@ -210,7 +210,7 @@ def _check_size(batch: Batch) -> None:
     where, largest = batch.recipe.path, max(line.parts for line in batch.lines)
     if not math.isfinite(batch.all_in_total) or largest > _LARGEST:
         hint = f"Amounts up to {_LARGEST:.0e} are read."
-        raise CompositionError(f"an amount of {largest:.3g} is too large to be meant.", hint, where)
+        raise CompositionError(f"an amount of {largest:.3g} is too large to be plausible.", hint, where)
     if batch.all_in_total < _SMALLEST_TOTAL:
         raise CompositionError("all amounts of the recipe are zero.", "Give each line its amount.", where)
     if batch.base_total < _SMALLEST_TOTAL:

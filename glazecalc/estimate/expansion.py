@@ -19,6 +19,7 @@ from glazecalc.convert import arrays
 from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row, folded
 from glazecalc.convert.unity import MolePercent
+from glazecalc.display import RECALLED
 from glazecalc.errors import UnknownNameError
 from glazecalc.estimate.fitted import MODEL_GROUPS, Interval, ManyGlazes, Place, TestedRange, in_blocks, refuse_unknown
 from glazecalc.estimate.result import Estimate, check_level, check_model, with_interval
@@ -30,7 +31,7 @@ __all__ = ("ExpansionModel", "expansion", "expansion_of_many", "expansions", "is
 Floats = NDArray[np.float64]
 
 ExpansionModel: TypeAlias = Literal["fitted", "appen"]
-_LEFT_OUT = "no number: left out, the rest brought to 100"
+_LEFT_OUT = "no number for it: left out, the rest counted as 100"
 
 
 def expansion(
@@ -59,7 +60,7 @@ def expansion(
     Returns
     -------
     Estimate
-        In 1e-6 per K. `outside` names each oxide beyond the tested window [mol %]. Without an interval (`low`, `high`
+        In 1e-6 per K. `outside` names each oxide beyond the tested range [mol %]. Without an interval (`low`, `high`
         and `level` None) where too little is known: the note says why.
 
     Raises
@@ -155,8 +156,8 @@ def _known_range(asked_c: tuple[float, float]) -> tuple[float, float]:
     for known in ((20, 300), (20, 400)):
         if tuple(asked_c) == known:
             return known
-    hint = "The models are measured over (20, 300) and (20, 400) deg C only."
-    raise UnknownNameError(f"the expansion over {asked_c} deg C is not known.", hint)
+    hint = "The models are measured over (20, 300) and (20, 400) C only."
+    raise UnknownNameError(f"the expansion over {asked_c} C is not known.", hint)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -285,17 +286,17 @@ def _fitted_estimate(glaze: MolePercent, value: float, asked_c: tuple[float, flo
 def _fitted_note(place: Place, fit: _Fit) -> str:
     if place.region == "beyond":
         why = "; ".join((*place.beyond, *fit.tested.say_unseen(place.unseen)))
-        return f"No interval: no measured glasses of this kind stand behind the number. {why}."
+        return f"Error not known: no measured glasses of this kind stand behind the number. {why}."
     on = fit.calibrated_on[place.region]
     if place.region == "dark":
         note = (
-            "Dark with colouring oxides: the interval is that of measured glasses with 2 to 8 mol % Fe2O3 "
+            "Dark with colouring oxides: the error range is that of measured glasses with 2 to 8 mol % Fe2O3 "
             f"({on['rows']} from {on['sources']} sources); how far the iron is reduced is not known."
         )
     elif place.region == "outside":
-        note = f"Outside the tested window: the interval is that of {on['rows']} such glasses from {on['sources']} sources."
+        note = f"Outside the tested range: the error range is that of {on['rows']} such glasses from {on['sources']} sources."
     else:
-        note = "For clear glass of this composition: crystals, unmelted grains and what is taken up from the body are not in it."
+        note = "For clear glass of this composition: crystals, unmelted grains and what is taken up from the body are not counted."
     return f"{note} Left out: {', '.join(place.unseen)}." if place.unseen else note
 
 
@@ -304,8 +305,8 @@ def _appen_estimate(glaze: MolePercent, value: float, asked_c: tuple[float, floa
     span = f"{asked_c[0]:g}-{asked_c[1]:g}"
     shift = _fit().appen_wants[span] / 10
     note = (
-        f"As published, for 20-400 C; the numbers are from memory. Against measured glasses inside the fitted model's window it "
-        f"wants {shift:+.2f} at {span} C, which gives {value + shift:.1f}. No interval was measured for it."
+        f"As published, for 20-400 C; the numbers are {RECALLED}. On measured glasses inside the fitted model's tested range it reads "
+        f"{abs(shift):.2f} too {'high' if shift < 0 else 'low'} at {span} C; corrected {value + shift:.1f}. Its error was not measured."
     )
     return Estimate(
         quantity="expansion",

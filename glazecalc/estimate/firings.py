@@ -126,7 +126,7 @@ def fit_range(results: Iterable[FiredResult]) -> FitRange:
     Examples
     --------
     >>> import glazecalc as gc
-    >>> fired = {"body": "Slate Quay", "cone": "6", "model": "fitted"}
+    >>> fired = {"body": "Osier Fold", "cone": "6", "model": "fitted"}
     >>> sound = gc.FiredResult(recipe="Harbour Black", result="sound", expansion=6.1, **fired)
     >>> crazed = gc.FiredResult(recipe="Rill Clear", result="crazed", expansion=6.8, **fired)
     >>> gc.fit_range([crazed, sound]).unknown
@@ -134,7 +134,7 @@ def fit_range(results: Iterable[FiredResult]) -> FitRange:
     """
     ordered = tuple(sorted(results, key=lambda r: r.expansion))
     if not ordered:
-        raise CompositionError("there are no results to place a glaze among.", "Fire some, and write them down.")
+        raise CompositionError("there are no firings to place a glaze among.", "Fire some, and write them down.")
     for what, several in (("body", "bodies"), ("cone", "cones"), ("model", "models")):
         names = sorted({getattr(r, what) or "none given" for r in ordered})
         if len(names) > 1:
@@ -178,11 +178,11 @@ def place(expansion: float, fit: FitRange) -> str:
     failed_high = fit.crazed_from is not None and expansion >= fit.crazed_from
     inside = fit.good is not None and fit.good[0] <= expansion <= fit.good[1]
     if (failed_low or failed_high) and (inside or (failed_low and failed_high)):
-        return "contradicted: results on both sides of it disagree"
+        return "contradicted: results on both sides of it conflict"
     if inside:
         return "inside what came out sound"
     if failed_low:
         return "where glazes shivered"
     if failed_high:
         return "where glazes crazed"
-    return "unknown: between or beyond the results so far"
+    return "unknown: no firing close enough to say"

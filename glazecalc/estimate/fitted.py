@@ -125,7 +125,7 @@ def refuse_unknown(mole_percent: Mapping[str, float], known: Collection[str], mo
         main = {oxide: value for oxide, value in unknown.items() if value >= 0.05} or unknown
         named = ", ".join(f"{oxide} {plain_number(value)}" for oxide, value in main.items())
         text = f"{model} has no number for {named} mol % of this glaze."
-        raise CompositionError(text, f"Up to {trace:g} mol % is borne.")
+        raise CompositionError(text, f"Up to {trace:g} mol % is accepted as a trace.")
     return unknown
 
 

@@ -115,5 +115,5 @@ def outside_giordano(mole_percent: Mapping[str, float], temperature_c: float) ->
         found.append(f"SiO2 {silica:.0f} wt % (model made for {low:g} to {high:g})")
     low, high = giordano().temperature_c
     if not low <= temperature_c <= high:
-        found.append(f"temperature {temperature_c:g} deg C (model made for {low:g} to {high:g})")
+        found.append(f"temperature {temperature_c:g} C (model made for {low:g} to {high:g})")
     return tuple(found)

@@ -149,10 +149,10 @@ def _estimate(fit: _Fit, x: AnyComposition, basis: Basis | None, level: float) -
     half = fit.interval.at(level, region=place.region)
     notes = [fit.note]
     if place.region == "dark":
-        few = "too few for an interval" if half is None else "so the interval is wide"
+        few = "too few to know the error" if half is None else "so the error range is wide"
         notes.append(f"Few measured glasses hold so much iron, {few}.")
     elif half is None:
-        notes.append("Beyond the data: no interval.")
+        notes.append("Beyond the data: error not known.")
     estimate = Estimate(
         quantity=fit.quantity,
         model="fitted",

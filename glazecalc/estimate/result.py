@@ -90,7 +90,7 @@ def check_level(level: float) -> int:
     for known in _LEVELS:
         if isinstance(level, int | float) and abs(level - known) < 1e-9:
             return round(100 * known)
-    raise UnknownNameError(f"no interval was measured at a level of {level}.", "Choose 0.80, 0.90 or 0.95.")
+    raise UnknownNameError(f"no error range was measured at a level of {level}.", "Choose 0.80, 0.90 or 0.95.")
 
 
 def check_model(model: str, known: Sequence[str], of: str) -> None:

@@ -51,7 +51,7 @@ class Sampling:
 
     def __post_init__(self) -> None:
         if not _FEWEST <= self.samples <= _MOST:
-            raise CompositionError(f"{self.samples} samples were asked for; {_FEWEST} to {_MOST} was expected.")
+            raise CompositionError(f"{self.samples} random draws were asked for; {_FEWEST} to {_MOST} was expected.")
         if not 0.5 <= self.level <= 0.99:
             raise CompositionError(f"the level is {self.level}; 0.5 to 0.99 was expected.")
 
@@ -175,9 +175,9 @@ def spread_of_batch(
     drawn = _results(batch, how, estimates or {}, convention)
     level, basis = how.level, [_analysis_basis(batch)]
     if how.step_g > 0:
-        basis.append(f"each weighing off by up to half a step of {how.step_g:g} g")
+        basis.append(f"each weighing may be off by up to half a step of {how.step_g:g} g")
     if how.moisture_percent > 0:
-        basis.append(f"clays hold 0 to {how.moisture_percent:g} % water that was not counted")
+        basis.append(f"clays may hold 0 to {how.moisture_percent:g} % water that was not counted")
     unity_ranges: dict[str, SampledRange] = {}
     if (drawn.basis > 0).all():
         moles = drawn.counted(convention)
@@ -186,19 +186,19 @@ def spread_of_batch(
             unity_ranges["KNaO"] = _range(np.asarray(together), level)
         unity_ranges |= {oxide: _range(column / drawn.basis, level) for oxide, column in moles.items()}
     elif drawn.basis.any():
-        basis.append("unity formula: no spread, some samples hold nothing to divide by")
+        basis.append("unity formula: no spread, some draws have no flux")
     silica, alumina = drawn.ratio(convention)
     ratio = None
     if (alumina > 0).all():
         ratio = _range(silica / alumina, level)
     elif alumina.any():
-        basis.append("SiO2:Al2O3: no spread, some samples hold no alumina")
+        basis.append("SiO2:Al2O3: no spread, some draws have no alumina")
     ranges: dict[str, SampledRange] = {}
     for name, values in drawn.estimates.items():
         if np.isfinite(values).all():
             ranges[name] = _range(values, level)
         else:
-            basis.append(f"{name}: no spread, the model has no answer for some samples")
+            basis.append(f"{name}: no spread, the model has no answer for some draws")
     return Spread(
         samples=how.samples,
         seed=how.seed,
@@ -268,9 +268,9 @@ def _results(
         for name, function in functions.items():
             estimates[name][block] = function(percent)
     if empty := int(np.count_nonzero(~(mass > 0))):
-        text = f"nothing is left of the batch in {empty} of {how.samples} samples."
+        text = f"nothing is left of the batch in {empty} of {how.samples} random draws."
         hint = (
-            "A step of the scale is small beside the batch: take a finer scale or a larger batch." if how.step_g else ""
+            "The scale's step is too large for this batch: take a finer scale or a larger batch." if how.step_g else ""
         )
         raise CompositionError(text, hint, batch.recipe.path)
     named = {AXIS[column]: kept[row] for row, column in enumerate(held) if kept[row].any()}
@@ -305,7 +305,7 @@ def _grams_per_part(batch: Batch, mass_g: float) -> float:
     if batch.recipe.has_mass_units and not mass_g:
         return 1.0
     if mass_g <= 0:
-        raise CompositionError("a scale's step needs the mass of the batch.", "Give the all-in batch in grams.")
+        raise CompositionError("a scale's step needs the weight of the batch.", "Give the total batch in grams.")
     return mass_g / batch.all_in_total
 
 
@@ -368,7 +368,7 @@ def _analysis_basis(batch: Batch) -> str:
     if stated:
         parts.append(f"tolerances as stated for {', '.join(stated)}")
     if assumed:
-        parts.append(f"typical ones, an assumption from producers' printed bands, for {', '.join(assumed)}")
+        parts.append(f"typical tolerances, assumed from producers' printed ranges, for {', '.join(assumed)}")
     return "; ".join(parts) or "no material has a tolerance"
 
 

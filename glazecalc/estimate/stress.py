@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from glazecalc.display import Shown
+from glazecalc.display import RECALLED, Shown
 from glazecalc.errors import CompositionError
 from glazecalc.files.shipped import load_data
 
@@ -94,13 +94,13 @@ def measured_mismatch(
     room = float(defaults["room_c"]["value"])
     if not room < set_point <= 900 or not 0 <= glaze_to_body_thickness <= 2:
         given = f"a set point of {set_point:g} C with a thickness ratio of {glaze_to_body_thickness:g}"
-        raise CompositionError(f"{given} is out of reason.")
+        raise CompositionError(f"{given} is not plausible.")
     modulus, poisson = float(defaults["young_modulus_gpa"]["value"]), float(defaults["poisson_ratio"]["value"])
     difference = body_1e6_per_k - glaze_1e6_per_k
     strain = difference * 1e-6 * (set_point - room)
     stress = -modulus * 1000.0 / (1.0 - poisson) * strain / (1.0 + glaze_to_body_thickness)
     low, high = defaults["set_point_c"]["range"]
-    chosen = f"typical of {low:g}-{high:g} C (from memory)" if set_point_c is None else "as given"
+    chosen = f"typical of {low:g}-{high:g} C ({RECALLED})" if set_point_c is None else "as given"
     thin = "" if glaze_to_body_thickness else ", glaze thin beside the wall"
     return Mismatch(
         difference_1e6_per_k=difference,
@@ -108,9 +108,9 @@ def measured_mismatch(
         stress_mpa=stress + 0.0,
         state="compression" if stress < 0 else "tension" if stress > 0 else "none",
         assumptions=(
-            f"E {modulus:g} GPa and Poisson's ratio {poisson:g}, typical of glasses (from memory)",
+            f"E {modulus:g} GPa and Poisson's ratio {poisson:g}, typical of glasses ({RECALLED})",
             f"set point {set_point:g} C, {chosen}",
             f"elastic, no reaction layer, uniform thickness{thin}",
         ),
-        source=f"{data['source']['title']} (from memory, confidence {data['source']['confidence']})",
+        source=f"{data['source']['title']} ({RECALLED}; confidence {data['source']['confidence']})",
     )

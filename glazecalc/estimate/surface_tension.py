@@ -19,6 +19,7 @@ from glazecalc.convert import arrays
 from glazecalc.convert.basis import AnyComposition, Basis, to_mole_percent
 from glazecalc.convert.moles import as_row
 from glazecalc.convert.unity import MolePercent
+from glazecalc.display import RECALLED
 from glazecalc.estimate.fitted import Interval, ManyGlazes, plain_number, refuse_unknown
 from glazecalc.estimate.result import Estimate, check_level, check_model, with_interval
 from glazecalc.files.shipped import load_data
@@ -61,13 +62,13 @@ def _factors(model: str) -> _Factors:
     entry = load_data("surface_tension_models.yaml")[model]
     notes = ["It ranks glazes; no limit for crawling is published."]
     if entry.get("from_memory"):
-        notes.append(f"Factors from memory, confidence {entry['confidence']}.")
+        notes.append(f"Factors {RECALLED}; confidence {entry['confidence']}.")
     if "doubt" in entry:
         notes.append(entry["doubt"])
     interval = None
     if model == "kucuk":  # the others are from memory: how far they lie from measured melts is no promise of theirs
         interval = Interval.from_data(load_data("surface_tension_error.yaml")[model]["interval"])
-        notes.append("The interval is measured on melts of unstated temperature.")
+        notes.append("The error range was measured on melts whose temperature is not stated.")
     return _Factors(
         name=entry["name"],
         temperature_c=float(entry["temperature_c"]),

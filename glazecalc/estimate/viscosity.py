@@ -73,8 +73,8 @@ class VogelFit:
         self.refuse(glaze)
         value = float(viscosities(as_row(glaze), temperature_c)[0])
         if not np.isfinite(value):
-            text = f"the fitted model has no viscosity for this glaze at {temperature_c:g} deg C."
-            raise CompositionError(text, "It was made for glazes between 800 and 1400 deg C.")
+            text = f"the fitted model has no viscosity for this glaze at {temperature_c:g} C."
+            raise CompositionError(text, "It was made for glazes between 800 and 1400 C.")
         return value
 
     def place(self, glaze: MolePercent, temperature_c: float) -> Place:
@@ -83,7 +83,7 @@ class VogelFit:
         low, high = self.temperature_range_c
         if low <= temperature_c <= high:
             return place
-        hot = f"temperature {temperature_c:.0f} deg C (tested {low:g} to {high:g})"
+        hot = f"temperature {temperature_c:.0f} C (tested {low:g} to {high:g})"
         return replace(place, region="beyond", outside=(*place.outside, hot))
 
 
@@ -109,9 +109,9 @@ def note_of(place: Place) -> str:
     """Return what the reader must know of a viscosity whose glaze lies there."""
     notes = ["For the clear melt: grains, crystals and bubbles stiffen it."]
     if place.region == "dark":
-        notes.append("Few measured melts hold so much iron, so the interval is wide.")
+        notes.append("Few measured melts hold so much iron, so the error range is wide.")
     if place.region == "beyond":
-        notes.append("Beyond the data: no interval.")
+        notes.append("Beyond the data: error not known.")
     return " ".join([*notes, *place.notes])
 
 
@@ -267,11 +267,11 @@ def _by_giordano(glaze: MolePercent, temperature_c: float, level: float) -> Esti
     outside = outside_giordano(glaze, temperature_c)
     value = float(giordano_viscosities(as_row(glaze), temperature_c)[0])
     if not np.isfinite(value):
-        text = f"the Giordano model has no viscosity for this glaze at {temperature_c:g} deg C."
+        text = f"the Giordano model has no viscosity for this glaze at {temperature_c:g} C."
         raise CompositionError(text, "Ask for a higher temperature.")
-    note = "Made for volcanic melts, all iron taken as FeO; the interval is its error on measured glasses."
+    note = "Made for volcanic melts, all iron taken as FeO; the error range is that on measured glasses."
     if left_out:
-        note += f" Left out, as the model does not know them: {left_out} mol %."
+        note += f" Not known to the model and left out: {left_out} mol %."
     fit = vogel_fit()
     low, high = fit.temperature_range_c
     region: Region = "inside" if low <= temperature_c <= high and not outside else "beyond"

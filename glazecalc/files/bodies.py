@@ -37,7 +37,7 @@ def read_body(path: str | Path) -> ClayBody:
     >>> import glazecalc as gc
     >>> body = gc.read_body("body-slate.yaml")
     >>> body.name, body.cone, body.absorption_percent
-    ('Slate Quay stoneware', '6', 1.4)
+    ('Osier Fold stoneware', '6', 1.4)
     """
     reader = FieldReader(read_yaml(read_text(path), str(path)), "a clay body", (*_TEXTS, *_NUMBERS, "notes"))
     fields = {"name": "", **reader.given(_TEXTS, _NUMBERS), "notes": reader.lines("notes")}

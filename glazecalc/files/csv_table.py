@@ -110,7 +110,7 @@ def _header_faults(
     near_misses = [(name, difflib.get_close_matches(name, absent, n=1, cutoff=_NEAR_MISS)) for name in others]
     found += [(f"'{name}' is not a column.", f"Did you mean '{near[0]}'?") for name, near in near_misses if near]
     twice = sorted({name for name in names if name and names.count(name) > 1})
-    return found + [(f"the column '{name}' stands twice.", "Keep one.") for name in twice]
+    return found + [(f"the column '{name}' is there twice.", "Keep one.") for name in twice]
 
 
 def _records(text: str, faults: list[Fault]) -> tuple[list[tuple[int, list[str]]], str]:

@@ -37,7 +37,7 @@ def read_firings(path: str | Path) -> tuple[tuple[Firing, ...], tuple[Notice, ..
     >>> import glazecalc as gc, pathlib, tempfile
     >>> with tempfile.TemporaryDirectory() as folder:
     ...     path = pathlib.Path(folder, "firings.csv")
-    ...     _ = path.write_text("recipe,body,cone,result\\nrill-clear,Slate Quay,6,crazed\\n")
+    ...     _ = path.write_text("recipe,body,cone,result\\nrill-clear,Osier Fold,6,crazed\\n")
     ...     (firing,), notices = gc.read_firings(path)
     >>> firing.recipe, firing.result
     ('rill-clear', 'crazed')

@@ -139,7 +139,7 @@ def read_material(path: str | Path) -> Material:
     >>> import glazecalc as gc
     >>> frit = gc.read_material("materials/studio_frit_zinc.yaml")
     >>> frit.name, frit.analysis["ZnO"]
-    ('Studio frit, zinc', 17.11)
+    ('Studio zinc frit', 17.11)
     """
     return read_material_text(read_text(path), str(path))
 

@@ -225,7 +225,7 @@ def _check_totals(draft: _Draft, recipe: Recipe) -> None:
         line = Ingredient(material="total", amount=stated, unit=unit if unit != "%" else "")
         total = Recipe(ingredients=(line,)).all_in_total
         slack = _TOTAL_SLACK + _TOTAL_SLACK_SHARE * max(1.0, total)
-        sums = {"base": recipe.base_total, "all-in": recipe.all_in_total}
+        sums = {"base": recipe.base_total, "total batch": recipe.all_in_total}
         met = [name for name, value in sums.items() if abs(value - total) <= slack]
         if met:
             whose = " and the ".join(met) if recipe.additions else "recipe"

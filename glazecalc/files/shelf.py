@@ -94,7 +94,7 @@ def read_shelf(
         if amount is not None:
             stock[material] = amount + (before or 0)
         if amount is not None and before is not None:
-            notices.append(Notice("stock-summed", f"{library[material].name} stands twice in the stock; summed."))
+            notices.append(Notice("stock-summed", f"{library[material].name} is listed twice in the stock; added up."))
         if price is not None:
             prices[material] = (*prices.get(material, ()), price)
     faults += two_readings(numbers)

@@ -10,6 +10,7 @@ from pathlib import Path
 from types import NoneType, UnionType
 from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 
+from glazecalc.display import RECALLED
 from glazecalc.errors import GlazeError, did_you_mean
 from glazecalc.files.yaml_events import read_yaml
 from glazecalc.frozen import FrozenDict
@@ -140,7 +141,7 @@ def cite(entry: Mapping[str, Any]) -> str:
     if "source" in entry:
         parts.append(_title(entry["source"]))
     if entry.get("from_memory"):
-        parts.append(f"{entry['citation']} (from memory, confidence {entry['confidence']})")
+        parts.append(f"{entry['citation']} ({RECALLED}; confidence {entry['confidence']})")
     if entry.get("recommendation"):
         parts.append(f"this program's own choice, confidence {entry['confidence']}: {entry['basis']}")
     if not parts:

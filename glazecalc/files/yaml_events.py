@@ -163,7 +163,9 @@ def _add(key: YamlValue, item: YamlValue, mapping: YamlValue, faults: list[Fault
         mapping.key_lines[name] = key.line
         return
     first = mapping.key_lines[name]
-    faults.append(Fault(key.line, f"the key '{name[:60]}' stands twice (first on line {first}).", "Keep one of them."))
+    faults.append(
+        Fault(key.line, f"the key '{name[:60]}' is there twice (first on line {first}).", "Keep one of them.")
+    )
 
 
 def _scalar(event: ScalarEvent) -> Any:

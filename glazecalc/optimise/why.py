@@ -125,7 +125,7 @@ def _why_ratio(case: _Case) -> Unmet:
     low, high = reach(case.problem, case.term.coefficients)
     if low <= case.term.high and high >= case.term.low:
         others, then = _against(case)
-        text = f"{what} can be met, but not together with the rest: {then}."
+        text = f"{what} can be met, {then}."
         return case.because("against-others", text, others=others)
     text = f"no batch of these materials has that ratio of {what.replace(':', ' to ')}."
     return case.because("out-of-reach", text)
@@ -147,7 +147,7 @@ def _why_short(case: _Case) -> Unmet:
         text = f"at most {most:.2f} can be reached with {names} as the only source{'s' if len(sources) > 1 else ''}."
         return case.because("out-of-reach", text, materials=sources, reach=most)
     others, then = _against(case)
-    text = f"{what} alone could be met; it comes from {names}, {then}."
+    text = f"{what} could be met with more {names}, {then}."
     return case.because("against-others", text, materials=sources, reach=most, others=others)
 
 
@@ -156,14 +156,14 @@ def _why_over(case: _Case) -> Unmet:
     least, _ = reach(case.problem, case.term.coefficients)
     amounts = case.parts * case.brings
     if amounts.sum(where=amounts > 0) < choice("fixed_lines_share") * float(case.term.coefficients @ case.moles):
-        return case.because("fixed-lines", f"{what} comes with the lines that keep their number.", reach=least)
+        return case.because("fixed-lines", f"{what} comes from the lines that keep their amounts.", reach=least)
     main = [j for j in _bringing(amounts) if amounts[j] > choice("main_source_share") * amounts.max()]
     names = ", ".join(case.materials[j].name for j in main[:3])
     if least > case.term.high + _NONE:
-        text = f"every batch of these materials brings at least {least:.2f}: {what} always comes with {names}."
+        text = f"every batch of these materials brings at least {least:.2f}: {what} always comes from {names}."
         return case.because("out-of-reach", text, materials=main, reach=least)
     needed = f"{'is' if len(main) == 1 else 'are'} needed for {_purpose(case)}"
-    return case.because("comes-along", f"{what} comes with {names}, which {needed}.", materials=main, reach=least)
+    return case.because("comes-along", f"{what} comes from {names}, which {needed}.", materials=main, reach=least)
 
 
 def _no_source(term: Term) -> str:
@@ -206,13 +206,13 @@ def _against(case: _Case) -> tuple[Moles, str]:
     alone = replace(goals, terms=tuple(replace(t, held=t is case.term) for t in goals.terms))
     found = relaxed(replace(case.problem, goals=alone))
     if found is None:
-        return _NO_OTHERS, "and the conditions leave no batch that does it"
+        return _NO_OTHERS, "but by no batch that meets the conditions"
     off = {t: t.deviation(found[1]) for t in goals.terms if t is not case.term and t.is_single}
     worse = sorted((t for t in off if abs(off[t]) > t.tolerance), key=lambda t: -abs(off[t]) / t.tolerance)[:2]
     if not worse:
-        return _NO_OTHERS, "and with it the other aims could stay"
-    parts = [f"{t.label} {abs(off[t]):.2f} {'over' if off[t] > 0 else 'short'}" for t in worse]
-    return FrozenDict({t.label: off[t] for t in worse}), "and then " + " and ".join(parts) + " would follow"
+        return _NO_OTHERS, "and the other aims would stay met"
+    parts = [f"{t.label} would be {abs(off[t]):.2f} {'over' if off[t] > 0 else 'short'}" for t in worse]
+    return FrozenDict({t.label: off[t] for t in worse}), "but then " + " and ".join(parts)
 
 
 def _purpose(case: _Case) -> str:

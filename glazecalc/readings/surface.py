@@ -51,13 +51,13 @@ def read(facts: Facts) -> Reading:
         else "The published conventions stand on SiO2:Al2O3 of plain clear glazes.",
         evidence={
             "silica_alumina_ratio": ratio,
-            "conventions": {reading.convention.who: reading.words for reading in found} if told else {},
+            "conventions": {reading.convention.author: reading.names for reading in found} if told else {},
             "says_little": little,
             "said_to_be": {one.word: one.looks for one in said},
             "cooling": facts.batch.recipe.cooling,
         },
         do=_DO_AS_COOLED if facts.batch.recipe.cooling else _DO,
-        source=f"{'; '.join(reading.convention.source for reading in found if reading.words)}; {fired_set().source}"
+        source=f"{'; '.join(reading.convention.source for reading in found if reading.names)}; {fired_set().source}"
         if told
         else fired_set().source,
         short=" ".join(

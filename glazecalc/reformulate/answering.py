@@ -142,7 +142,7 @@ def _about_scale(question: Question, batch: Batch) -> list[Notice]:
     said = [Notice("scaled", f"the parts are scaled to the base total of the recipe, {question.base_total:g}.")]
     if batch.additions_total > 0 and question.fixed:
         text = "the deviation of their oxides follows from the change in loss on ignition."
-        said.append(Notice("additions-kept", f"additions keep their numbers; {text}"))
+        said.append(Notice("additions-kept", f"additions keep their amounts; {text}"))
     return said
 
 
@@ -151,12 +151,12 @@ def _about_lines(question: Question, batch: Batch) -> list[Notice]:
     new = [material for material in batch.materials if material.id not in old]
     soluble = [material.name for material in new if material.is_soluble or material.is_slightly_soluble]
     if soluble and old:
-        said.append(Notice("new-soluble", f"new, and soluble in the bucket at least slightly: {', '.join(soluble)}."))
+        said.append(Notice("new-soluble", f"new, and soluble or slightly soluble in the bucket: {', '.join(soluble)}."))
     clay, little = batch.share_percent(lambda m: m.is_raw_clay), choice("least_clay_parts")
     before = question.batch.share_percent(lambda m: m.is_raw_clay) if question.batch is not None else None
     if clay < little and (before is None or before >= little):
         change = f" (before: {before:.0f} %)" if before is not None else ""
-        text = f"{clay:.0f} % of raw clay{change}: little to keep the slop in suspension (trade practice)."
+        text = f"{clay:.0f} % raw clay{change}: little to keep the slurry in suspension (trade practice)."
         said.append(Notice("little-clay", text))
     if question.batch is not None:
         was, now = question.batch.loss_percent(base_only=True), batch.loss_percent(base_only=True)

@@ -39,7 +39,7 @@ def less_cobalt(batch: Batch) -> tuple[Batch, list[Notice]]:
     iron_now = math.fsum(line.parts * line.material.analysis["Fe2O3"] for line in iron) / batch.base_total
     where = f"published iron blacks hold {iron_low:g} to {iron_high:g} % Fe2O3 with {cobalt_low:g} to {cobalt_high:g} % CoCO3"
     if carbonate_now <= cobalt_low:
-        return batch, [Notice("no-room", f"{where}; with {carbonate_now:.2f} % there is no room below.")]
+        return batch, [Notice("no-room", f"{where}; this one is at the low end already, with {carbonate_now:.2f} %.")]
     factors = {id(line): cobalt_low / carbonate_now for line in cobalt}
     said = f"{where}; cobalt goes from {carbonate_now:.2f} to {cobalt_low:.2f} % (as CoCO3)"
     if 0 < iron_now < iron_low:
@@ -47,7 +47,8 @@ def less_cobalt(batch: Batch) -> tuple[Batch, list[Notice]]:
             factors[id(line)] = factors.get(id(line), 1.0) * iron_low / iron_now
         said += f", iron from {iron_now:.1f} to {iron_low:.1f} %"
     elif iron_now > iron_high:
-        said += f"; the iron, {iron_now:.1f} %, lies above them and is left"
-    text = f"{said}. Whether it stays black on your base a tile shows. Sources: {'; '.join(data['sources'])}."
+        said += f"; the iron, {iron_now:.1f} %, is above them and stays"
+    published = "; ".join(one["who"] for one in data["published"])
+    text = f"{said}. Published by {published}. A tile shows whether it stays black on your base."
     lines = tuple(replace(line, parts=line.parts * factors.get(id(line), 1.0)) for line in batch.lines)
     return replace(batch, lines=lines), [Notice("published-blacks", text)]

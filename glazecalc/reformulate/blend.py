@@ -57,7 +57,7 @@ def blend(
     specific_gravities : sequence of float, optional
         Specific gravity of the slurry of each recipe, for blending wet; the volumes then hold equal dry weights [-].
     solids_density_g_cm3 : float, optional
-        Density of the dry solids; by default from each recipe's materials [g/cm3].
+        Solids density; by default from each recipe's materials [g/cm3].
 
     Returns
     -------
@@ -133,10 +133,10 @@ def _check(
     batches: Sequence[Batch], side: int, rising: Rising, masses_g: Mapping[str, float], gravities: Sequence[float]
 ) -> None:
     if rising and len(batches) != 1:
-        raise CompositionError(f"rising additions go over one recipe; {len(batches)} were given.")
+        raise CompositionError(f"a progression varies one recipe; {len(batches)} were given.")
     if not rising and len(batches) not in (2, 3):
-        text = f"a line has two recipes and a triangle three; {len(batches)} given."
-        raise CompositionError(text, "For additions over one recipe say what rises.")
+        text = f"a line blend has two recipes and a triaxial three; {len(batches)} given."
+        raise CompositionError(text, "For a progression of one recipe say which addition rises.")
     if side < 2:
         raise CompositionError(f"{side} tile along a side is no series; two or more were expected.")
     count = side if rising or len(batches) == 2 else side * (side + 1) // 2
@@ -147,8 +147,8 @@ def _check(
         if not (math.isfinite(value) and value > 0):
             raise CompositionError(f"the {what} is {value:g} g; a number above zero was expected.")
     if gravities and (rising or len(gravities) != len(batches)):
-        text = f"{len(gravities)} gravities for {len(batches)} recipes"
-        raise CompositionError(f"{text}: one a slurry was expected, in the order of the recipes.")
+        text = f"{len(gravities)} gravit{'y' if len(gravities) == 1 else 'ies'} for {len(batches)} recipes"
+        raise CompositionError(f"{text}: one for each slurry was expected, in the order of the recipes.")
     for name, ends in rising.items():
         if not all(math.isfinite(end) and end >= 0 for end in ends):
             raise CompositionError(f"{name} rises from {ends[0]:g} to {ends[1]:g} %; zero or more was expected.")
@@ -164,7 +164,7 @@ def _points(side: int, corners: int) -> list[tuple[float, ...]]:
 def _contents(
     batches: Sequence[Batch], gravities: Sequence[float], density: float | None
 ) -> tuple[tuple[float, ...], list[Notice]]:
-    """Return the dry content of each slurry [g per ml], and what is to be said about it."""
+    """Return the dry glaze of each slurry [g per ml], and what is to be said about it."""
     contents: list[float] = []
     notices: list[Notice] = []
     if not gravities:
@@ -175,11 +175,11 @@ def _contents(
         notices.extend(solids.notices)
         contents.append(dry_g_per_ml(gravity, solids.g_cm3))
         if not solids.given:
-            text = f"{batch.recipe.name or 'the recipe'}: solids of {solids.g_cm3:.2f} g/cm3, from its materials."
+            text = f"{batch.recipe.name or 'the recipe'}: solids density {solids.g_cm3:.2f} g/cm3, from its materials."
             notices.append(Notice("density-assumed", text))
     whole = math.fsum(contents)
     shares = ":".join(f"{100 * content / whole:.0f}" for content in contents)
-    text = f"volumes are set so that the shares hold by dry weight; equal volumes of these slurries would mix {shares} by dry weight."
+    text = f"volumes are chosen so that the shares are right by dry weight; equal volumes of these slurries would mix {shares}."
     notices.append(Notice("equal-dry", text))
     return tuple(contents), notices
 

@@ -282,11 +282,11 @@ def _about_results(results: Sequence[WishResult], moved_percent: float) -> list[
     for wish in results:
         if not wish.met:
             nearest = (
-                "the nearest batch has no such number"
+                "the nearest batch has no value for it"
                 if wish.reached is None
                 else f"{wish.reached:.3g} is the nearest found"
             )
-            found = f"{wish.wanted:.3g} was wished, {nearest}"
+            found = f"{wish.wanted:.3g} was wished for, {nearest}"
             said.append(Notice("wish-not-met", f"'{wish.text}' is not met with these lines: {found}."))
     if moved_percent > choice("far_percent"):
         text = f"{moved_percent:.0f} % of the base moves: that is another glaze rather than a nudge."
@@ -303,6 +303,6 @@ def _other_model(effects: Sequence[Effect], model: str) -> list[Notice]:
             text = f"the other expansion model ({other}) moves by {change:+.2f}, against {mine:+.2f}: a test decides."
             said.append(Notice("models-disagree", text))
     if any(e.quantity == "expansion" and e.model == model and not e.now.in_window for e in effects):
-        text = "the glaze lies outside the range that the expansion model was tested on: test it before trusting even the direction."
+        text = "the glaze lies outside the tested range of the expansion model: test it before trusting even the direction."
         said.append(Notice("outside-window", text))
     return said

@@ -205,7 +205,7 @@ def on_shelf(
     shelf = stock if isinstance(stock, Shelf) else Shelf()
     stock_g = FrozenDict({material: float(mass) for material, mass in shelf.stock_g.items() if mass is not None})
     if batch_mass_g is not None and not stock_g:
-        text = "the mass of the batch is held against the amounts on the shelf; none are given."
+        text = "the size of the batch is compared with the amounts on the shelf; none are given."
         raise CompositionError(text, "Give a stock with amounts: a list 'material,stock', or a Shelf.")
     if prices is not None and not isinstance(prices, Shelf):
         per_kg, said = _by_id(prices, "price", library)

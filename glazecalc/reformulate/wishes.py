@@ -80,7 +80,7 @@ def read_wishes(texts: str | Iterable[str]) -> tuple[Wish, ...]:
     """Read wishes; commas part them. Raise for words that are no wish, and for a list without any change."""
     wishes = tuple(_read(part) for part in split_list(texts))
     if not wishes or all(wish.kept for wish in wishes):
-        raise CompositionError("no change is wished for.", _EXAMPLES)
+        raise CompositionError("no change is asked for.", _EXAMPLES)
     seen = [(wish.kind, wish.name.lower()) for wish in wishes]
     twice = next((wish.text for wish, key in zip(wishes, seen, strict=True) if seen.count(key) > 1), None)
     if twice is not None:
@@ -108,7 +108,7 @@ def _read(text: str) -> Wish:
         raise CompositionError(f"'{text}' is not a wish.", _EXAMPLES)
     kind, name = _what(match["what"].strip())
     if abs(float((match["value"] or match["delta"] or "0").replace(" ", ""))) > LARGEST:
-        raise CompositionError(f"'{text[:60]}' holds a number that is too large to be meant.", _EXAMPLES)
+        raise CompositionError(f"'{text[:60]}' holds a number that is too large to be plausible.", _EXAMPLES)
     if match["kept"]:
         return Wish(text=text, kind=kind, name=name)
     if match["value"]:

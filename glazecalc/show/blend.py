@@ -1,4 +1,4 @@
-"""The page of a test series, and its plan as a table for a sheet."""
+"""The page of a test series, and its plan as CSV for a spreadsheet."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from glazecalc.show.text import wrapped
 
 __all__ = ("page", "series_csv")
 
-_WHAT = {"line": "Line blend", "triaxial": "Triaxial blend", "rising": "Rising addition"}
-_SHOWN = {"expansion": "expansion", "softening temperature": "softens deg C"}
+_WHAT = {"line": "Line blend", "triaxial": "Triaxial blend", "rising": "Progression"}
+_SHOWN = {"expansion": "expansion", "softening temperature": "softens, C"}
 _COLUMNS = 8  # tiles side by side on a page of 100 columns
 
 
@@ -71,23 +71,24 @@ def page(series: Series) -> str:
     if series.kind == "rising":
         lines += ["Tiles", *table([[str(tile.number), tile.code] for tile in series.tiles], left=(1,))]
     else:
-        lines += ["Mixing from the ends", *_mixing(series)]
+        lines += ["Mixing from the end recipes", *_mixing(series)]
         dry = ", ".join(f"{name} {g:.0f} g" for name, g in zip(series.corners, series.needed_g, strict=True))
-        lines += wrapped(f"In all: {dry} dry, and some to spare.", hang=4)
+        lines += wrapped(f"Mix: {dry} dry, and a little to spare.", hang=4)
         if series.needed_ml:
             wet = ", ".join(f"{name} {ml:.0f} ml" for name, ml in zip(series.corners, series.needed_ml, strict=True))
-            lines += wrapped(f"Wet: {wet}. Stir each bucket before every draw.", hang=4)
+            lines += wrapped(f"Wet: {wet}. Stir each bucket before you draw from it.", hang=4)
     lines += ["", "Weighing each tile from its materials, g", *_weights(series)]
     lines += ["", "Calculated", *_calculated(series)]
     if any(not e.in_window for tile in series.tiles for e in tile.estimates if e.quantity in _SHOWN):
-        lines.append("  ? outside the range that its model was tested on. Expansion in 1e-6 per K.")
+        lines.append("  ? outside the tested range of its model. Expansion in 1e-6 per K.")
     if any(e.corrected is not None for tile in series.tiles for e in tile.estimates):
-        lines.append("  In brackets: Appen's value, corrected by what measured glasses want.")
+        lines.append("  In brackets: Appen's value, corrected by measured glasses.")
     lines += [*_ways(series), *_cautions(series.tiles)]
     coarse = [tile for tile in series.tiles if any(n.code == "step-is-coarse" for n in tile.notices)]
     if coarse:
         numbers = ", ".join(str(tile.number) for tile in coarse)
-        lines += ["", *wrapped(f"Tile {numbers}: {coarse[0].notices[0].message}", indent=0, hang=2)]
+        which = f"Tile{'s' if len(coarse) > 1 else ''} {numbers}"
+        lines += ["", *wrapped(f"{which}: {coarse[0].notices[0].message}", indent=0, hang=2)]
     return "\n".join(lines)
 
 
@@ -152,7 +153,7 @@ def _cautions(tiles: Sequence[Tile]) -> list[str]:
     for tile in tiles:
         for found in dict.fromkeys((caution.severity.rank, caution_headline(caution)) for caution in tile.cautions):
             where.setdefault(found, []).append(str(tile.number))
-    lines = ["", "Cautions (glazecalc check shows each whole)"]
+    lines = ["", "Cautions ('glazecalc check' shows each in full)"]
     for (_, text), numbers in sorted(where.items(), key=lambda entry: entry[0][0]):
         which = f"tile{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}"
         lines += wrapped(f"{'all tiles' if len(numbers) == len(tiles) else which}, {text}", hang=4)

@@ -18,13 +18,13 @@ def page(fit: FitRange) -> str:
     shivered, crazed, none = fit.shivered_up_to, fit.crazed_from, "none so far"
     lines += [
         "",
-        f"  sound       {f'{fit.good[0]:.1f} to {fit.good[1]:.1f}' if fit.good else none}",
+        f"  sound       {_range(*fit.good) if fit.good else none}",
         f"  shivered    {f'up to {shivered:.1f}' if shivered is not None else none}",
         f"  crazed      {f'from {crazed:.1f}' if crazed is not None else none}",
     ]
-    lines += [f"  unknown     {low:.1f} to {high:.1f}" for low, high in fit.unknown]
+    lines += [f"  unknown     {_range(low, high)}" for low, high in fit.unknown]
     if fit.contradictions:
-        lines += ["", "CONTRADICTIONS  shown, not fitted away: look at thickness, firing and the clay's batch"]
+        lines += ["", "CONFLICTING RESULTS  kept as reported: check thickness, firing and the batch of clay"]
         for text in fit.contradictions:
             lines += wrapped(text)
     if fit.placed:
@@ -33,5 +33,13 @@ def page(fit: FitRange) -> str:
             "NEW",
             *table([[new.recipe, f"{new.expansion:.1f}", new.place] for new in fit.placed], left=(0, 2)),
         ]
-    last = "Thickness, cooling and an underfired clay craze and shiver too. Shivered glaze sheds shards: keep such ware from food."
+    last = (
+        "Thickness, cooling and an underfired body can also make a glaze craze or shiver. "
+        "A shivered glaze sheds sharp flakes: keep such ware away from food."
+    )
     return "\n".join([*lines, "", *wrapped(last, indent=0)])
+
+
+def _range(low: float, high: float) -> str:
+    ends = f"{low:.1f}", f"{high:.1f}"
+    return ends[0] if ends[0] == ends[1] else " to ".join(ends)

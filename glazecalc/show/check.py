@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from glazecalc.caution.ratio import ratio_readings
 from glazecalc.check_report import CheckReport
 from glazecalc.estimate.melted import yardstick
 from glazecalc.estimate.result import Estimate
@@ -16,7 +15,7 @@ from glazecalc.show.cautions import caution_lines, caution_whole
 from glazecalc.show.differences import value_of
 from glazecalc.show.formula import counted_lines, standing_lines
 from glazecalc.show.table import table
-from glazecalc.show.text import bullet, decimals, heading, number, rule, wrapped
+from glazecalc.show.text import bullet, decimals, heading, number, rule, unit_text, wrapped
 from glazecalc.show.unity import percent_block, unity_block
 
 if TYPE_CHECKING:
@@ -57,16 +56,16 @@ def _firing(report: CheckReport) -> str:
 
 def _recipe_block(report: CheckReport) -> list[str]:
     batch = report.batch
-    rows = [["RECIPE", "g" if batch.recipe.has_mass_units else "parts", "% of base", "% all-in"]]
+    rows = [["RECIPE", "g" if batch.recipe.has_mass_units else "parts", "% of base", "% of total"]]
     for line in batch.lines:
         shares = (number(100 * line.parts / total, 1) for total in (batch.base_total, batch.all_in_total))
         rows.append([f"  {'+ ' if line.addition else ''}{line.material.name}", _amount(line.parts), *shares])
     totals = (
-        f"  base {_amount(batch.base_total)}, additions {_amount(batch.additions_total)}, all in {_amount(batch.all_in_total)}"
-        f"   of all in: raw clay {number(report.raw_clay_percent, 1)} %, soluble {number(report.soluble_percent, 1)} %,"
-        f" slightly {number(report.slightly_soluble_percent, 1)} %"
+        f"base {_amount(batch.base_total)}, additions {_amount(batch.additions_total)}, total {_amount(batch.all_in_total)} "
+        f"(raw clay {number(report.raw_clay_percent, 1)} %, soluble {number(report.soluble_percent, 1)} %,"
+        f" slightly soluble {number(report.slightly_soluble_percent, 1)} %)"
     )
-    return [*table(rows, indent=0, gap=4), totals]
+    return [*table(rows, indent=0, gap=4), *wrapped(totals)]
 
 
 def _amount(value: float) -> str:
@@ -86,26 +85,16 @@ def _readings_block(report: CheckReport, *, full: bool) -> list[str]:
 def _formula_block(report: CheckReport, *, full: bool) -> list[str]:
     unity = report.unity
     if unity is None:
-        return ["UNITY FORMULA", "  none: the batch holds nothing to divide by. See mole per cent."]
-    ratio = unity.silica_alumina_ratio
-    name = "SiO2:Al2O3"
-    if unity.convention.boron_with_silica:
-        name = "(SiO2+B2O3):Al2O3"
-    elif unity.convention.boron_with_alumina:
-        name = "SiO2:(Al2O3+B2O3)"
-    shown = f"{name} {number(ratio, 1)}" if ratio is not None else f"{name} none (no alumina)"
-    lines = unity_block(unity, sums=f"R2O {unity.r2o:.2f} : RO {unity.ro:.2f}   {shown}")
-    if full and ratio is not None:
-        readings = "; ".join(reading.text for reading in ratio_readings(unity))
-        lines += wrapped(f"Conventions disagree on the name of the ratio, and firing decides: {readings}.", hang=4)
+        return ["UNITY FORMULA", "  none: the batch has no flux"]
+    lines = unity_block(unity, named=full)
     return lines + counted_lines(report.formula)
 
 
 def _fired_block(report: CheckReport) -> list[str]:
-    loss = f"{number(report.loi_percent_base, 1)} % of the base, {number(report.loi_percent_all_in, 1)} % all in"
+    loss = f"{number(report.loi_percent_base, 1)} % of the base, {number(report.loi_percent_all_in, 1)} % of the total"
     named = report.unity is not None  # the formula above names what is there in traces
     shown = {oxide: value for oxide, value in report.fired.items() if value >= 0.05 or not named}
-    return percent_block(f"FIRED ANALYSIS  wt %, all in, all iron as Fe2O3; loss on ignition {loss}", shown)
+    return percent_block(f"FIRED ANALYSIS  wt %, additions included, all iron as Fe2O3; loss on ignition {loss}", shown)
 
 
 def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:
@@ -135,7 +124,7 @@ def _figures(estimates: Sequence[Estimate]) -> Iterator[str]:
     """Yield each estimate with its interval, the temperature it is for and its model; a quantity and a unit once."""
     for before, estimate in zip([None, *estimates], estimates, strict=False):
         quantity = "" if before is not None and before.quantity == estimate.quantity else f"{estimate.quantity} "
-        unit = "" if before is not None and before.unit == estimate.unit else f" {estimate.unit}"
+        unit = "" if before is not None and before.unit == estimate.unit else f" {unit_text(estimate.unit)}"
         yield f"{quantity}{_figure(estimate, unit)}"
 
 
@@ -150,7 +139,7 @@ def _figure(estimate: Estimate, unit: str) -> str:
 
 def _interval(estimate: Estimate) -> str:
     if estimate.low is None or estimate.high is None:
-        return "" if estimate.corrected is not None else " (no interval)"
+        return "" if estimate.corrected is not None else " (error unknown)"
     digits = decimals(estimate.unit)
     return f" ({number(estimate.low, digits)} to {number(estimate.high, digits)})"
 
@@ -167,7 +156,7 @@ def _base_alone(estimate: Estimate, report: CheckReport) -> str:
 def _whole(estimate: Estimate, report: CheckReport) -> list[str]:
     alone = _base_alone(estimate, report)
     beside = f"; without colouring oxides {alone}" if alone else ""
-    lines = wrapped(f"{estimate.quantity} {_figure(estimate, f' {estimate.unit}')}{beside}", hang=6)
+    lines = wrapped(f"{estimate.quantity} {_figure(estimate, f' {unit_text(estimate.unit)}')}{beside}", hang=6)
     if estimate.outside:
         lines += wrapped("outside the tested range: " + "; ".join(estimate.outside), indent=6)
     return lines + wrapped(f"{estimate.note} Source: {estimate.source}".strip(), indent=6)
@@ -192,7 +181,7 @@ def _tension_parts(report: CheckReport) -> list[str]:
 
 
 def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
-    head = f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} samples (seed {spread.seed}), from the bags and the scale"
+    head = f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} random draws (start {spread.seed}), from the bags and the scale"
     apart = "The model's own error is not in low and high; the last two columns hold both together."
     rows = [["", "value", "low", "high", "both: low", "high"]]
     unity = report.unity_moles
@@ -206,7 +195,9 @@ def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
             digits = 2 if decimals(estimate.unit) else 0
             both = spread.estimates_with_model_error.get(estimate.name)
             together = ["-", "-"] if both is None else [number(both.low, digits), number(both.high, digits)]
-            rows.append([*_drawn(f"{estimate.name} [{estimate.unit}]", estimate.value, drawn, digits), *together])
+            rows.append(
+                [*_drawn(f"{estimate.name} [{unit_text(estimate.unit)}]", estimate.value, drawn, digits), *together]
+            )
     return [head, *wrapped(apart), *table(rows), *(line for text in spread.basis for line in wrapped(f"{text}."))]
 
 
@@ -216,9 +207,9 @@ def _drawn(label: str, value: float, drawn: SampledRange, digits: int) -> list[s
 
 def _caution_block(report: CheckReport, *, full: bool) -> list[str]:
     more = "" if full else "; more: --full"
-    lines = [f"LOOK AT  stop: settle first; look: settle by test or change; know: habit{more}"]
+    lines = [f"LOOK AT  stop: settle first; look: settle by test or change; know: keep in mind{more}"]
     if not report.cautions:
-        lines.append("  nothing that this program looks for was found; that is no clearance")
+        lines.append("  nothing that this program looks for was found; that does not mean there is nothing to find")
     elif full:
         lines += [line for caution in report.cautions for line in caution_whole(caution)]
     else:

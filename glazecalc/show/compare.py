@@ -13,7 +13,7 @@ from glazecalc.show.cautions import caution_lines
 from glazecalc.show.differences import change, odds_in_words, star_note, value_of, way
 from glazecalc.show.formula import standing_lines
 from glazecalc.show.table import table
-from glazecalc.show.text import bullet, heading, number, rule, wrapped
+from glazecalc.show.text import bullet, heading, number, rule, unit_text, wrapped
 
 __all__ = ("page",)
 
@@ -47,9 +47,9 @@ def page(comparison: Comparison) -> str:
     rows = _rows(a.fired, b.fired, difference.fired_analysis_percent, 1)
     lines += ["", *_block("FIRED ANALYSIS  wt %", rows)]
     rows = [
-        _row("loss on ignition, all in %", a.loi_percent_all_in, b.loi_percent_all_in, 1),
-        _row("raw clay %", a.raw_clay_percent, b.raw_clay_percent, 1),
-        _row("soluble %", a.soluble_percent, b.soluble_percent, 1),
+        _row("loss on ignition, % of total", a.loi_percent_all_in, b.loi_percent_all_in, 1),
+        _row("raw clay, % of total", a.raw_clay_percent, b.raw_clay_percent, 1),
+        _row("soluble, % of total", a.soluble_percent, b.soluble_percent, 1),
     ]
     lines += ["", *_block("BATCH", rows), "", *_estimates(comparison), *_melt(comparison), "", *_cautions(a, b)]
     return "\n".join(lines)
@@ -103,9 +103,7 @@ def _estimates(comparison: Comparison) -> list[str]:
         return ["ESTIMATES", "  none for both"]
     lines = _difference_rows("ESTIMATES", differences)
     if any(d.first.corrected is not None for d in differences):
-        lines += wrapped(
-            "In brackets Appen's value, corrected by what measured glasses want; its difference is the same."
-        )
+        lines += wrapped("In brackets Appen's value, corrected by measured glasses; its difference is the same.")
     if base:
         lines += ["", *_difference_rows("THE SAME WITHOUT COLOURING OXIDES", base)]
     return [*lines, *wrapped(star_note([*differences, *base]))]
@@ -117,7 +115,7 @@ def _difference_rows(head: str, differences: Sequence[EstimateDifference]) -> li
         at = one.temperature_range_c
         where = f" {at[0]:.0f} C" if one.quantity == "log viscosity" and at is not None else ""
         told, star = change(one)
-        label = f"  {one.quantity}{where}, {one.model} [{one.unit}]{' ?' if one.outside else ''}"
+        label = f"  {one.quantity}{where}, {one.model} [{unit_text(one.unit)}]{' ?' if one.outside else ''}"
         rows.append([label, value_of(one.first), value_of(one.second), told, star])
     cells = [
         [first.ljust(44), *(cell.rjust(9) for cell in row[:2]), *row[2:]]
@@ -146,8 +144,8 @@ def _melt(comparison: Comparison) -> list[str]:
 
 def _cautions(a: CheckReport, b: CheckReport) -> list[str]:
     codes_a, codes_b = {c.code for c in a.cautions}, {c.code for c in b.cautions}
-    lines = ["CAUTIONS  that stand for one of the two only; see 'check' for all"]
+    lines = ["CAUTIONS  for one of the two only; 'check' shows all"]
     for name, report, others in (("A", a, codes_b), ("B", b, codes_a)):
         only = [caution for caution in report.cautions if caution.code not in others]
         lines += caution_lines(only, lead=f"{name}  ", width=22, rest="'check' shows them")
-    return lines if len(lines) > 1 else [*lines, "  none: the same codes stand for both"]
+    return lines if len(lines) > 1 else [*lines, "  none: both have the same cautions"]

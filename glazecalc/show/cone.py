@@ -16,7 +16,7 @@ def page(found: ConeLookup | TemperatureLookup) -> str:
     head, rows = _of_cone(found) if isinstance(found, ConeLookup) else _of_temperature(found)
     foot = ["The rate is that of the last 100 C; a hold bends a cone further. The cone in the kiln decides."]
     if any(row.from_memory for row in found.rows):
-        foot.append("* the printed chart was recalled from memory, not read again.")
+        foot.append("* recalled, not checked against the printed chart.")
     return "\n".join([head, "", *table(rows, left=(0, 1, 2, 5)), "", *foot])
 
 

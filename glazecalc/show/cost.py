@@ -20,7 +20,7 @@ def page(found: BatchCost) -> str:
         "",
     ]
     rows = [["material", "weigh g"]]
-    rows[0] += ["a kg", found.currency, "share"] if found.currency is not None else []
+    rows[0] += ["per kg", found.currency, "share"] if found.currency is not None else []
     rows[0] += ["stock g", "batches"] if found.has_stock else []
     rows += [_row(x, found) for x in sorted(found.lines, key=lambda x: -(x.cost or Decimal(0)))]
     out += [*table(rows, gap=3), ""]
@@ -28,10 +28,12 @@ def page(found: BatchCost) -> str:
         out += _totals(found)
     first = found.runs_out_first
     if first is not None:
-        out += wrapped(f"{first.name} runs out first: it lasts for {first.batches:.1f} batches of this size", hang=4)
+        out += wrapped(
+            f"{first.name} runs out first: it is enough for {first.batches:.1f} batches of this size", hang=4
+        )
         for x in found.lines:
             if x.short_g:
-                packs = f", {x.packs_to_buy} pack(s)" if x.packs_to_buy else ""
+                packs = f", {x.packs_to_buy} pack{'s' if x.packs_to_buy > 1 else ''}" if x.packs_to_buy else ""
                 out += wrapped(f"to buy for this batch: {x.short_g:.0f} g of {x.name}{packs}", hang=4)
     return "\n".join(out).rstrip()
 
@@ -55,10 +57,10 @@ def _row(line: CostLine, found: BatchCost) -> list[str]:
 def _totals(found: BatchCost) -> list[str]:
     if found.total is None:
         priced = f"{found.priced_total} {found.currency} for the lines that have a price"
-        return wrapped(f"{priced}; total open: {', '.join(found.unpriced)} without one", hang=4)
-    out = [f"  {found.total} {found.currency} in materials; {found.per_kg} a kg dry"]
+        return wrapped(f"{priced}; total incomplete: no price for {', '.join(found.unpriced)}", hang=4)
+    out = [f"  {found.total} {found.currency} for materials; {found.per_kg} per kg dry"]
     if found.per_litre is not None:
-        out.append(f"  {found.per_litre} {found.currency} a litre")
+        out.append(f"  {found.per_litre} {found.currency} per litre")
     if found.scaled.need is not None:
-        out.append(f"  {found.per_piece} {found.currency} a piece, over {found.scaled.need.pieces} pieces")
-    return [*out, "  labour, firing and seconds are not in it"]
+        out.append(f"  {found.per_piece} {found.currency} per piece, for {found.scaled.need.pieces} pieces")
+    return [*out, "  labour, firing and seconds not included"]

@@ -9,7 +9,7 @@ from glazecalc.reformulate.nudge import Nudge
 from glazecalc.show.cautions import caution_headline
 from glazecalc.show.differences import change, star_note, value_of
 from glazecalc.show.table import table
-from glazecalc.show.text import wrapped
+from glazecalc.show.text import unit_text, wrapped
 
 __all__ = ("caution_changes", "effect_lines", "effect_notes")
 
@@ -23,7 +23,9 @@ def effect_lines(effects: Sequence[Effect], *, all_of_them: bool = True) -> list
         values = ["", "", value_of(now)] if moved is None else [value_of(moved.first), "->", value_of(now)]
         told = ("", "") if moved is None else change(moved)
         outside = now.outside if moved is None else moved.outside
-        rows.append([f"{now.name[0].upper()}{now.name[1:]} [{now.unit}]{' ?' if outside else ''}", *values, *told])
+        rows.append(
+            [f"{now.name[0].upper()}{now.name[1:]} [{unit_text(now.unit)}]{' ?' if outside else ''}", *values, *told]
+        )
     return table(rows, left=(0, 3, 4, 5))
 
 
@@ -32,9 +34,9 @@ def effect_notes(effects: Sequence[Effect]) -> list[str]:
     moved = [effect.difference for effect in effects if effect.difference is not None]
     notes = star_note(moved)
     if "?" not in notes and any(effect.now.outside for effect in effects):
-        notes = f"{notes} ? outside the range that its model was tested on.".strip()
+        notes = f"{notes} ? outside the tested range of its model.".strip()
     if any(effect.now.corrected is not None for effect in effects):
-        notes = f"{notes} In brackets: Appen's value, corrected by what measured glasses want.".strip()
+        notes = f"{notes} In brackets: Appen's value, corrected by measured glasses.".strip()
     return wrapped(notes) if notes else []
 
 

@@ -15,8 +15,8 @@ __all__ = ("label_html", "page")
 
 _WIDTH = 76
 _PRACTICE = (
-    "Wet, it raises no dust: keep it away from food, and your hands away from your mouth. Dried drips and sanding do raise dust: wipe wet, never sweep, "
-    "fitted respirator. The makers' safety data sheets and local rules come first."
+    "Wet, it raises no dust: keep it away from food, and your hands away from your mouth. Dried drips and sanding do raise dust: wipe wet, "
+    "never sweep, wear a fitted respirator. The makers' safety data sheets and local rules come first."
 )
 _NOT_SAID = "This label says nothing about use with food."
 
@@ -29,9 +29,9 @@ def _facts(scaled: ScaledBatch, date: str, batch_no: str, mesh: str) -> list[tup
         ("date", date),
         ("batch", batch_no),
         ("cone" if is_cone else "fired to", f"{recipe.cone} {recipe.atmosphere}".strip()),
-        ("gravity", f"{gravity:g}" if gravity is not None else ""),
+        ("specific gravity", f"{gravity:g}" if gravity is not None else ""),
         ("volume", f"{scaled.litres:.2f} l" if scaled.litres is not None else ""),
-        ("dry", f"{scaled.dry_mass_g:.0f} g"),
+        ("dry glaze", f"{scaled.dry_mass_g:.0f} g"),
         ("sieve", sieve_text(mesh)),
     ]
 
@@ -43,7 +43,7 @@ def page(scaled: ScaledBatch, *, bench: Sequence[str], date: str = "", batch_no:
     lines += [
         line
         for key, value in _facts(scaled, date, batch_no, mesh)
-        for line in textwrap.wrap(f"{key:<9} {value or '_' * 18}", _WIDTH, subsequent_indent=" " * 10)
+        for line in textwrap.wrap(f"{key:<16} {value or '_' * 18}", _WIDTH, subsequent_indent=" " * 17)
     ]
     lines += ["", "At the bench, the dry powder:"]
     for text in bench:

@@ -13,7 +13,7 @@ __all__ = ("page",)
 
 def page(found: Mend) -> str:
     """Return the list of additions and the advice, as plain text in 100 columns."""
-    planned = f" planned at {found.asked_g:.0f} g all-in" if found.asked_g is not None else ""
+    planned = f" planned at {found.asked_g:.0f} g in total" if found.asked_g is not None else ""
     rows = [["", "material", "in bucket g", "planned g", "add g", "then g", ""]]
     rows += [_row(line, found) for line in found.lines]
     rows += [["", x.name, f"{x.mass_g:.1f}", "-", "", "", "not in the recipe"] for x in found.foreign]
@@ -22,7 +22,7 @@ def page(found: Mend) -> str:
     if found.restored_g is not None:
         added = math.fsum(_shown(line, found) for line in found.lines)
         rounding = f" to steps of {found.step_g:g} g" if found.step_g else ""
-        out += ["", f"  add in all {added:.1f} g{rounding}; the batch is then {found.weighed_g + added:.1f} g dry."]
+        out += ["", f"  add {added:.1f} g altogether{rounding}; the batch is then {found.weighed_g + added:.1f} g dry."]
     return "\n".join([*out, "", *wrapped(found.advice, indent=0)])
 
 

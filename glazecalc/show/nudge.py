@@ -28,7 +28,7 @@ def page(nudge: Nudge) -> str:
         shown = f"{change:+.1f}" if abs(change) >= 0.05 else f"{change:+.2f}" if abs(change) >= 0.005 else ""
         before = f"{line.before:.1f}" if line.before else "-"
         rows.append([f"{'+ ' if line.addition else ''}{line.name}", before, f"{line.parts:.1f}", shown])
-    totals = f"base {nudge.base_total:.1f}, all-in {nudge.total:.1f}; {nudge.moved_percent:.1f} % of the base moves"
+    totals = f"base {nudge.base_total:.1f}, total {nudge.total:.1f}; {nudge.moved_percent:.1f} % of the base moves"
     lines += ["", *table(rows), f"  {totals}"]
     moved = (oxide for oxide, value in nudge.change.items() if abs(value) >= 0.005)
     text = "  ".join(f"{oxide} {nudge.unity_before[oxide]:.2f} -> {nudge.unity[oxide]:.2f}" for oxide in moved)

@@ -58,7 +58,7 @@ def page(outcome: Outcome, *, full: bool = False) -> str:
         lines += table([[entry.name, change.format(entry)] for entry in outcome.helps], left=(0, 1))
     if effects := [effect for answer in outcome.answers for effect in answer.effects]:
         lines += ["", *effect_notes(effects)]
-    last = "Chemistry kept is not behaviour kept: mix 100 g and fire a tile beside the old one before you change the bucket."
+    last = "The same chemistry does not mean the same behaviour: mix 100 g and fire a tile beside the old one before you change the bucket."
     return "\n".join([*lines, "", *wrapped(last, indent=0)])
 
 
@@ -112,10 +112,10 @@ def _answer(answer: Answer, outcome: Outcome, whole: bool) -> list[str]:
     lines += wrapped(f"Reached  {_formula(answer.unity)}", hang=11)
     seen = {oxide: value for oxide, value in answer.deviation.items() if abs(value) >= 0.0005}
     off = "  ".join(f"{oxide} {_moles(value, sign=True)}" for oxide, value in seen.items())
-    lines += wrapped(f"Off by   {off or 'nothing that shows (below 0.0005 everywhere)'}", hang=11)
+    lines += wrapped(f"Off by   {off or 'less than 0.0005 in every oxide'}", hang=11)
     if answer.within_spread is not None:
-        text = "yes" if answer.within_spread else "no: " + ", ".join(answer.beyond_spread)
-        lines += wrapped(f"Within what the old batch's own analyses leave open: {text}", hang=11)
+        text = "yes" if answer.within_spread else f"no ({', '.join(answer.beyond_spread)})"
+        lines += wrapped(f"Inside the spread of the old batch's own analyses: {text}", hang=11)
     if answer.kept:
         held = [(k, "held" if abs(k.deviation) < 1e-6 else _moles(k.deviation, sign=True)) for k in answer.kept]
         lines += wrapped("Held     " + "  ".join(f"{k.label} {k.reached:.2f} ({off})" for k, off in held), hang=11)
@@ -123,7 +123,7 @@ def _answer(answer: Answer, outcome: Outcome, whole: bool) -> list[str]:
     lines += caution_changes(answer, compared=bool(before))
     if answer.cost is not None:
         was = f" (before: {answer.cost_before:.2f})" if answer.cost_before is not None else ""
-        lines.append(f"  Cost of one kg dry {answer.cost:.2f}{was}")
+        lines.append(f"  Cost per kg dry {answer.cost:.2f}{was}")
     for notice in answer.notices:
         if whole or notice.code.startswith(_IN_SHORT):
             lines += wrapped(f"* {notice.message}", hang=4)
@@ -144,8 +144,8 @@ def _parts(answer: Answer, before: Sequence[BatchLine]) -> list[str]:
             rows.append([name, f"{gone.parts:.{digits}f}", "-", " gone"])
     totals = f"base {answer.base_total:.{digits}f}"
     if answer.additions_total:
-        totals += f", additions {answer.additions_total:.{digits}f}, all-in {answer.total:.{digits}f}"
-    totals += f"; loss {answer.loss_percent:.1f} % of the base; raw clay {answer.raw_clay_percent:.0f} %"
+        totals += f", additions {answer.additions_total:.{digits}f}, total {answer.total:.{digits}f}"
+    totals += f"; loss on ignition {answer.loss_percent:.1f} % of the base; raw clay {answer.raw_clay_percent:.0f} %"
     return [*table(rows, left=(0, len(rows[0]) if before else 2), gap=4), f"  {totals}"]
 
 

@@ -6,6 +6,7 @@ import html
 from collections.abc import Sequence
 from decimal import Decimal
 
+from glazecalc.display import RECALLED
 from glazecalc.heat import heat_words
 from glazecalc.plain_text import visible
 from glazecalc.recipe import misses_100
@@ -26,7 +27,7 @@ _BENCH = "the dry powder (the makers' safety data sheets come first)"
 def sieve_text(mesh: str) -> str:
     """Return a sieve in words: its mesh, and its opening where the table has it."""
     opening = sieve_opening_um(mesh)
-    return mesh if opening is None else f"{mesh} mesh ({opening} micrometre, ASTM E11 from memory)"
+    return mesh if opening is None else f"{mesh} mesh ({opening} micrometre by ASTM E11; {RECALLED})"
 
 
 def _heads(scaled: ScaledBatch, date: str, batch_no: str) -> list[str]:
@@ -44,14 +45,14 @@ def _heads(scaled: ScaledBatch, date: str, batch_no: str) -> list[str]:
 def _sums(scaled: ScaledBatch, rows: Sequence[SheetRow], unit: str) -> list[str]:
     base = sum((r.printed for r in rows if not r.line.addition), Decimal(0))
     extra = sum((r.printed for r in rows if r.line.addition), Decimal(0))
-    out = [f"base {base} {unit} + additions on top {extra} {unit} = {base + extra} {unit} all-in"]
+    out = [f"base {base} {unit} + additions on top {extra} {unit} = {base + extra} {unit} total batch"]
     if not extra:
-        out = [f"all-in {base} {unit}; there are no additions"]
+        out = [f"total batch {base} {unit}; no additions"]
     if scaled.step_g is not None and abs(scaled.dry_mass_g - scaled.exact_dry_g) > 1e-9 * scaled.exact_dry_g:
         took = f"took the dry total from {scaled.exact_dry_g:.2f} g to {scaled.dry_mass_g:.2f} g"
         out.append(f"rounding to {scaled.step_g:g} g {took}")
     if any(line.moisture_percent for line in scaled.lines):
-        out.append(f"weighed moist; the dry material in it is {scaled.dry_mass_g:.1f} g")
+        out.append(f"weighed moist; that is {scaled.dry_mass_g:.1f} g of dry glaze")
     exact = Decimal(repr(sum(line.weigh_g for line in scaled.lines) / float(MASS_UNITS[unit])))
     if scaled.step_g is None and abs(base + extra - exact) > Decimal("1e-9") * exact:
         place = Decimal(1).scaleb(-printed_decimals(scaled, unit))
@@ -68,8 +69,8 @@ def _water(scaled: ScaledBatch) -> list[str]:
     where = "given" if scaled.density.given else "from the materials"
     return [
         f"water {scaled.pour_water_g:.0f} g ({scaled.pour_water_g:.0f} ml){moist}",
-        f"makes {scaled.volume_ml / 1000:.2f} l at specific gravity {scaled.specific_gravity:g} (dry solids {scaled.density.g_cm3:.2f} g/cm3, {where})",
-        "pour the water first, powder into water, a little held back until the gravity is measured",
+        f"makes {scaled.volume_ml / 1000:.2f} l at specific gravity {scaled.specific_gravity:g} (solids density {scaled.density.g_cm3:.2f} g/cm3, {where})",
+        "start with most of the water, add the powder to it, check the specific gravity, then add the rest of the water",
     ]
 
 
@@ -77,8 +78,12 @@ def _notes(scaled: ScaledBatch, gum: GumSolution | None, mesh: str) -> list[str]
     need, notes = scaled.need, []
     if need is not None:
         notes.append(
-            f"{need.pieces} pieces at {need.per_piece_g:.1f} g dry each, {need.spare_percent:g} % spare: {need.dry_g:.0f} g "
-            f"({need.low_g / 1000:.1f} to {need.high_g / 1000:.1f} kg by the lightest and heaviest coat)"
+            f"{need.pieces} pieces at {need.per_piece_g:.1f} g dry each, {need.spare_percent:g} % spare: {need.dry_g:.0f} g"
+            + (
+                f" ({need.low_g / 1000:.1f} to {need.high_g / 1000:.1f} kg, from the lightest to the heaviest coat)"
+                if need.high_g > need.low_g
+                else ""
+            )
         )
     if scaled.rounding:
         oxide, moles = max(scaled.rounding.items(), key=lambda pair: abs(pair[1].rounded - pair[1].exact))
@@ -87,14 +92,14 @@ def _notes(scaled: ScaledBatch, gum: GumSolution | None, mesh: str) -> list[str]
         little = f"by less than {seen:g} mole in every oxide"
         notes.append(f"rounding moves the unity formula {little if abs(moved) < seen else most}")
     if gum is not None:
-        beside = f"; pour {gum.plain_water_g:.0f} g of plain water beside it" if gum.plain_water_g is not None else ""
-        solution = f"{gum.water_g:.0f} ml of solution at {gum.g_per_l:g} g in a litre of water"
-        notes.append(f"the gum comes as {solution}{beside}")
+        beside = f", and {gum.plain_water_g:.0f} g of plain water" if gum.plain_water_g is not None else ""
+        solution = f"{gum.water_g:.0f} ml of solution ({gum.g_per_l:g} g per litre of water)"
+        notes.append(f"the gum goes in as {solution}{beside}")
     if mesh:
         notes.append(f"sieve: {sieve_text(mesh)}")
     if misses_100(scaled.recipe):
         base = f"the base of the recipe totals {scaled.recipe.base_total:g}, not 100"
-        notes.append(f"{base}: scaled by parts, nothing changed")
+        notes.append(f"{base}: scaled as written")
     return notes
 
 

@@ -20,7 +20,7 @@ def page(found: SizeReport) -> str:
     """Return shrinkages, sizes, clay and absorption as plain text in 100 columns."""
     blocks = [_shrinkages(found)]
     if found.sizes is not None:
-        blocks.append([*_sizes(found.sizes), *_errors(found)])
+        blocks.append([*_sizes(found.sizes), *(line for text in _errors(found) for line in wrapped(text, indent=0))])
     if found.clay is not None:
         blocks.append(_clay(found.clay))
     if found.absorption is not None:
@@ -43,7 +43,7 @@ def _shrinkages(found: SizeReport) -> list[str]:
     if found.total is None:
         out.append(f"{'total shrinkage':<20}{found.total_percent:6.2f} %   of the plastic length")
     if 0 < len(found.bars) < choice("fewest_bars"):
-        out.append("ASTM C326 measures at least ten bars; one or two tell little of the spread.")
+        out.append("ASTM C326 measures at least ten bars; fewer say little about the spread.")
     return out
 
 
@@ -68,15 +68,17 @@ def _errors(found: SizeReport) -> list[str]:
     out = []
     if found.wet_low_mm is not None and found.wet_high_mm is not None:
         out.append(
-            f"An error of {found.bar_error:g} on the fired bar moves the thrown size between {found.wet_low_mm:.0f} "
+            f"If the fired bar is misread by {found.bar_error:g}, the size to throw lies between {found.wet_low_mm:.0f} "
             f"and {found.wet_high_mm:.0f} mm ({inches_text(found.wet_low_mm)} to {inches_text(found.wet_high_mm)} in)."
         )
     low, high = found.fired_spread_mm or (0.0, 0.0)
     if len(found.bars) > 1:
-        out.append(f"Thrown alike, pieces that shrink as these bars did come out between {low:.0f} and {high:.0f} mm.")
+        out.append(
+            f"Thrown to one size, pieces that shrink like these bars come out between {low:.0f} and {high:.0f} mm."
+        )
     if found.tolerance_mm is not None and found.wet_tolerance_mm is not None:
         if len(found.bars) > 1 and high - low > 2 * found.tolerance_mm:
-            out.append("The bars alone differ by more than the tolerance allows: measure more of them, or widen it.")
+            out.append("The bars differ by more than the tolerance: measure more of them, or allow more.")
         at_the_wheel = f"+-{found.wet_tolerance_mm:.1f} mm at the wheel"
         out.append(f"+-{found.tolerance_mm:.1f} mm on the fired size is {at_the_wheel}.")
     return out
@@ -84,7 +86,7 @@ def _errors(found: SizeReport) -> list[str]:
 
 def _clay(clay: ClayMass) -> list[str]:
     out = [f"clay          {clay.mass_g:>8.0f} g   {clay.text}    by {_LAWS[clay.law]}"]
-    return out + (wrapped(clay.source, indent=0) if clay.source else [])
+    return out + (wrapped(f"{clay.basis}.", indent=0) if clay.basis else [])
 
 
 def _absorption(absorption: Measured) -> list[str]:

@@ -16,9 +16,9 @@ def page(found: SlurryReport) -> str:
     """Return what a bucket holds and what to add, as plain text in 100 columns."""
     out = [*_content(found), *_change(found)]
     for x in found.additions:
-        out += ["", *wrapped(f"{x.percent:g} % {x.name} on the dry material: {x.mass_g:.1f} g", indent=0, hang=2)]
+        out += ["", *wrapped(f"{x.name}, {x.percent:g} % of the dry glaze: {x.mass_g:.1f} g", indent=0, hang=2)]
         if abs(x.mass_on_base_g - x.mass_g) > 0.05:
-            out += [f"  counted on the base of the recipe alone: {x.mass_on_base_g:.1f} g"]
+            out += [f"  of its base alone: {x.mass_on_base_g:.1f} g"]
     return "\n".join(out)
 
 
@@ -27,19 +27,19 @@ def _content(found: SlurryReport) -> list[str]:
     where = "as given" if found.density.given else "from the materials of the recipe"
     between = ""
     if content.high_dry_g > content.low_dry_g:
-        between = f"    between {content.low_dry_g:.0f} and {content.high_dry_g:.0f} g by the error of the sample"
-    # A pint of dry content is reckoned as a pint of slurry is: water at 1000 g/l weighs 20 oz, or 16.69 in the US.
+        between = f"    ({content.low_dry_g:.0f} to {content.high_dry_g:.0f} g, by the error of the sample)"
+    # The dry glaze in a pint is worked out as the slurry is: a pint of water at 1000 g/l weighs 20 oz, or 16.69 in the US.
     slurry_oz, dry_oz = (
         (ounces_per_pint(weight), ounces_per_pint(weight, "us"))
         for weight in (content.specific_gravity, content.dry_g_per_l / 1000)
     )
     return [
         f"specific gravity   {content.specific_gravity:.3f}    ({slurry_oz[0]:.1f} oz per imperial pint, {slurry_oz[1]:.1f} oz per US pint)",
-        f"dry content        {content.dry_g_per_l:.0f} g/l    ({dry_oz[0]:.1f} oz in an imperial pint, {dry_oz[1]:.1f} oz in a US pint)",
+        f"dry glaze          {content.dry_g_per_l:.0f} g/l    ({dry_oz[0]:.1f} oz in an imperial pint, {dry_oz[1]:.1f} oz in a US pint)",
         f"solids density     {found.density.g_cm3:.2f} g/cm3, {where}",
         "",
         f"{_MEASURED[found.measured]:<18} {content.volume_ml / 1000:8.2f} l",
-        f"  dry material     {content.dry_g:8.0f} g{between}",
+        f"  dry glaze        {content.dry_g:8.0f} g{between}",
         f"  water            {content.water_g:8.0f} g",
     ]
 
@@ -48,14 +48,14 @@ def _change(found: SlurryReport) -> list[str]:
     change = found.change
     if change is None:
         return []
-    rows = [["dry material", f"{change.add_dry_g:.0f} g", ""]]
+    rows = [["dry glaze", f"{change.add_dry_g:.0f} g", ""]]
     rows += [[f"  {x.name}", f"{x.mass_g:.1f} g", "addition" if x.addition else ""] for x in found.lines]
     rows += [["water", f"{change.add_water_g:.0f} g", ""]]
-    out = ["", f"to reach {change.specific_gravity:g} at {change.volume_ml / 1000:.2f} l, add"]
+    out = ["", f"to make {change.volume_ml / 1000:.2f} l at specific gravity {change.specific_gravity:g}, add"]
     out += table(rows, left=(0, 2))
     if change.or_take_off_water_g:
         out += [
-            f"or let it settle and take off {change.or_take_off_water_g:.0f} g of clear water, or let that much dry away.",
-            "What has dissolved (soda, borax, lithium) leaves with water taken off; drying keeps it.",
+            f"or let it settle and decant {change.or_take_off_water_g:.0f} g of clear water, or let that much evaporate.",
+            "Decanting takes dissolved soda, borax and lithium away with the water; evaporating keeps them.",
         ]
     return out

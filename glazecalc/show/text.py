@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 
-__all__ = ("WIDTH", "bullet", "decimals", "heading", "number", "rule", "wrapped")
+__all__ = ("WIDTH", "bullet", "decimals", "heading", "number", "rule", "unit_text", "wrapped")
 
 WIDTH = 100
 
@@ -20,6 +20,11 @@ def number(value: float, digits: int) -> str:
 def decimals(unit: str) -> int:
     """Return the decimals that an estimate in `unit` deserves: none for deg C and mN/m, one otherwise."""
     return 0 if "deg C" in unit or "mN" in unit else 1
+
+
+def unit_text(unit: str) -> str:
+    """Return a unit as pages print it: C for degrees Celsius."""
+    return unit.replace("deg C", "C")
 
 
 def heading(left: str, right: str = "") -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import zip_longest
 
+from glazecalc.caution.ratio import ratio_of, ratio_readings
 from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula
 from glazecalc.show.text import number, wrapped
 
@@ -27,8 +28,11 @@ def percent_block(head: str, percents: Mapping[str, float]) -> list[str]:
     return [head, *wrapped(shown + (f"  below 0.05: {small}" if small else ""))]
 
 
-def unity_block(unity: UnityFormula, *, sums: str = "") -> list[str]:
-    """Return the unity formula as stacked moles under their groups; below them `sums`, and what is there in traces."""
+def unity_block(unity: UnityFormula, *, named: bool = True) -> list[str]:
+    """Return the unity formula as stacked moles under their groups; below them what is there in traces, and the ratio.
+
+    `named` adds what the ratio is called by the authors who have a name for it.
+    """
     counted = unity.convention.description
     lines = wrapped(f"UNITY FORMULA {counted.removeprefix('Moles ')}", indent=0, hang=2)
     stacks, traces = [], []
@@ -39,8 +43,31 @@ def unity_block(unity: UnityFormula, *, sums: str = "") -> list[str]:
                 traces.append(f"{oxide} {value:.1g}")
             else:
                 stack.append(f"{oxide:6s} {value:5.2f}")
+        if group == "flux" and oxides:
+            stack.append(f"R2O {unity.r2o:.2f}, RO {unity.ro:.2f}")
         stacks.append(stack if oxides else [group, "none"])
     rows = zip_longest(*stacks, fillvalue="")
     lines += [("  " + "".join(f"{cell:24s}" for cell in row)).rstrip() for row in rows]
-    below = [part for part in (sums, f"traces: {', '.join(traces)}" if traces else "") if part]
-    return [*lines, *wrapped("   ".join(below))]
+    lines += wrapped("traces: " + ", ".join(traces)) if traces else []
+    return lines + wrapped(_ratio(unity, named=named), hang=4)
+
+
+def _ratio(unity: UnityFormula, *, named: bool) -> str:
+    """Return the ratio of silica to alumina, and with `named` what it is called by the authors who have a name for it."""
+    ratio, plain = unity.silica_alumina_ratio, ratio_of(unity)
+    if ratio is None or plain is None:
+        return "SiO2:Al2O3 none (no alumina)"
+    label, names_of = "SiO2:Al2O3", ""
+    if unity.convention.boron_with_silica or unity.convention.boron_with_alumina:
+        label = "(SiO2+B2O3):Al2O3" if unity.convention.boron_with_silica else "SiO2:(Al2O3+B2O3)"
+        names_of = f"SiO2:Al2O3 {number(plain, 1)} by itself: "
+    if not named:
+        return f"{label} {number(ratio, 1)}"
+    called: dict[str, list[str]] = {}
+    for reading in ratio_readings(unity):
+        cone = f" (cone {reading.convention.cone})" if reading.convention.cone else ""
+        for name in reading.names:
+            called.setdefault(name, []).append(f"{reading.convention.author}{cone}")
+    said = "; ".join(f"{name}: {', '.join(authors)}" for name, authors in called.items()) or "no published name"
+    differ = "authors read this ratio differently; " if len(called) > 1 else ""
+    return f"{label} {number(ratio, 1)}   {names_of}{differ}{said}. The rate of cooling matters too."

@@ -30,8 +30,10 @@ def page(report: CheckReport) -> str:
             if percents[INDEX[oxide]] > 0
         )
         basis = f" [{material.formula}]" if material.formula else ""
-        loss = f"; loss {material.loi_percent:.2f} %" if material.loi_percent else ""
-        lines += wrapped(f"{material.name}{basis} {line.parts:g}: {made_of or 'no oxide that stays'}{loss}", hang=6)
+        loss = f"; loss on ignition {material.loi_percent:.2f} %" if material.loi_percent else ""
+        lines += wrapped(
+            f"{material.name}{basis} {line.parts:g}: {made_of or 'nothing stays after firing'}{loss}", hang=6
+        )
     masses = brought.sum(axis=0)
     moles = masses / molar_mass_array()
     lines += ["", "2. MOLES  sum of the parts / molar mass (periodictable)"]
@@ -44,7 +46,7 @@ def page(report: CheckReport) -> str:
         lines.append("  FeO is counted as Fe2O3: two FeO make one Fe2O3 (mass x 1.1113).")
     lines += [*_division(report, moles), "", "4. LOSS ON IGNITION  sum of parts x loss % / total"]
     lines += [f"  base: {report.loi_percent_base:.2f} % of {batch.base_total:g}"]
-    lines += [f"  all in: {report.loi_percent_all_in:.2f} % of {batch.all_in_total:g}"]
+    lines += [f"  total batch: {report.loi_percent_all_in:.2f} % of {batch.all_in_total:g}"]
     return "\n".join(lines)
 
 

@@ -22,7 +22,7 @@ __all__ = ("Colouring", "SlurryReport", "slurry")
 
 @dataclass(frozen=True, slots=True)
 class Colouring:
-    """A material to be stirred into a slurry: share [% of the dry material], mass of all of it and of its base alone."""
+    """A material to be stirred into a slurry: share [% of the dry glaze], mass of all of it and of its base alone."""
 
     material: str
     name: str
@@ -44,7 +44,7 @@ class SlurryReport(Shown):
     change : Adjustment or None
         What to add; None where no gravity was asked for.
     lines : tuple of WeighLine
-        The dry material to add, material by material; empty without a recipe.
+        The dry glaze to add, material by material; empty without a recipe.
     """
 
     PAGE: ClassVar[str] = "slurry"
@@ -83,12 +83,12 @@ def slurry(
     bucket_l: float | None = None,
     adding: Mapping[str, float] | None = None,
 ) -> SlurryReport:
-    """Measure a bucket: its gravity, the dry material and water in it, and what to add.
+    """Measure a bucket: its gravity, the dry glaze and water in it, and what to add.
 
     Parameters
     ----------
     recipe : Recipe or Mapping, optional
-        Gives the density of the dry solids, and splits what is to be added into its materials.
+        Gives the solids density, and splits what is to be added into its materials.
     materials : MaterialLibrary, optional
         Where names are looked up; needed with `recipe` or `adding`.
     sample, specific_gravity_now : SlurrySample or float, optional
@@ -98,7 +98,7 @@ def slurry(
     volume_l : float, optional
         Volume of the slurry [l], in place of its weights. Without either, the answer is for the sample, or for a litre.
     solids_density_g_cm3 : float, optional
-        Density of the dry solids [g/cm3] in place of the recipe's.
+        Solids density [g/cm3] in place of the recipe's.
     specific_gravity : float, optional
         The gravity wanted. Without `to_volume_l` the one smallest addition is given.
     to_volume_l : float, optional
@@ -106,7 +106,7 @@ def slurry(
     bucket_l : float, optional
         What the bucket holds [l]; more is refused.
     adding : Mapping, optional
-        Material -> [% of the dry material] to stir in.
+        Material -> [% of the dry glaze] to stir in.
 
     Returns
     -------
@@ -131,13 +131,13 @@ def slurry(
     batch = resolve(recipe, materials) if recipe is not None and materials is not None else None
     if batch is None and solids_density_g_cm3 is None:
         hint = "Name the recipe, or add --solids-density 2.6 (solids_density_g_cm3=2.6)."
-        raise ArgumentError("how dense are the dry solids?", hint)
+        raise ArgumentError("what is the solids density?", hint)
     density = batch_density(batch, solids_density_g_cm3)
     taken = _sample(sample, specific_gravity_now)
     net_g, measured = _net_g(taken, gross_g, tare_g, volume_l, otherwise="sample" if sample else "litre")
     content = content_of_mass(net_g, taken, density.g_cm3)
     if to_volume_l is not None and specific_gravity is None:
-        raise ArgumentError("--to says how much; at which gravity?", "Add --sg 1.45 (specific_gravity=1.45).")
+        raise ArgumentError("--to says how much; at which specific gravity?", "Add --sg 1.45 (specific_gravity=1.45).")
     if bucket_l is not None and (to_volume_l or 0.0) > bucket_l:
         said = f"{to_volume_l:g} l do not fit into a bucket of {bucket_l:g} l."
         raise WorkshopError(said, "Ask for less, and leave some headroom.")
@@ -171,7 +171,7 @@ def _sample(sample: SlurrySample | None, gravity: float | None) -> SlurrySample:
     if sample is None or gravity is not None:
         sample_now = '--sample "500 ml 735 g" (sample=SlurrySample(volume_ml=500, mass_g=735))'
         hint = f"Write {sample_now} or --sg-now 1.47 (specific_gravity_now=1.47)."
-        raise ArgumentError("give a weighed sample or the gravity, one of the two.", hint)
+        raise ArgumentError("give a weighed sample or the specific gravity, one of the two.", hint)
     return sample
 
 

@@ -48,7 +48,7 @@ class TemperatureLookup(Shown):
     rows: tuple[ConesAround, ...]
 
     def __repr__(self) -> str:
-        return f"<TemperatureLookup: {self.celsius:g} deg C in {len(self.rows)} charts>"
+        return f"<TemperatureLookup: {self.celsius:g} C in {len(self.rows)} charts>"
 
     @property
     def fahrenheit(self) -> float:

@@ -152,7 +152,7 @@ def cost(
 ) -> BatchCost:
     """Return what a batch costs by the prices of a shelf, and how far its stock goes.
 
-    Materials only: labour, firing and seconds are not in it. A missing price is named, never taken as nothing. Where a material has
+    Materials only: labour, firing and seconds are not included. A missing price is named, never taken as nothing. Where a material has
     several packs, the one that is cheapest by weight counts.
 
     Parameters
@@ -224,7 +224,7 @@ def batch_cost(scaled: ScaledBatch, shelf: Shelf) -> BatchCost:
     without_stock = tuple(line.name for line in lines if line.stock_g is None) if shelf.has_amounts else ()
     left_open = []
     if unpriced:
-        left_open.append(Notice("no-price", f"no price is known for {', '.join(unpriced)}; the total is left open."))
+        left_open.append(Notice("no-price", f"no price is known for {', '.join(unpriced)}; the total is incomplete."))
     if without_stock:
         sooner = f"no stock is given for {', '.join(without_stock)}; it may run out sooner."
         left_open.append(Notice("no-stock", sooner))

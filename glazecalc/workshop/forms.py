@@ -18,7 +18,7 @@ __all__ = ("dry_basis_percent", "form_factor", "swap_form")
 def dry_basis_percent(wet_basis_percent: float) -> float:
     """Return a moisture given on the wet weight [%] on the dry weight [%]: 7 % of the wet is 7.53 % of the dry."""
     if not (math.isfinite(wet_basis_percent) and 0 <= wet_basis_percent < 100):
-        said = f"a moisture of {wet_basis_percent:g} % of the wet weight cannot be; 0 to below 100 was expected."
+        said = f"a moisture of {wet_basis_percent:g} % of the wet weight is not possible; 0 to below 100 was expected."
         raise WorkshopError(said)
     return 100 * wet_basis_percent / (100 - wet_basis_percent)
 
@@ -69,6 +69,6 @@ def swap_form(recipe: Recipe, materials: MaterialLibrary, wanted: str, on_shelf:
             lines.append(replace(item, amount=amount, unit=unit))
         else:
             lines.append(item)
-    said = f"{new.name} in place of {old.name}: {factor:.4f} parts for one, the same oxides; totals and loss change."
+    said = f"{new.name} in place of {old.name}: {factor:.4f} parts for one bring the same oxides; totals and loss on ignition change."
     notices = (*recipe.notices, *said_old, *said_new, Notice("other-form", said))
     return replace(recipe, ingredients=tuple(lines), text="", notices=notices)

@@ -36,9 +36,9 @@ def with_gum(recipe: Recipe, materials: MaterialLibrary, percent: float) -> Reci
     notices = list(recipe.notices)
     low, high = practice("gum")["range"]
     if not low <= percent <= high:
-        unusual = f"{percent:g} % of gum lies outside what suppliers name, {low:g} to {high:g} % of the dry glaze."
+        unusual = f"{percent:g} % of gum is outside what suppliers recommend, {low:g} to {high:g} % of the dry glaze."
         notices.append(Notice("gum-unusual", unusual))
-    counted = f"CMC gum, {percent:g} % of the dry glaze, counts among the additions and in every all-in figure."
+    counted = f"CMC gum, {percent:g} % of the dry glaze, counts as an addition and in the total batch."
     notices.append(Notice("gum", counted))
     return replace(recipe, ingredients=(*recipe.ingredients, gum), text="", notices=tuple(notices))
 
@@ -46,7 +46,7 @@ def with_gum(recipe: Recipe, materials: MaterialLibrary, percent: float) -> Reci
 def gum_solution(scaled: ScaledBatch, g_per_l: float) -> GumSolution:
     """Return the water that the gum of a batch brings where it is stirred up, so many g in a litre of water."""
     if not (math.isfinite(g_per_l) and g_per_l > 0):
-        raise WorkshopError("a gum solution holds more than 0 g in a litre.", "Write it like --gum-solution 30.")
+        raise WorkshopError("a gum solution has more than 0 g per litre.", "Write it like --gum-solution 30.")
     gum_g = math.fsum(line.mass_g for line in scaled.lines if line.material == _GUM)
     if not gum_g > 0:
         raise WorkshopError("the batch has no gum.", "Say how much: --gum 1%.")

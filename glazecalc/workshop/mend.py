@@ -1,4 +1,4 @@
-"""A slip at the scale: the smallest additions that bring a started batch back to its recipe.
+"""A weighing mistake: the smallest additions that bring a started batch back to its recipe.
 
 What is in the bucket can only grow. The batch must become large enough that no material stands above its share:
 the new size is the largest of (weighed / share) over the materials, and never less than the batch that was planned.
@@ -132,7 +132,7 @@ def mend(
     materials : MaterialLibrary
         Where names are looked up.
     weighed : Recipe or Mapping
-        Everything that went in, the slip included; grams where no unit stands. A material of the library that is not in the
+        Everything that went in, the mistake included; grams where no unit stands. A material of the library that is not in the
         recipe is foreign.
     all_in_g, base_g : float, optional
         The batch as planned, with or without its additions [g]; left out, the smallest batch that restores the recipe.
@@ -161,7 +161,9 @@ def mend(
     ('enlarge', [('Potash feldspar', 40), ('Kaolin', 165), ('Silica', 275)])
     """
     if all_in_g is not None and base_g is not None:
-        raise WorkshopError("the planned batch is given once: all-in with the additions, or its base without.")
+        raise WorkshopError(
+            "the planned batch is given once: in total with its additions (all_in_g), or its base alone (base_g)."
+        )
     batch = resolve(recipe, materials)
     went_in, notices = _went_in(weighed, materials, batch)
     if used_percent is not None:
@@ -186,7 +188,7 @@ def _went_in(
     notices = list(listed.notices)
     for item, amount in zip(listed.ingredients, listed.amounts(), strict=True):
         if item.unit == "%":
-            text = f"{item.material} is given in per cent; a weight was expected."
+            text = f"{item.material} is given in %; a weight was expected."
             faults.append(Fault(item.line, text, "Write it like 400 g."))
             continue
         try:
@@ -227,7 +229,7 @@ def restore(
         hint = "List what went into the bucket, one line a material."
         raise WorkshopError("nothing was weighed yet, or a weight is negative.", hint)
     if planned_g is not None and not (math.isfinite(planned_g) and planned_g > 0):
-        raise WorkshopError(f"a planned batch of {planned_g:g} g cannot be meant.", "Write it like --all-in 2kg.")
+        raise WorkshopError(f"a planned batch of {planned_g:g} g is not plausible.", "Write it like --all-in 2kg.")
     if not 0 <= used_g < in_all:
         said = f"{used_g:g} g of the mix were used, but only {in_all:g} g went in."
         raise WorkshopError(said, "Give the dry weight that was used.")
@@ -273,8 +275,8 @@ def _line(
 
 def _hopeless(foreign: Sequence[WeighedMaterial]) -> tuple[str, str]:
     return "start again", (
-        f"Start again: {', '.join(item.name for item in foreign)} went in and is not in the recipe, and no addition takes it out. If it still lies unmixed on "
-        "top, lift it off and weigh on. Otherwise label the bucket with what is in it and test it as a glaze of its own."
+        f"Start again: {', '.join(item.name for item in foreign)} went in but is not in the recipe, and nothing you add takes it out. If it still lies "
+        "unmixed on top, scoop it off and go on weighing. Otherwise label the bucket with what is in it and test it as a glaze of its own."
     )
 
 
@@ -286,24 +288,24 @@ def _advice(
     over = [line for line in lines if line.is_over]
     tail = ""
     if used_g > 0:
-        tail = " What was used is off the recipe and stays so: mark the ware made with it."
+        tail = " The glaze already used was off-recipe: mark the pots made with it."
         plan_g = asked_g if asked_g is not None else size_g
     if add <= 1e-9 * size_g:
-        return "finish", "What is in the bucket is the recipe: nothing to add." + tail
+        return "finish", "The bucket is on recipe: nothing to add." + tail
     if not over and used_g == 0 and asked_g is not None:
-        return "finish", f"Nothing is over its share: weigh the rest and the batch comes to {size_g:.0f} g as planned."
+        return "finish", f"Nothing is over: weigh the rest, and the batch comes to {size_g:.0f} g as planned."
     worst = max(lines, key=lambda x: x.weighed_g / x.final_g if x.final_g > 0 else 0.0)
     if asked_g is not None and add > plan_g:
         return "start again", (
-            f"Start again: {worst.name} is so far over that mending takes {add:.0f} g of new material, and a fresh batch only {plan_g:.0f} g. If "
-            f"the surplus still lies unmixed on top, lift it off and weigh on. The mended batch would be {size_g:.0f} g; keep the bucket, "
-            "labelled, if that much will be needed." + tail
+            f"Start again: {worst.name} is so far over that mending takes {add:.0f} g of new material, a fresh batch only {plan_g:.0f} g. If "
+            f"the surplus still lies unmixed on top, scoop it off and go on weighing. The mended batch would be {size_g:.0f} g; if you will "
+            "need that much, label the bucket and keep it." + tail
         )
     if asked_g is None or used_g > 0:
         sets = f"{worst.name} sets the size, and the batch becomes {size_g:.0f} g."
         return "enlarge", f"Adding {add:.0f} g restores the recipe; {sets}{tail}"
     over_percent = 100 * (worst.weighed_g / worst.planned_g - 1) if worst.planned_g > 0 else math.inf
-    grow = f"Weigh the amounts listed: the batch grows from {plan_g:.0f} g to {size_g:.0f} g and is the recipe again."
+    grow = f"Weigh the amounts listed: the batch grows from {plan_g:.0f} g to {size_g:.0f} g and is back on recipe."
     if over_percent < choice("small_slip_percent"):
-        grow += f" {worst.name} is only {over_percent:.2g} % over: weighing the rest as planned and leaving it is a fair choice too."
+        grow += f" {worst.name} is only {over_percent:.2g} % over: you may also leave it and weigh the rest as planned."
     return "enlarge", grow

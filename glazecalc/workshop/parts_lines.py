@@ -36,7 +36,7 @@ def parts_lines(recipe: Recipe | Batch) -> tuple[tuple[PartsLine, ...], tuple[No
         line = PartsLine(item.material, item.material, amount, item.addition)
         if key in summed:
             line = replace(summed[key], parts=summed[key].parts + amount)
-            notices.append(Notice("same-material-twice", f"{line.name} stands twice; summed to {line.parts:g}."))
+            notices.append(Notice("same-material-twice", f"{line.name} is listed twice; added up to {line.parts:g}."))
         summed[key] = line
     if summed and misses_100(recipe):
         said = f"the base totals {recipe.base_total:g}, not 100; scaled by parts as it stands."

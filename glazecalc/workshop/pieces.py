@@ -68,7 +68,8 @@ def need_from_gains(pieces: int, gains_g: Sequence[float], *, spare_percent: flo
     mean = math.fsum(gains_g) / len(gains_g)
     notices: tuple[Notice, ...] = ()
     if len(gains_g) < choice("few_pieces"):
-        notices = (Notice("few-pieces", f"{len(gains_g)} weighed piece(s) say little of the spread; weigh ten."),)
+        few = "one test piece says" if len(gains_g) == 1 else f"{len(gains_g)} test pieces say"
+        notices = (Notice("few-pieces", f"{few} little about the spread; weigh ten."),)
     return _need(pieces, mean, min(gains_g), max(gains_g), spare_percent, notices)
 
 
@@ -110,7 +111,7 @@ def need_from_area(
     if coat_g_per_dm2 is None:
         data = practice("coat")
         (low, high), middle = data["range"], data["typical"]
-        said = f"no measured coat was given; {middle:g} g/dm2 ({low:g} to {high:g}) is taken: {data['note']}."
+        said = f"no measured coat was given; {middle:g} g/dm2 ({low:g} to {high:g}) is assumed: {data['note']}."
         notices = (Notice("typical-coat", said),)
     elif math.isfinite(coat_g_per_dm2) and coat_g_per_dm2 > 0:
         low = middle = high = coat_g_per_dm2

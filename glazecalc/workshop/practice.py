@@ -36,13 +36,13 @@ def choice(name: str) -> float:
 
 
 def usual_figures(topic: str) -> str:
-    """Return what others measured (``"shrinkage_percent"``, ``"absorption_percent"``), in one line."""
+    """Return usual figures (``"shrinkage_percent"``, ``"absorption_percent"``) with whose they are, in one line."""
     data = practice(topic)
     rows = "; ".join(
-        f"{row['body']} {row['range'][0]:g} to {row['range'][1]:g} % ({row.get('source', 'from memory')})"
+        f"{row['body']} {row['range'][0]:g} to {row['range'][1]:g} % ({row['who']}{', recalled' if row.get('from_memory') else ''})"
         for row in data["rows"]
     )
-    return f"Others measured: {rows}." + (f" {data['note'].capitalize()}." if data.get("note") else "")
+    return f"Usual figures: {rows}." + (f" {data['note'].capitalize()}." if data.get("note") else "")
 
 
 def usual_gravities() -> str:
@@ -51,7 +51,7 @@ def usual_gravities() -> str:
     for row in practice("gravity")["rows"]:
         low, high = spans.get(row["use"], tuple(row["range"]))
         spans[row["use"]] = (min(low, row["range"][0]), max(high, row["range"][1]))
-    return "Potters name " + ", ".join(f"{low:.2f} to {high:.2f} to {use}" for use, (low, high) in spans.items()) + "."
+    return "Usual gravities: " + ", ".join(f"{use} {low:.2f} to {high:.2f}" for use, (low, high) in spans.items()) + "."
 
 
 def sieve_opening_um(mesh: str) -> int | None:
@@ -60,10 +60,10 @@ def sieve_opening_um(mesh: str) -> int | None:
     return found
 
 
-def clay_by_chart(piece: str, wet_mm: float) -> tuple[float, float, str]:
-    """Return clay [g], width as thrown [mm] and where both come from, for the piece of the chart nearest to `wet_mm` [mm]."""
+def clay_by_chart(piece: str, wet_mm: float) -> tuple[float, float, str, str]:
+    """Return clay [g], width as thrown [mm], what they stand on and the source, for the piece of the chart nearest to `wet_mm` [mm]."""
     chart = practice("clay_weights")
     rows = [row for row in chart["rows"] if row["piece"] == piece]
     near = min(rows, key=lambda row: abs(math.log(row["inches"] * 25.4 / wet_mm)))
-    source = f"from {near['kg']:g} kg for {near['inches']:g} in as thrown; {chart['source']}; {chart['note']}"
-    return near["kg"] * 1000, near["inches"] * 25.4, source
+    basis = f"from {near['kg']:g} kg for {near['inches']:g} in as thrown, by {chart['who']}; {chart['note']}"
+    return near["kg"] * 1000, near["inches"] * 25.4, basis, f"{basis}; {chart['source']}"

@@ -63,7 +63,7 @@ def scale(
     left_g : Mapping, optional
         Material -> what is left of it, as weighed [g]; the batch is as large as that allows.
     solids_density_g_cm3 : float, optional
-        Density of the dry solids [g/cm3] in place of that of the materials.
+        Solids density [g/cm3] in place of that of the materials.
     bucket_l : float, optional
         What the bucket holds [l]; more is refused.
     step_g, capacity_g : float, optional
@@ -89,7 +89,7 @@ def scale(
     """
     recipe = as_recipe(recipe)
     if sum(size is not None for size in (all_in_g, base_g, volume_l, need, left_g)) != 1:
-        raise WorkshopError("give one weight: of the base alone, or all-in with the additions.", _ONE_SIZE)
+        raise WorkshopError("give one weight: of the base alone, or of the total batch with its additions.", _ONE_SIZE)
     batch = resolve(recipe, materials) if materials is not None else None
     lines, notices = parts_lines(batch or recipe)
     moist, said = by_line(moisture_percent or {}, lines, batch, materials)
@@ -145,7 +145,7 @@ def fill(
     volume_l, specific_gravity : float
         Volume of the slurry [l], and its weight over that of as much water.
     solids_density_g_cm3 : float, optional
-        Density of the dry solids [g/cm3] in place of the computed one.
+        Solids density [g/cm3] in place of the computed one.
     step_g : float, optional
         Round each line to this step [g].
 
@@ -180,7 +180,7 @@ def _factor(lines: Sequence[PartsLine], asked_g: float, *, base_alone: bool) -> 
     if not (math.isfinite(asked_g) and asked_g > 0):
         raise WorkshopError(f"a weight above zero was expected; got {asked_g:g} g.", "Write it like 5kg or 300g.")
     if asked_g > choice("largest_batch_g"):
-        raise WorkshopError(f"a batch of {asked_g / 1e6:.3g} t cannot be meant.", "Write it like 5kg or 300g.")
+        raise WorkshopError(f"a batch of {asked_g / 1e6:.3g} t is not plausible.", "Write it like 5kg or 300g.")
     counted = math.fsum(line.parts for line in lines if not (base_alone and line.addition))
     if not counted > 0:
         raise WorkshopError("the recipe has no base to scale.", "Lines without '+' make the base.")
@@ -234,7 +234,7 @@ def _rounded(scaled: ScaledBatch, materials: MaterialLibrary | None) -> ScaledBa
 
 def _dry_g(volume_l: float | None, gravity: float | None, density: SolidsDensity | None) -> float:
     if volume_l is None or gravity is None or density is None:
-        raise WorkshopError("a volume of slurry needs its gravity.", "Write specific_gravity=1.45.")
+        raise WorkshopError("a volume of slurry needs its specific gravity.", "Write specific_gravity=1.45.")
     return fill_amounts(volume_l * 1000, gravity, density.g_cm3)[0]
 
 
@@ -261,7 +261,7 @@ def _with_water(
     )
     if watered.pour_water_g is not None and watered.pour_water_g < 0:
         said = f"the moist materials bring {-watered.pour_water_g:.0f} g more water than the whole slurry may hold."
-        raise WorkshopError(said, "Dry them, or ask for a lower gravity.")
+        raise WorkshopError(said, "Dry them, or ask for a lower specific gravity.")
     return watered
 
 

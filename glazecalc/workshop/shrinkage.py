@@ -117,7 +117,7 @@ def sizes_from_wet(wet_mm: float, total_percent: float, drying_percent: float | 
 
 def _check(size_mm: float, total_percent: float, drying_percent: float | None) -> None:
     if not (math.isfinite(total_percent) and 0 <= total_percent < 100):
-        raise WorkshopError(f"a total shrinkage of {total_percent:g} % cannot be meant; clay loses 5 to 17 %.")
+        raise WorkshopError(f"a total shrinkage of {total_percent:g} % is not plausible; clay shrinks 5 to 17 %.")
     if drying_percent is not None and not 0 <= drying_percent <= total_percent:
         said = f"the drying shrinkage ({drying_percent:g} %) is more than the total ({total_percent:g} %)."
         raise WorkshopError(said)

@@ -21,13 +21,14 @@ _POWER: dict[ClayLaw, int] = {"thickness": 2, "shape": 3}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClayMass:
-    """The plastic clay for a piece, and where the weight of the known piece is from (None: it is your own).
+    """The plastic clay for a piece, what the weight of the known piece stands on, and its source (None: it is your own).
 
     By ``"thickness"`` the wall stays as thick and the mass goes with the size squared; by ``"shape"`` cubed.
     """
 
     mass_g: float
     law: ClayLaw
+    basis: str | None = None
     source: str | None = None
 
     @property
@@ -126,7 +127,7 @@ def size(
     clay_law : str
         ``"thickness"`` (the wall stays as thick) or ``"shape"`` (it grows with the piece).
     piece : str, optional
-        ``"plate"`` or ``"bowl"``: clay by one potter's chart, where no piece of your own is known.
+        ``"plate"`` or ``"bowl"``: clay by a published chart, where you have no piece of your own.
     absorbed_g : sequence of (dry, boiled)
         Weights of fired pieces, dry and boiled [g].
 
@@ -169,7 +170,7 @@ def size(
     wet_low_mm, wet_high_mm = _wet_range(bars, error, want_mm, total_percent)
     notices: tuple[Notice, ...] = ()
     if total_percent is not None and total_percent > choice("usual_shrinkage_percent"):
-        text = f"{total_percent:.1f} % is more than clays lose (5 to 17 %): are all lengths in one unit?"
+        text = f"{total_percent:.1f} % is more than clays shrink (5 to 17 %): are all lengths in one unit?"
         notices = (Notice("much-shrinkage", text),)
     return SizeReport(
         bars=tuple(bars),
@@ -209,7 +210,7 @@ def _wet_range(
     mean_wet = sum(bar.wet for bar in bars) / len(bars)
     fired_share = 1 - total_percent / 100
     if not 0 <= error < mean_wet * fired_share:
-        raise WorkshopError(f"an error of {error:g} on a bar of {mean_wet:g} cannot be meant.")
+        raise WorkshopError(f"an error of {error:g} on a bar of {mean_wet:g} is not plausible.")
     return want_mm / (fired_share + error / mean_wet), want_mm / (fired_share - error / mean_wet)
 
 
@@ -235,8 +236,9 @@ def _clay(
         if sizes is None or known_g is not None or known_mm is not None:
             wanted = "give the size wanted (--want 11in), and no --clay-mass of your own."
             raise ArgumentError(f"--piece takes the chart's weights: {wanted}")
-        chart_g, chart_mm, source = clay_by_chart(piece, sizes.wet_mm)
-        return ClayMass(mass_g=clay_mass_g(chart_g, chart_mm, sizes.wet_mm, power=2), law="thickness", source=source)
+        chart_g, chart_mm, basis, source = clay_by_chart(piece, sizes.wet_mm)
+        clay_g = clay_mass_g(chart_g, chart_mm, sizes.wet_mm, power=2)
+        return ClayMass(mass_g=clay_g, law="thickness", basis=basis, source=source)
     if known_g is None and known_mm is None:
         return None
     if known_g is None or known_mm is None or sizes is None:

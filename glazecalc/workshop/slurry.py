@@ -1,4 +1,4 @@
-"""Specific gravity and dry content of a glaze slurry, by Brongniart's relation.
+"""Specific gravity of a slurry and the dry glaze in it, by Brongniart's relation.
 
 Volumes add: a slurry of dry mass w, grain density d and water v (1 g/ml) has the volume w / d + v. From this follows the relation
 printed by Brongniart and by Cardew (Pioneer Pottery, p. 269): dry g per litre = (g per litre - 1000) d / (d - 1).
@@ -52,7 +52,7 @@ class SlurrySample:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SlurryContent:
-    """What is in a bucket; `low_dry_g` and `high_dry_g` are its dry content at the ends of the sample's error."""
+    """What is in a bucket; `low_dry_g` and `high_dry_g` are its dry glaze at the ends of the sample's error."""
 
     specific_gravity: float
     volume_ml: float
@@ -90,19 +90,19 @@ def check_gravity(gravity: float, solids_density_g_cm3: float, *, what: str = "t
         raise WorkshopError(said, "Dipping glazes lie near 1.4 to 1.6.")
     if gravity >= solids_density_g_cm3:
         raise WorkshopError(
-            f"{what} is {gravity:.4g}: at or above the density of the dry solids ({solids_density_g_cm3:.3g} g/cm3).",
+            f"{what} is {gravity:.4g}: at or above the solids density ({solids_density_g_cm3:.3g} g/cm3).",
             "Check the sample's volume and weight, without its jar.",
         )
 
 
 def dry_g_per_ml(gravity: float, solids_density_g_cm3: float) -> float:
-    """Return the dry content [g per ml of slurry] of a slurry of this gravity and density of solids [g/cm3]."""
+    """Return the dry glaze [g per ml of slurry] of a slurry of this gravity and solids density [g/cm3]."""
     check_gravity(gravity, solids_density_g_cm3)
     return (gravity - 1) * solids_density_g_cm3 / (solids_density_g_cm3 - 1)
 
 
 def fill_amounts(volume_ml: float, gravity: float, solids_density_g_cm3: float) -> tuple[float, float]:
-    """Return dry material and water [g] that make `volume_ml` [ml] of slurry at `gravity`."""
+    """Return dry glaze and water [g] that make `volume_ml` [ml] of slurry at `gravity`."""
     if not (math.isfinite(volume_ml) and volume_ml > 0):
         raise WorkshopError(f"a volume above zero was expected; got {volume_ml:g} ml.")
     dry = volume_ml * dry_g_per_ml(gravity, solids_density_g_cm3)
@@ -110,7 +110,7 @@ def fill_amounts(volume_ml: float, gravity: float, solids_density_g_cm3: float) 
 
 
 def water_for_gravity(dry_g: float, gravity: float, solids_density_g_cm3: float) -> float:
-    """Return the water [g] that brings `dry_g` [g] of dry material to `gravity`."""
+    """Return the water [g] that brings `dry_g` [g] of dry glaze to `gravity`."""
     volume = dry_g / dry_g_per_ml(gravity, solids_density_g_cm3)
     return volume - dry_g / solids_density_g_cm3
 
@@ -118,7 +118,7 @@ def water_for_gravity(dry_g: float, gravity: float, solids_density_g_cm3: float)
 def content_of_mass(net_g: float, sample: SlurrySample, solids_density_g_cm3: float) -> SlurryContent:
     """Return what `net_g` [g] of slurry holds, from a weighed sample of it.
 
-    The range of the dry content follows from the sample's errors alone; the weight of the bucket is taken as exact.
+    The range of the dry glaze follows from the sample's errors alone; the weight of the bucket is taken as exact.
     """
     if not (math.isfinite(net_g) and net_g > 0):
         hint = "Gross weight is bucket and glaze, tare the empty bucket."
@@ -144,7 +144,7 @@ def content_of_mass(net_g: float, sample: SlurrySample, solids_density_g_cm3: fl
 
 def adjust(dry_g: float, water_g: float, gravity: float, solids_density_g_cm3: float) -> Adjustment:
     """Return the one addition, water or dry, that brings a slurry to `gravity`; its volume is left free."""
-    check_gravity(gravity, solids_density_g_cm3, what="the gravity wanted")
+    check_gravity(gravity, solids_density_g_cm3, what="the specific gravity wanted")
     needed_water = water_for_gravity(dry_g, gravity, solids_density_g_cm3) if dry_g > 0 else 0.0
     if needed_water >= water_g:
         return Adjustment(0.0, needed_water - water_g, dry_g / solids_density_g_cm3 + needed_water, gravity)
@@ -157,18 +157,18 @@ def adjust(dry_g: float, water_g: float, gravity: float, solids_density_g_cm3: f
 def bring_to_volume(
     dry_g: float, water_g: float, volume_ml: float, gravity: float, solids_density_g_cm3: float
 ) -> Adjustment:
-    """Return the dry material and water that bring a slurry to `volume_ml` [ml] at `gravity`.
+    """Return the dry glaze and water that bring a slurry to `volume_ml` [ml] at `gravity`.
 
     A slurry that already holds more of either is a VolumeNotReachedError that says what can be done instead.
     """
     want_dry, want_water = fill_amounts(volume_ml, gravity, solids_density_g_cm3)
     slack = 1e-9 * (dry_g + water_g)
-    for what, has, wants in (("dry material", dry_g, want_dry), ("water", water_g, want_water)):
+    for what, has, wants in (("dry glaze", dry_g, want_dry), ("water", water_g, want_water)):
         if wants >= has - slack:
             continue
         now_ml = dry_g / solids_density_g_cm3 + water_g
         other = adjust(dry_g, water_g, gravity, solids_density_g_cm3)
-        way = f"{other.add_water_g:.0f} g of water" if other.add_water_g else f"{other.add_dry_g:.0f} g of dry material"
+        way = f"{other.add_water_g:.0f} g of water" if other.add_water_g else f"{other.add_dry_g:.0f} g of dry glaze"
         raise VolumeNotReachedError(
             f"{volume_ml / 1000:.2f} l at {gravity:g} take {wants:.0f} g of {what}; the {now_ml / 1000:.2f} l now in the bucket hold {has:.0f} g.",
             f"Adding {way} alone reaches {gravity:g} at {other.volume_ml / 1000:.2f} l.",

@@ -50,11 +50,11 @@ def weigh_rounds(mass_g: float, capacity_g: float, step_g: float) -> tuple[float
     step = Fraction(str(step_g))
     most = math.floor(Fraction(str(capacity_g)) / step)
     if most < 1:
-        raise WorkshopError(f"a scale that holds {capacity_g:g} g cannot show a step of {step_g:g} g.")
+        raise WorkshopError(f"a scale that weighs up to {capacity_g:g} g cannot show a step of {step_g:g} g.")
     steps = math.floor(Fraction(mass_g) / step + Fraction(1, 2))
     rounds = max(1, -(-steps // most))
     if rounds > choice("most_rounds"):
-        said = f"{mass_g:g} g on a scale that holds {capacity_g:g} g take {rounds} rounds."
+        said = f"{mass_g:g} g on a scale that weighs up to {capacity_g:g} g take {rounds} rounds."
         raise WorkshopError(said, "Use a larger scale for this line.")
     share, extra = divmod(steps, rounds)
     return tuple(float((share + (1 if i < extra else 0)) * step) for i in range(rounds))

@@ -73,7 +73,7 @@ def test_the_consequence_stands_first_then_the_amount():
     assert caution.evidence["ZnO_parts_per_100"] == pytest.approx(value)
     assert caution.evidence["threshold_ZnO_parts_per_100"] == 1.0
     assert caution.evidence["atmosphere"] == "reduction"
-    assert "from memory" in caution.source
+    assert "recalled, not checked" in caution.source
 
 
 def test_lead_and_cadmium_in_reduction_stop_on_any_ware():

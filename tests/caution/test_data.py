@@ -62,7 +62,7 @@ def entries():
     for entry in load_data("durability_ranges.yaml")["ranges"]:
         yield f"range.{entry['id']}", entry
     for entry in load_data("ratio_conventions.yaml")["conventions"]:
-        yield f"ratio.{entry['who']}", entry
+        yield f"ratio.{entry['author']}", entry
     rules = load_data("surface_rules.yaml")
     for entry in rules["codes"]:
         yield f"code.{entry['document']}", entry
@@ -163,7 +163,7 @@ def test_a_slip_in_a_data_file_is_one_clear_error(entry, words):
     assert caught.value.where == "food_metals.yaml: x"
 
 
-BANDS = {"who": "W", "short": "W", "stands_for": "cone 6", "source": "BUCK07", "bands": [{"word": "matt", "below": 5}]}
+BANDS = {"author": "W", "cone": "6", "source": "BUCK07", "bands": [{"name": "matt", "below": 5}]}
 RANGE = {
     "id": "x",
     "name": "X",
@@ -177,7 +177,7 @@ RANGE = {
 @pytest.mark.parametrize(
     ("kind", "entry", "words"),
     [
-        (RatioConvention, BANDS | {"bands": [{"word": "matt", "belw": 5}]}, "'belw' is not a field of this entry. Did you mean 'below'"),
+        (RatioConvention, BANDS | {"bands": [{"name": "matt", "belw": 5}]}, "'belw' is not a field of this entry. Did you mean 'below'"),
         (RatioConvention, BANDS | {"bands": "matt"}, "'bands' is 'matt'; tuple was expected"),
         (PublishedRange, RANGE | {"kind": "salt"}, "'kind' is 'salt'"),
         (PublishedRange, RANGE | {"moles": {"SiO2": [2]}}, "'moles: SiO2' is [2]; tuple was expected"),
@@ -191,7 +191,7 @@ def test_a_slip_within_an_entry_is_found_by_the_types_of_its_class(kind, entry, 
 
 def test_an_entry_becomes_a_value_with_the_entries_in_it():
     (band,) = read_entry(RatioConvention, BANDS, "x").bands
-    assert (band.word, band.below, band.low) == ("matt", 5.0, None)
+    assert (band.name, band.below, band.low) == ("matt", 5.0, None)
     assert dict(read_entry(PublishedRange, RANGE, "x").moles) == {"SiO2": (2.0, 4.0)}
 
 

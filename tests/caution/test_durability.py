@@ -131,7 +131,7 @@ def test_published_ranges_name_themselves_and_are_no_law():
     assert "Al2O3 0.55 (0.3 to 0.5)" in outside.message
     assert "one author's rule of thumb" in outside.message
     assert outside.full_only
-    assert "from memory" in outside.source
+    assert "recalled, not checked" in outside.source
     assert str(outside.severity) == "know"
 
 

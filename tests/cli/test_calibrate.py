@@ -15,8 +15,8 @@ def firings(tmp_path: Path, studio: Path) -> Path:
     shutil.copytree(studio / "recipes", tmp_path / "recipes")
     path = tmp_path / "firings.csv"
     path.write_text(
-        "recipe,body,cone,result,note\nchalk-satin,Slate Quay,6,shivered,rims\nRill Clear,Slate Quay,6,sound,\nharbour-black,Slate Quay,6,sound,freezer test\n"
-        "lichen-crawl,Slate Quay,6,crazed,\nweir-celadon,Moor White,10,sound,\n"
+        "recipe,body,cone,result,note\nchalk-satin,Osier Fold,6,shivered,rims\nRill Clear,Osier Fold,6,sound,\nharbour-black,Osier Fold,6,sound,freezer test\n"
+        "lichen-crawl,Osier Fold,6,crazed,\nweir-celadon,Moor White,10,sound,\n"
     )
     return path
 
@@ -26,7 +26,7 @@ def test_ranges_for_one_body(capsys: pytest.CaptureFixture[str], firings: Path, 
         "calibrate",
         str(firings),
         "--body-name",
-        "Slate Quay",
+        "Osier Fold",
         "--materials",
         str(studio / "materials"),
         "--place",
@@ -46,7 +46,7 @@ def test_ranges_for_one_body(capsys: pytest.CaptureFixture[str], firings: Path, 
 def test_several_bodies_need_a_choice(capsys: pytest.CaptureFixture[str], firings: Path):
     ran = run(capsys, "calibrate", str(firings))
     assert (ran.code, ran.out) == (2, "")
-    assert "Moor White, Slate Quay" in ran.err
+    assert "Moor White, Osier Fold" in ran.err
 
 
 def test_broken_results(capsys: pytest.CaptureFixture[str], firings: Path):
@@ -61,8 +61,8 @@ def test_broken_results(capsys: pytest.CaptureFixture[str], firings: Path):
 
 
 def test_cones_are_kept_apart(capsys: pytest.CaptureFixture[str], firings: Path, studio: Path):
-    words = ["calibrate", str(firings), "--body-name", "slate quay", "--materials", str(studio / "materials")]
-    firings.write_text(firings.read_text() + "weir-celadon,Slate Quay,06,crazed,\n")
+    words = ["calibrate", str(firings), "--body-name", "osier fold", "--materials", str(studio / "materials")]
+    firings.write_text(firings.read_text() + "weir-celadon,Osier Fold,06,crazed,\n")
     ran = run(capsys, *words)
     assert (ran.code, ran.out) == (1, "")
     assert "several cones: 06, 6" in ran.err
@@ -79,4 +79,4 @@ def test_a_column_given_twice_is_refused(capsys: pytest.CaptureFixture[str], fir
     text = firings.read_text()
     for twice in ("result", "Result", "cone", " BODY ", "note"):
         firings.write_text(text.replace(",note\n", f",note,{twice}\n", 1))
-        assert "stands twice" in run(capsys, "calibrate", str(firings)).err
+        assert "is there twice" in run(capsys, "calibrate", str(firings)).err

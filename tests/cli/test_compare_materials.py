@@ -101,8 +101,8 @@ def test_the_body_of_both_is_looked_at(capsys: pytest.CaptureFixture[str], studi
     a, b = str(studio / "recipes/rill-clear.txt"), str(studio / "recipes/chalk-satin.txt")
     words = ["compare", a, b, "--materials", str(studio / "materials")]
     heads = run(capsys, *words, "--body", str(studio / "body-slate.yaml")).out.splitlines()[:2]
-    assert all(line.endswith("on Slate Quay stoneware") for line in heads)
-    assert not any("on Slate" in line for line in run(capsys, *words).out.splitlines())
+    assert all(line.endswith("on Osier Fold stoneware") for line in heads)
+    assert not any("on Osier" in line for line in run(capsys, *words).out.splitlines())
 
 
 def test_of_iron_blacks_the_base_stands_beside_the_whole(

@@ -39,7 +39,7 @@ def test_page(capsys: pytest.CaptureFixture[str]):
     ran = run(capsys, "cone", "6")
     assert ran.code == 0
     assert all(len(line) <= 100 for line in ran.out.splitlines())
-    assert "from memory" in ran.out
+    assert "recalled, not checked" in ran.out
     assert "older" in ran.out
 
 

@@ -72,7 +72,7 @@ def test_page(capsys: pytest.CaptureFixture[str], files: tuple[str, str, str]):
     )
     assert ran.code == 0
     assert all(len(line) <= 100 for line in ran.out.splitlines())
-    assert "EUR a piece" in ran.out
+    assert "EUR per piece" in ran.out
     assert "runs out first" in ran.out
 
 

@@ -103,7 +103,7 @@ def test_a_wish_without_a_number_at_the_end_is_told(studio: Path, studio_library
     assert (ratio.reached, ratio.met) == (None, False)
     assert found.to_dict()["wishes"][0]["reached"] is None
     assert "none  not met" in str(found)
-    assert any("has no such number" in notice.message for notice in found.notices)
+    assert any("has no value for it" in notice.message for notice in found.notices)
 
 
 @pytest.mark.parametrize(

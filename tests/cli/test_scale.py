@@ -72,7 +72,7 @@ def test_printed_lines_add_to_the_printed_total(
     for _, mass, printed in rows:
         running += mass
         assert printed == pytest.approx(running, abs=1e-6)
-    total = float(re.search(r"= ([\d.]+) \w+ all-in", out)[1])  # type: ignore[index]
+    total = float(re.search(r"= ([\d.]+) \w+ total batch", out)[1])  # type: ignore[index]
     assert total == pytest.approx(running, abs=1e-6)
     base = [mass for _, mass, _ in rows[:5]]
     assert base == sorted(base, reverse=True)
@@ -187,7 +187,7 @@ def test_label_says_what_it_knows_and_no_more(capsys: pytest.CaptureFixture[str]
     assert {len(line) for line in text.splitlines()} == {80}
     assert "may contain quartz" in text
     assert "Cobalt carbonate" in text
-    assert "gravity   1.45" in text
+    assert "specific gravity 1.45" in text
     assert "180 micrometre" in text
     assert "safety data sheets" in text
     assert "food safe" not in text.lower()
@@ -199,7 +199,7 @@ def test_label_says_what_it_knows_and_no_more(capsys: pytest.CaptureFixture[str]
     [
         (("--fill", "10l"), 2, "--sg"),
         (("--fill", "10l", "--sg", "0.9"), 1, "below water"),
-        (("--fill", "10l", "--sg", "3.5"), 1, "density of the dry solids"),
+        (("--fill", "10l", "--sg", "3.5"), 1, "above the solids density"),
         (("--fill", "0l", "--sg", "1.45"), 1, "above zero"),
         (("--fill", "10kg", "--sg", "1.45"), 2, "a volume was expected"),
         (("--fill", "1 gallon", "--sg", "1.45"), 2, "two sizes"),

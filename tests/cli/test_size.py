@@ -77,7 +77,7 @@ def test_several_bars(capsys: pytest.CaptureFixture[str]):
         (("--wet", "100"), 2, "--fired"),
         ((), 2, "--shrinkage"),
         (("--shrinkage", "12%", "--want", "9kg"), 2, "a length was expected"),
-        (("--shrinkage", "120%", "--want", "9in"), 1, "cannot be meant"),
+        (("--shrinkage", "120%", "--want", "9in"), 1, "is not plausible"),
         (("--want", "9in"), 2, "--shrinkage"),
         (("--shrinkage", "12%", "--want", "9in", "--clay-mass", "2 lb"), 2, "--clay-size"),
         (("--shrinkage", "12%", "--want", "9in", "--thrown", "10in"), 2, "not both"),

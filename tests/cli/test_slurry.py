@@ -89,7 +89,7 @@ def test_page_in_100_columns(capsys: pytest.CaptureFixture[str]):
     assert ran.code == 0
     assert all(len(line) <= 100 for line in ran.out.splitlines())
     assert "oz per imperial pint" in ran.out
-    assert "take off" in ran.out
+    assert "decant" in ran.out
 
 
 @pytest.mark.parametrize(

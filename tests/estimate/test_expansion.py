@@ -192,8 +192,8 @@ def test_other_models_and_levels_are_refused_with_what_there_is() -> None:
 def test_appen_says_its_constant_and_that_it_is_from_memory() -> None:
     note = expansion(GLAZE, model="appen").note
     shift = shipped()["appen_constant_correction"]["20-300"] / 10
-    assert f"wants {shift:+.2f} at 20-300 C" in note
-    assert "from memory" in note
+    assert f"reads {-shift:.2f} too high at 20-300 C" in note
+    assert "recalled, not checked against the print" in note
 
 
 def test_the_array_core_agrees_with_the_single_answer() -> None:

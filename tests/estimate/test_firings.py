@@ -57,7 +57,7 @@ def test_other_bodies_and_models_are_refused_not_averaged():
         fit_range([*TARN, dataclasses.replace(TARN[0], cone="06")])
     with pytest.raises(CompositionError, match="several cones: 6, none given"):
         fit_range([*TARN, dataclasses.replace(TARN[0], cone="")])
-    with pytest.raises(CompositionError, match="no results"):
+    with pytest.raises(CompositionError, match="no firings"):
         fit_range([])
 
 

@@ -127,9 +127,9 @@ def test_what_is_out_of_reason_is_refused():
     batch = resolve(RECIPE, LIBRARY)
     with pytest.raises(CompositionError, match="1000 to"):
         spread_of_batch(batch, Sampling(samples=10))
-    with pytest.raises(CompositionError, match="mass of the batch"):
+    with pytest.raises(CompositionError, match="weight of the batch"):
         spread_of_batch(batch, Sampling(step_g=1.0))
-    with pytest.raises(CompositionError, match="nothing is left of the batch in .* of 2000 samples"):
+    with pytest.raises(CompositionError, match="nothing is left of the batch in .* of 2000 random draws"):
         spread_of_batch(batch, Sampling(step_g=1000.0, batch_mass_g=300.0))
 
 
@@ -138,8 +138,8 @@ def test_what_some_samples_lack_is_said_and_not_left_out_in_silence(library: gc.
     found = spread_of_batch(batch, Sampling(step_g=60.0, batch_mass_g=100.0))
     assert found.unity == {}
     assert found.silica_alumina_ratio is None
-    assert "unity formula: no spread, some samples hold nothing to divide by" in found.basis
-    assert "SiO2:Al2O3: no spread, some samples hold no alumina" in found.basis
+    assert "unity formula: no spread, some draws have no flux" in found.basis
+    assert "SiO2:Al2O3: no spread, some draws have no alumina" in found.basis
     assert found.fired["CaO"].low == 0
 
 

@@ -67,8 +67,8 @@ def test_each_model_names_its_temperature_and_its_memory_marks() -> None:
         "dietzel": (900, 900),
     }
     assert "memory" not in found["kucuk"].note
-    assert "from memory, confidence medium" in found["appen"].note
-    assert "from memory, confidence medium" in found["dietzel"].note
+    assert "not checked against the print; confidence medium" in found["appen"].note
+    assert "not checked against the print; confidence medium" in found["dietzel"].note
     assert {one.unit for one in found.values()} == {"mN/m"}
 
 

@@ -121,7 +121,7 @@ def test_outside_the_tested_temperatures_there_is_a_word_and_no_interval() -> No
     assert found.low is None
     assert found.level is None
     assert not found.in_window
-    assert any("1450 deg C (tested 800 to 1400)" in text for text in found.outside)
+    assert any("1450 C (tested 800 to 1400)" in text for text in found.outside)
 
 
 def test_beyond_the_data_there_is_no_interval() -> None:
@@ -147,7 +147,7 @@ def test_what_cannot_be_used_is_refused() -> None:
         viscosity(LIME, temperature_c=1200, level=0.5)
     with pytest.raises(UnknownNameError, match="'fitted', 'giordano'"):
         viscosity(LIME, temperature_c=1200, model="arrhenius")  # type: ignore[arg-type]
-    with pytest.raises(CompositionError, match="at 300 deg C"):
+    with pytest.raises(CompositionError, match="at 300 C"):
         viscosity(LIME, temperature_c=300)
     with pytest.raises(CompositionError, match="totals 5"):
         viscosity({"K2O": 0.3, "CaO": 0.7, "SiO2": 4.0}, basis="mole percent", temperature_c=1200)

@@ -78,7 +78,7 @@ def test_a_recipe_is_not_read_without_its_units():
         ("name,size\n", None, "a header and no things"),
         ("jug,3\ncup,4\n", 1, "'jug' is not a column"),
         ("\nname,sise\njug,3\n", 2, "missing: size"),
-        ("name,size,Size\njug,3,4\n", 1, "'size' stands twice"),
+        ("name,size,Size\njug,3,4\n", 1, "'size' is there twice"),
         ("name,size\njug,3,5\n", 2, "the row has 3 fields, the header 2"),
         ('name,size\n"jug,3\n', 2, "not valid CSV"),
     ],

@@ -131,7 +131,7 @@ def test_lines_that_are_no_material():
 def test_a_total_may_be_that_of_the_base_or_all_in():
     text = "T\nwhiting 98\n+ red iron oxide 8\ntotal {}\n"
     assert "base" in parse_recipe_text(text.format(98)).notices[0].message
-    assert "all-in" in parse_recipe_text(text.format(106)).notices[0].message
+    assert "total batch" in parse_recipe_text(text.format(106)).notices[0].message
     with pytest.raises(FileFaultsError, match="base adds to 98 and base with additions to 106"):
         parse_recipe_text(text.format(100))
 

@@ -230,7 +230,7 @@ def test_more_metals_than_lead_and_cadmium_have_texts():
         french = rows_of("france", f"{element} {limit * 1.1:.4f} mg/L 1")["France (inspectors)", element]
         assert (french.limit, french.legal_status, french.standing) == (limit, "inspection_threshold", "over")
         assert "not law" in french.note
-        assert "from memory" in french.source
+        assert "recalled, not checked" in french.source
 
 
 def test_french_mouth_contact_is_advice():

@@ -211,4 +211,4 @@ def test_an_ore_counted_by_its_formula_says_ideal_in_its_name(key: str) -> None:
 def test_where_several_fit_what_is_sold_is_named_first() -> None:
     with pytest.raises(AmbiguousNameError) as caught:
         BUNDLED.find("frit")
-    assert str(caught.value).startswith("'frit' fits several materials: Lead bisilicate frit, Unity frit, high boron, ")
+    assert str(caught.value).startswith("'frit' fits several materials: High boron unity frit, Lead bisilicate frit, ")

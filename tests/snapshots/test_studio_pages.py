@@ -19,11 +19,11 @@ ROOT = Path(__file__).parents[2]
 HERE = Path(__file__).parent
 STUDIO = Path("notebooks") / "studio"
 READ = {
-    "harbour-black": "gloss range at cone 6 with boron 0.4; iron outside the tested window; cobalt at the bench",
+    "harbour-black": "gloss range at cone 6 with boron 0.4; iron outside the tested range; cobalt at the bench",
     "lichen-crawl": "low silica, much magnesia: a dry matt that crawls; light magnesium carbonate named; not for food",
     "rill-clear": "the clear liner: silica near 4, boron 0.5, nothing but dust and the frit's solubility",
     "chalk-satin": "magnesia and zircon, ratio below 7: satin by most conventions",
-    "weir-celadon": "lime and potash, no boron, cone 10; 1.4 % iron; inside the tested window",
+    "weir-celadon": "lime and potash, no boron, cone 10; 1.4 % iron; inside the tested range",
 }
 
 

@@ -86,7 +86,7 @@ def test_bucket_of_the_studio():
 
 def test_too_much_dry_or_water_is_refused_with_what_works():
     dry, water = fill_amounts(10_000, 1.5, 2.6)
-    with pytest.raises(WorkshopError, match=r"dry material.*11\.\d+ l"):
+    with pytest.raises(WorkshopError, match=r"dry glaze.*11\.\d+ l"):
         bring_to_volume(dry, water, 10_000, 1.45, 2.6)
     dry, water = fill_amounts(10_000, 1.2, 2.6)
     with pytest.raises(WorkshopError, match="of water"):
@@ -99,8 +99,7 @@ def test_the_refusal_counts_right():
     with pytest.raises(WorkshopError) as caught:
         bring_to_volume(dry, water, 10_000, 1.45, 2.6)
     assert (
-        "10.00 l at 1.45 take 7312 g of dry material; the 10.00 l now in the bucket hold 8125 g."
-        in caught.value.message
+        "10.00 l at 1.45 take 7312 g of dry glaze; the 10.00 l now in the bucket hold 8125 g." in caught.value.message
     )
     assert caught.value.hint == "Adding 1111 g of water alone reaches 1.45 at 11.11 l."
     same = bring_to_volume(dry, water, 10_000, 1.5, 2.6)  # nothing to add is an answer, not a refusal
@@ -112,7 +111,7 @@ def test_the_refusal_counts_right():
     [
         (1.0, "below water"),
         (0.9, "below water"),
-        (2.6, "density of the dry"),
+        (2.6, "solids density"),
         (145, "1.45"),
         (1450, "1.45"),
         (math.nan, "not a number"),
@@ -197,7 +196,7 @@ def test_a_bucket_from_python(library: MaterialLibrary):
         ({"sample": SlurrySample(volume_ml=500, mass_g=735), "specific_gravity_now": 1.4}, "one of the two"),
         ({"specific_gravity_now": 1.4, "gross_g": 900}, "belong together"),
         ({"specific_gravity_now": 1.4, "gross_g": 900, "tare_g": 100, "volume_l": 5}, "not both"),
-        ({"specific_gravity_now": 1.4, "to_volume_l": 5}, "which gravity"),
+        ({"specific_gravity_now": 1.4, "to_volume_l": 5}, "which specific gravity"),
     ],
 )
 def test_buckets_that_are_not_said(words: dict[str, Any], said: str):
@@ -206,7 +205,7 @@ def test_buckets_that_are_not_said(words: dict[str, Any], said: str):
 
 
 def test_a_bucket_without_a_density_asks():
-    with pytest.raises(ArgumentError, match="how dense"):
+    with pytest.raises(ArgumentError, match="what is the solids density"):
         slurry(specific_gravity_now=1.4)
 
 
