@@ -306,7 +306,7 @@ def _about_body(
         yield Notice("body-other-cone", text)
     if body.expansion_1e6_per_k is not None and firings is None and measured is None:
         text = (
-            f"the measured expansion of {body.name} is not set against the calculated one of the glaze: they stand on different scales. "
+            f"the measured expansion of {body.name} is not compared with the calculated one of the glaze: the two are not on the same scale. "
             "--firings FILE reads the fit from your own firings."
         )
         yield Notice("body-not-compared", text)

@@ -114,7 +114,7 @@ class Convention(Shown):
         iron = "all iron as FeO" if self.iron_as_feo else "all iron as Fe2O3"
         if not (self.iron_as_feo and self.colourants_as_flux):
             iron += ", not counted as flux"
-        boron = "boron listed by itself"
+        boron = "boron by itself"
         if self.boron_with_silica or self.boron_with_alumina:
             boron = f"boron counted with {'silica' if self.boron_with_silica else 'alumina'} in the ratio"
         alkali = "; K2O and Na2O together as KNaO" if self.alkalis_together else ""

@@ -17,6 +17,7 @@ from glazecalc.caution.oxide_amounts import moles_per_flux
 from glazecalc.caution.thresholds import Threshold, by_cone, threshold
 from glazecalc.cones import Cone, parse_cone
 from glazecalc.convert.unity import UnityFormula
+from glazecalc.display import RECALLED
 from glazecalc.errors import ConeError
 from glazecalc.files.shipped import load_data, read_entry, read_one
 from glazecalc.oxides import ALKALIS, R2O, STRONG_MELTERS
@@ -123,7 +124,7 @@ def _alkali(flux: Mapping[str, float], use: Use | None) -> Iterator[Caution]:
             use=use,
             do=f"Bring in lime, magnesia or strontia for part of it, or boron as a melter. {_TEST}",
             evidence={"R2O_mol_per_flux": value, "threshold_mol_per_flux": limit.value},
-            source=f"{limit.source}; the order of attack: A. Paul, Chemistry of Glasses, 1990 (from memory, confidence high)",
+            source=f"{limit.source}; the order of attack: A. Paul, Chemistry of Glasses, 1990 ({RECALLED}; confidence high)",
         )
 
 
@@ -229,7 +230,7 @@ def _published_ranges(flux: Mapping[str, float], cone: Cone) -> Iterator[Caution
         said, evidence = [], {}
         for entry, found in outside:
             figures = [f"{oxide} {value:.2f} ({low:g} to {high:g})" for oxide, (value, low, high) in found.items()]
-            said.append(f"outside the range of {entry.name}: {', '.join(figures)}")
+            said.append(f"outside the range given in {entry.name}: {', '.join(figures)}")
             evidence[entry.id] = {
                 o: {"mol_per_flux": v, "low": low, "high": high} for o, (v, low, high) in found.items()
             }

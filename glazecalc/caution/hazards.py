@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from glazecalc.display import RECALLED
 from glazecalc.files.shipped import load_data, read_entry, read_mapping
 from glazecalc.frozen import FrozenDict
 
@@ -47,7 +48,7 @@ class WorkplaceLimit:
         text = f"{self.body} {self.value:g} {self.unit} {self.averaging}"
         text += f", {self.fraction} dust" if self.fraction else ""
         text += f", as {self.counted_as}" if self.counted_as else ""
-        return text + (" (from memory)" if self.from_memory else "")
+        return text + (f" ({RECALLED})" if self.from_memory else "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,7 +120,7 @@ def _hazard(key: str, entry: Mapping[str, Any]) -> Hazard:
 def _authority(entry: Mapping[str, Any]) -> str:
     if "source" in entry:
         return str(load_data(_FILE)["sources"][entry["source"]]["title"])
-    return f"{entry['citation']} (from memory)"
+    return f"{entry['citation']} ({RECALLED})"
 
 
 def authorities(of: Iterable[Hazard]) -> str:

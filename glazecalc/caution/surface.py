@@ -121,13 +121,13 @@ def surface_cautions(batch: Batch, *, use: Use | None = None, surfaces: Collecti
         if rule is not None and said.given:
             found.append(_surface(said.key, rule, f"The surface is given as {said.word}.", Severity.STOP, use))
         elif rule is not None:
-            found.append(_surface(said.key, rule, f"The recipe calls itself '{said.word}'.", Severity.LOOK, use))
+            found.append(_surface(said.key, rule, f"The recipe's name or notes say '{said.word}'.", Severity.LOOK, use))
     return found
 
 
 def _surface(name: str, rule: SurfaceRule, what: str, severity: Severity, use: Use | None) -> Caution:
     codes = food_codes()
-    why = f"It does not read as an easily cleanable food surface; this program's reading of {codes[0].document}."
+    why = f"By this program's reading of {codes[0].document} it is not an easily cleanable food surface."
     reads = f"{rule.reading[0].upper()}{rule.reading[1:]}."
     do = f"{'; '.join(rule.conditions)}."
     do = do[0].upper() + do[1:]

@@ -235,7 +235,7 @@ def _material_notices(materials: Sequence[Material]) -> list[Notice]:
         notices.extend(found.notices)
         colours_or_bulky = found.kind == "colourant" or found.id == "magnesium_carbonate"
         if found.formula and "carbonate" in found.name.lower() and colours_or_bulky:
-            text = f"{found.name} is taken as {found.formula}; bags differ, prefer the assay on the bag."
+            text = f"{found.name} is taken as {found.formula}; grades differ, use the assay on the label."
             notices.append(Notice("carbonate-form", text))
         if found.moisture_percent:
             text = f"{found.name} holds {found.moisture_percent:g} % water on the dry weight; recipe amounts are taken as dry."

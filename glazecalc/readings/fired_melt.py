@@ -68,9 +68,9 @@ def not_judged(facts: Facts, about: Literal["melt", "run"], why: str) -> Reading
         about=about,
         code=f"{about}-not-judged",
         says=f"Not judged. {why}",
-        because="Without a firing there is no viscosity to lay against fired glazes."
+        because="Without a firing there is no viscosity to compare with fired glazes."
         if no_cone
-        else "Beyond its data a model has no known error, so nothing is laid against it.",
+        else "Beyond its data a model has no known error, so nothing is compared with it.",
         evidence={"cone": facts.cone},
         do=do,
         source=source_of(),

@@ -139,7 +139,7 @@ def _measured(facts: Facts, mismatch: Mismatch) -> Reading:
 
 def _not_judged(facts: Facts, why: str) -> Reading:
     return _reading(
-        facts, "fit-not-judged", f"Not judged: {why}", "Without an expansion there is nothing to lay against others.",
+        facts, "fit-not-judged", f"Not judged: {why}", "Without an expansion there is nothing to compare.",
         {}, f"{_TEST} {_OWN}", fired_set().source, f"Not judged: {why} {_SHORT_DO}",
     )  # fmt: skip
 

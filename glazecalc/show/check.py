@@ -94,7 +94,7 @@ def _fired_block(report: CheckReport) -> list[str]:
     loss = f"{number(report.loi_percent_base, 1)} % of the base, {number(report.loi_percent_all_in, 1)} % of the total"
     named = report.unity is not None  # the formula above names what is there in traces
     shown = {oxide: value for oxide, value in report.fired.items() if value >= 0.05 or not named}
-    return percent_block(f"FIRED ANALYSIS  wt %, additions included, all iron as Fe2O3; loss on ignition {loss}", shown)
+    return percent_block(f"FIRED ANALYSIS  wt %, all iron as Fe2O3; loss on ignition {loss}", shown)
 
 
 def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:

@@ -26,13 +26,13 @@ def page(material: Material, *, full: bool = False) -> str:
     lines.append("wt % of the dry material")
     cells = [f"{oxide} {number(value, 2)}" for oxide, value in material.analysis.items()]
     cells += [f"{oxide} {text} (below detection)" for oxide, text in material.below_detection.items()]
-    lines += wrapped("   ".join(cells) or "no oxide stays")
+    lines += wrapped("   ".join(cells) or "nothing remains after firing")
     loss = "not reported" if material.loi_percent is None else f"{number(material.loi_percent, 2)} %"
     parts = ", ".join(f"{part} {number(value, 2)}" for part, value in material.loss.items())
     total = f"total {number(material.total_percent, 2)} %"
     lines.append(f"  loss on ignition {loss}{f' ({parts})' if parts else ''}   {total}")
     ideal = "other oxides: none by the ideal formula, some in any real bag"
-    lines.append(f"  {ideal if material.formula else 'an oxide that is not named was not reported'}")
+    lines.append(f"  {ideal if material.formula else 'oxides not listed were not reported'}")
     if material.tolerance:
         stated = ", ".join(f"{oxide} +-{value:g}" for oxide, value in material.tolerance.items())
         lines += wrapped(f"tolerance as stated, wt %: {stated}")

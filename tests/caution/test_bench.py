@@ -6,6 +6,7 @@ from glazecalc.caution.ash import ash_cautions
 from glazecalc.caution.bench import handling_cautions, short_cautions
 from glazecalc.caution.hazards import authorities, hazards
 from glazecalc.convert.batch import resolve
+from glazecalc.display import RECALLED
 from glazecalc.files.materials import load_materials
 from glazecalc.files.shipped import load_data
 from glazecalc.recipe import Recipe
@@ -112,7 +113,7 @@ def test_cadmium_sulphide_is_classified_and_its_codes_are_marked_as_recalled():
     sulphide = hazards()["cadmium_sulphide"]
     assert "H350 May cause cancer" in sulphide.statements
     assert sulphide.concern.key == "cmr"
-    assert "from memory" in "; ".join(sulphide.authorities)
+    assert RECALLED in "; ".join(sulphide.authorities)
 
 
 def test_own_hazard_words_are_passed_on():
@@ -167,13 +168,13 @@ def test_only_what_is_in_force_is_cited(key):
     entries = [*hazard.get("classifications", ()), *hazard.get("limits", ())]
     now = [e for e in entries if not (e.get("earlier") or e.get("superseded"))]
     named = {" ".join(data["sources"][e["source"]]["title"].split()) for e in now if "source" in e} | {
-        f"{e['citation']} (from memory)" for e in now if "source" not in e
+        f"{e['citation']} ({RECALLED})" for e in now if "source" not in e
     }
     text = authorities([hazards()[key]])
     assert all(title in text for title in named)
     gone = [e for e in entries if e not in now and "source" not in e]
     assert not [
-        e for e in gone if f"{e['citation']} (from memory)" in text and f"{e['citation']} (from memory)" not in named
+        e for e in gone if f"{e['citation']} ({RECALLED})" in text and f"{e['citation']} ({RECALLED})" not in named
     ]
     kept = {code for e in now if e.get("applies", True) for code in e.get("codes", ())}
     assert {line.split(" ")[0] for line in hazards()[key].statements} == kept

@@ -21,7 +21,7 @@ def test_a_stated_surface_stops_food_ware_and_not_a_vase(name):
         found(batch(), "not-for-food", [name])[f"{name}-on-food"],
     )
     assert str(on_plate.severity) == "stop"
-    assert "does not read as an easily cleanable food surface" in on_plate.why
+    assert "it is not an easily cleanable food surface" in on_plate.why
     assert any("4-202.11" in code for code in on_plate.evidence["codes"])
     assert "Food Code 4-202.11" in on_plate.why
     assert on_plate.evidence["use"] == "plate"
