@@ -156,7 +156,7 @@ def _quantity(text: str, dimension: str) -> Quantity:
 
 def _within(value: float, most: float, clean: str) -> None:
     if not 0 < value <= most:
-        raise UnitError(f"'{clean}' holds a number that is too small or too large to be meant.", _MEND)
+        raise UnitError(f"'{clean}' holds a number that is too small or too large to be plausible.", _MEND)
 
 
 def _words(quantity: Quantity) -> str:

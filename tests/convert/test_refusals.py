@@ -60,7 +60,7 @@ def test_two_lines_of_one_material_are_added_up_and_said():
     recipe = gc.Recipe(name="Twice", ingredients=tuple(items))
     batch = resolve(recipe, LIBRARY)
     assert {line.material.id: line.parts for line in batch.lines} == {"silica": 35.0, "kaolin": 30.0, "whiting": 20.0}
-    assert codes(recipe)["same-material-twice"] == ["Silica stands twice in the base; summed to 35."]
+    assert codes(recipe)["same-material-twice"] == ["Silica is listed twice in the base; added up to 35."]
 
 
 def test_a_title_that_is_a_material_is_asked_about():

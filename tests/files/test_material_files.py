@@ -104,7 +104,7 @@ def test_the_loss_is_known_by_its_names(loss: str):
 @pytest.mark.parametrize(
     ("line", "mend"),
     [
-        ("CaCO3: 3", "formula: CaCO3"), ("KAlSi3O8: 3", "formula: KAlSi3O8"), ("KNaO: 12", "Give Na2O and K2O apart"), ("Total: 99.9", "the sum is worked out"),
+        ("CaCO3: 3", "formula: CaCO3"), ("KAlSi3O8: 3", "formula: KAlSi3O8"), ("KNaO: 12", "Give Na2O and K2O separately"), ("Total: 99.9", "the sum is worked out"),
         ("BaO: '-'", "n.d. where it lies below detection"), ("P2O5: 0.1-0.2", "under 'tolerance'"), ("P2O5: 0.1 \u00b1 0.05", "Write the number"),
         ("P2O5: 0,1", "decimal point"), ("sio2: 2", "Did you mean 'SiO2'"), ("MgO: <3", "specification"),
     ],
