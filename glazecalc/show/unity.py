@@ -37,19 +37,17 @@ def unity_block(unity: UnityFormula, *, named: bool = True) -> list[str]:
     lines = wrapped(f"UNITY FORMULA {counted.removeprefix('Moles ')}", indent=0, hang=2)
     stacks, traces = [], []
     for group, oxides in unity.groups().items():
-        stack = [group]
+        stack = [f"flux R2O {unity.r2o:.2f} RO {unity.ro:.2f}" if group == "flux" and oxides else group]
         for oxide, value in oxides.items():
             if value < 0.005:
                 traces.append(f"{oxide} {value:.1g}")
             else:
                 stack.append(f"{oxide:6s} {value:5.2f}")
-        if group == "flux" and oxides:
-            stack.append(f"R2O {unity.r2o:.2f}, RO {unity.ro:.2f}")
         stacks.append(stack if oxides else [group, "none"])
     rows = zip_longest(*stacks, fillvalue="")
     lines += [("  " + "".join(f"{cell:24s}" for cell in row)).rstrip() for row in rows]
-    lines += wrapped("traces: " + ", ".join(traces)) if traces else []
-    return lines + wrapped(_ratio(unity, named=named), hang=4)
+    below = [_ratio(unity, named=named), *([f"traces: {', '.join(traces)}"] if traces else [])]
+    return lines + [line for text in (below if named else ["   ".join(below)]) for line in wrapped(text, hang=4)]
 
 
 def _ratio(unity: UnityFormula, *, named: bool) -> str:

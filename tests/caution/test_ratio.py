@@ -60,10 +60,9 @@ def test_where_authors_differ_it_is_said():
     assert "differently" not in str(unity(9.5))
 
 
-def test_the_sums_of_the_fluxes_stand_under_the_flux_column():
-    rows = str(unity(6.0)).splitlines()
-    (head,) = [line for line in rows if line.strip().startswith("flux")]
-    assert "R2O 0.00, RO 1.00" in [line[head.index("flux") :].strip() for line in rows]
+def test_the_sums_of_the_fluxes_head_the_flux_column():
+    (head,) = [line.split() for line in str(unity(6.0)).splitlines() if line.strip().startswith("flux")]
+    assert head[:5] == ["flux", "R2O", "0.00", "RO", "1.00"]
 
 
 def test_every_reading_has_a_source_and_no_alumina_has_no_reading():
