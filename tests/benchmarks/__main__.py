@@ -39,7 +39,7 @@ VERBS: dict[str, list[str]] = {
     "compare": ["compare", BLACK, str(STUDIO / "recipes/rill-clear.txt"), *OWN],
     "materials": ["materials"],
     "scale": ["scale", BLACK, "--base", "300g", *OWN],
-    "slurry": ["slurry", "--volume", "500ml", "--mass", "735g"],
+    "slurry": ["slurry", "--sg-now", "1.5", "--volume", "10l", "--solids-density", "2.6", "--sg", "1.45"],
     "cone": ["cone", "6"],
     "nudge": ["nudge", BLACK, "alumina +0.02", *OWN],
     "substitute": ["substitute", BLACK, "--without", "talc", "--also", "dolomite", *OWN],
