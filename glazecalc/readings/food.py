@@ -79,7 +79,7 @@ def _short(
     """Return the answer in two lines: names without their shares."""
     said = [f"{text[0].upper()}{text[1:]}" for text in first.values() if text]
     lead = " and ".join(none)
-    said += [f"{lead[0].upper()}{lead[1:]}: none in the analyses"] if none else []
+    said += [f"{lead[0].upper()}{lead[1:]}: in no analysis, which is no test"] if none else []
     named = ", ".join(metal.name for metal in out) or "none"
     said.append(f"Of {len(metals()) - len(_ALWAYS)} other metals {named} stand{'' if len(out) > 1 else 's'} out")
     said += [", ".join(caution.title for caution in surfaces)] if surfaces else []
