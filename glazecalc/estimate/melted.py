@@ -151,11 +151,11 @@ def yardstick(log10_pa_s: float) -> str:
     if log10_pa_s >= found.stiff_as_a_cone.value:
         return "as stiff as a cone that bends, or stiffer"
     if log10_pa_s >= found.viscosity.melt_upper_tenth:
-        return "stiffer than 9 in 10 that matured"
+        return "stiffer than most that matured"
     if log10_pa_s < found.very_fluid.value:
         return "very fluid: most such moved or ran"
     if log10_pa_s <= found.viscosity.run_lower_tenth:
-        return "more fluid than 9 in 10 that matured"
+        return "more fluid than most that matured"
     stiffer = matured.above(log10_pa_s) / matured.n
     where = "fluid side" if stiffer > 2 / 3 else "middle" if stiffer > 1 / 3 else "stiff side"
     return f"{where} of glazes that matured"

@@ -169,11 +169,11 @@ def test_the_yardstick_grows_stiffer_with_the_melt():
     told = list(dict.fromkeys(yardstick(value / 20) for value in range(120)))
     assert told == [
         "very fluid: most such moved or ran",
-        "more fluid than 9 in 10 that matured",
+        "more fluid than most that matured",
         "fluid side of glazes that matured",
         "middle of glazes that matured",
         "stiff side of glazes that matured",
-        "stiffer than 9 in 10 that matured",
+        "stiffer than most that matured",
         "as stiff as a cone that bends, or stiffer",
     ]
     note = viscosity(facts(CLEAR).mole_percent, temperature_c=1222).note
