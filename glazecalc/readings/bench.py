@@ -30,7 +30,7 @@ def read(facts: Facts) -> Reading:
         said.append(f"No hazard data for {_listed(unknown)}: get the safety data sheet")
     dusts = [caution for caution in bench if caution.severity is Severity.KNOW]
     if dusts:
-        said.append("; ".join(caution.title for caution in dusts))
+        said.append(_dusts(dusts))
     if fumed:
         said.append(f"Kiln: {', '.join(fumed)}")
     worst = bench[0].severity if bench else None
@@ -70,13 +70,18 @@ def _short(
     if unknown:
         yield f"No hazard data for {_listed(unknown)}: get the safety data sheet."
     if dusts and len(grave) <= 1:
-        yield f"{'; '.join(caution.title for caution in dusts)}."
+        yield f"{_dusts(dusts)}."
     if fumed:
         yield f"Kiln: {', '.join(fumed)}."
     if any(caution.severity is Severity.STOP for caution in grave):
         yield "Do not open that bag before extraction and hygiene are settled."
     else:
         yield f"{'Gloves, respirator' if grave else 'Respirator'}, vented kiln; safety sheets first."
+
+
+def _dusts(dusts: Sequence[Caution]) -> str:
+    named = "; ".join(f"{caution.title[0].lower()}{caution.title[1:]}" for caution in dusts)
+    return f"{named[0].upper()}{named[1:]}"
 
 
 def _materials(caution: Caution) -> str:

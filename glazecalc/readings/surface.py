@@ -18,7 +18,7 @@ from glazecalc.readings.reading import Reading
 
 __all__ = ("read",)
 
-_DO_SHORT = "Cool a tile as your ware."
+_DO_SHORT = "Cool a tile like your ware."
 _DO = "Fire a tile and cool it as you cool your ware: slow cooling dulls what fast cooling leaves bright."
 
 _DO_AS_COOLED = "Fire a tile with this cooling, and one cooled otherwise beside it."

@@ -45,7 +45,8 @@ def caution_lines(
         once = [f"{title[0].lower()}{title[1:]}" for title in reversed(dict.fromkeys(titles))]  # the bench first
         room = WIDTH - width - len(f"; and {len(once)} others: {rest}")
         named = [title for i, title in enumerate(once) if len("; ".join(once[: i + 1])) <= room]
-        more = f"; and {len(once) - len(named)} others" if len(named) < len(once) else ""
+        left = len(once) - len(named)
+        more = f"; and {left} other{'s' if left > 1 else ''}" if left else ""
         lines += bullet(f"  {lead}{severity}  {len(once)} more", f"{'; '.join(named)}{more}: {rest}", width=width)
     return lines
 
