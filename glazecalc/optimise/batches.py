@@ -265,8 +265,19 @@ def fit(problem: Problem) -> Fit | None:
 
 
 def polished(problem: Problem, used: Flags, *, gap: float = 0.0, stopped: bool = False) -> Fit | None:
-    """Return the batch of least weighted deviation on the materials `used` (m,), or None where none meets the conditions."""
+    """Return the batch of least weighted deviation on the materials `used` (m,), or None where none meets the conditions.
+
+    A line that would print as nothing is left out, where the others meet the conditions without it.
+    """
     parts = _polish(problem, used)
+    while parts is not None:
+        total = float(parts @ problem.sources.in_base)
+        little = (parts > _NEGLIGIBLE) & (parts < choice("zero_parts") / _HUNDRED * total)
+        little &= problem.sources.in_base & ~problem.shape.must
+        fewer = _polish(problem, (parts > _NEGLIGIBLE) & ~little) if little.any() else None
+        if fewer is None:
+            break
+        parts = fewer
     return None if parts is None else Fit(parts=np.where(parts > _NEGLIGIBLE, parts, 0.0), gap=gap, stopped=stopped)
 
 

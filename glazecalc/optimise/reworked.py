@@ -12,7 +12,7 @@ from glazecalc.errors import OutOfTimeError
 from glazecalc.optimise.batches import Cut, Fit, Problem, deviation_of, fit, proven_least
 from glazecalc.optimise.choices import choice
 
-__all__ = ("best_reworked",)
+__all__ = ("best_reworked", "of_its_own")
 
 Alike = Callable[[int, int], bool]
 
@@ -29,7 +29,7 @@ def best_reworked(problem: Problem, count: int, *, ranked: Sequence[int] = (), a
     """
     end = time.monotonic() + problem.time_limit_s
     first, late = _in_time(problem, end)
-    own = _of_its_own(problem)
+    own = of_its_own(problem) if problem.two_changes else None
     if first is None:
         if late is not None and own is None:
             raise late
@@ -49,7 +49,7 @@ def best_reworked(problem: Problem, count: int, *, ranked: Sequence[int] = (), a
         parts = np.zeros(problem.size)
         parts[pool] = found.parts
         one = replace(found, parts=parts)
-        if deviation_of(problem, one) > farthest:
+        if deviation_of(problem, one) > farthest or any(one.support == other.support for other in fits):
             break
         fits.append(one)
     if late is not None:
@@ -64,10 +64,10 @@ def _in_time(problem: Problem, end: float) -> tuple[Fit | None, OutOfTimeError |
         return None, late
 
 
-def _of_its_own(problem: Problem) -> Fit | None:
+def of_its_own(problem: Problem) -> Fit | None:
     """Return the best batch of the recipe's own materials alone, where it has some: nothing new comes in."""
     own = np.flatnonzero(problem.sources.familiar)
-    if not problem.two_changes or not set(np.flatnonzero(problem.shape.must)) <= set(own):
+    if not len(own) or not set(np.flatnonzero(problem.shape.must)) <= set(own):
         return None
     found = fit(replace(problem.of(own.tolist()), slack=0.0))
     if found is None:

@@ -113,7 +113,8 @@ def _deviations(wanted: Wanted, reached: Floats) -> dict[str, float]:
     for oxide, value in zip(AXIS, reached, strict=True):
         target = wanted.moles.get(oxide, 0.0)
         if oxide not in free and (value > 0 or target > 0):
-            found[oxide] = single[oxide].deviation(reached) if oxide in single else float(value) - target
+            ranged = oxide in single and oxide not in wanted.moles
+            found[oxide] = single[oxide].deviation(reached) if ranged else float(value) - target
     return found | {t.label: t.deviation(reached) for t in wanted.terms if t.stated and not t.is_single}
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -9,7 +10,7 @@ from glazecalc.frozen import FrozenDict
 from glazecalc.material import Material
 from glazecalc.optimise.batches import Fit, Problem, deviation_of
 from glazecalc.optimise.choices import choice
-from glazecalc.optimise.reworked import best_reworked
+from glazecalc.optimise.reworked import best_reworked, of_its_own
 from glazecalc.optimise.swaps import best_swaps, swap_scores
 from glazecalc.reformulate.posing import problem_of
 from glazecalc.reformulate.question import Question
@@ -64,7 +65,13 @@ def _of_both_kinds(question: Question, problem: Problem) -> Found:
     changed = replace(problem, two_changes=swapping)
     reworked = best_reworked(changed, question.answers, ranked=tuple(scores), alike=alike_by_place)
     found = Found(problem=problem, swaps=tuple(swaps), reworked=tuple(reworked), alike=alike)
-    return replace(found, swaps=tuple(sorted(swaps, key=found.off)), reworked=tuple(sorted(reworked, key=found.off)))
+    alone = of_its_own(problem) if swapping else None
+    farthest = math.inf if alone is None else found.off(alone)  # what the recipe does without anything new
+
+    def worth(fits: Sequence[Fit]) -> tuple[Fit, ...]:
+        return tuple(one for one in sorted(fits, key=found.off) if found.off(one) <= farthest)
+
+    return replace(found, swaps=worth(swaps), reworked=worth(reworked))
 
 
 def _by_likeness(materials: Sequence[Material], ranked: Sequence[int]) -> FrozenDict[int, tuple[int, ...]]:

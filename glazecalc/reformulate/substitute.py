@@ -137,7 +137,7 @@ def substitute(
         wanted=set(target),
     )
     fixed = [] if free_colourants else _fixed(batch, there.banned)
-    terms = [term for term in wanted.terms if term.held or not _rides(term, fixed, batch)]
+    terms = [_drifting(t) if not t.held and _rides(t, fixed, batch) else t for t in wanted.terms]
     stand_in = _stand_in(batch, there)
     if stand_in is not None:
         fixed.append(stand_in)
@@ -179,20 +179,31 @@ def _fixed(batch: Batch, gone: Collection[str]) -> list[BatchLine]:
 
 
 def _rides(term: Term, fixed: Sequence[BatchLine], batch: Batch) -> bool:
-    """Return True for an oxide that the lines which keep their number bring: nothing can be chosen about it."""
+    """Return True for an oxide that the lines which keep their number bring."""
     columns = [INDEX[oxide] for oxide in term.oxides] + [INDEX["FeO"]] * ("Fe2O3" in term.oxides)
     whole = float(batch.oxide_masses()[columns].sum())
     kept = math.fsum(line.parts * line.material.analysis.get(AXIS[k], 0.0) / 100.0 for line in fixed for k in columns)
     return whole > 0 and kept > choice("mostly_share") * whole
 
 
+def _drifting(term: Term) -> Term:
+    """Return the term of an oxide that rides on fixed lines: it drifts with the loss of the base, but not without end."""
+    share = choice("riding_drift_share")
+    return replace(term, low=term.low * (1 - share), high=term.high * (1 + share), stated=False)
+
+
 def _free(batch: Batch, there: AtHand, fixed: Sequence[BatchLine]) -> AtHand:
-    """Return what the search may choose from: all that is at hand and does not stand in a fixed line already."""
-    gone = [line for line in batch.lines if line.material.id in there.banned]
-    all_gone_on_top = bool(gone) and all(line.addition for line in gone)
-    kinds = chosen_kinds("kinds_on_top") if all_gone_on_top else ()
+    """Return what the search may choose from: all that is at hand and does not stand in a fixed line already.
+
+    What stands on top of a base comes into it only where it is named, or where a line of its kind in the base is gone.
+    """
+    gone, usual = [line for line in batch.lines if line.material.id in there.banned], chosen_kinds("kinds_on_top")
+    kinds = usual if any(line.addition for line in gone) else ()
     fixed_ids, base_ids, old_ids = ({line.material.id for line in lines} for lines in (fixed, batch.base, batch.lines))
-    free = tuple(material for material in there.materials if material.id not in fixed_ids)
+    fitting = old_ids | {m.id for m in there.materials if not there.unasked or m.kind not in usual or m.kind in kinds}
+    in_base = {line.material.kind for line in gone if not line.addition}
+    fitting |= {material.id for material in there.materials if material.kind in in_base}
+    free = tuple(m for m in there.materials if m.id not in fixed_ids and m.id in fitting)
     on_top = {m.id for m in free if m.id not in base_ids and (m.id in old_ids or m.kind in kinds)}
     if len(on_top) == len(free):
         raise CompositionError("no base material is left to make a batch from.", "Name some with --also or --only.")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from contextlib import contextmanager
 from itertools import combinations
 
 import numpy as np
@@ -68,10 +70,19 @@ def test_variants_of_one_material_are_one_answer(whole, library):
     assert all(not one & other for one, other in combinations(seen, 2))
 
 
-@settings(max_examples=40)
-@given(st.lists(st.sampled_from(SHELF), min_size=1, max_size=4, unique=True), st.sampled_from(sorted(CLEAR)))
+@contextmanager
+def search_alone():
+    """Search without the estimates of what is found."""
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(sys.modules["glazecalc.reformulate.substitute"], "with_effects", lambda outcome, *_: outcome)
+        yield
+
+
+@settings(max_examples=12)
+@given(st.lists(st.sampled_from(SHELF), min_size=1, max_size=3, unique=True), st.sampled_from(sorted(CLEAR)))
 def test_a_gap_is_never_larger_than_the_deviation(also, gone):
-    outcome = gc.substitute(CLEAR, gc.load_materials(), without=gone, also=also)
+    with search_alone():
+        outcome = gc.substitute(CLEAR, gc.load_materials(), without=gone, also=also)
     for answer in outcome.answers:
         assert 0 <= answer.gap <= answer.score
         assert not answer.proven or answer.gap == 0
@@ -203,3 +214,50 @@ def test_a_reason_falls_with_its_condition(library):
     for entry in blamed:
         assert abs(freed.answers[0].deviation[entry.oxide]) < abs(held.answers[0].deviation[entry.oxide])
     assert not any(entry.code == "raw-clay" for entry in freed.unmet)
+
+
+@pytest.fixture(scope="module")
+def chalk(studio):
+    return gc.read_recipe(studio / "recipes" / "chalk-satin.txt")
+
+
+def searched(*given, **more):
+    with search_alone():
+        return gc.substitute(*given, **more)
+
+
+@pytest.mark.parametrize("also", ["zirconia", "manganese dioxide"])
+def test_what_rides_on_the_additions_is_no_free_filler(chalk, studio_library, also):
+    # a filler without flux would swell the base and, on top of it, the zircon with its silica
+    outcome = searched(chalk, studio_library, without="silica", also=also)
+    filler = studio_library.find(also)[0].id
+    assert all(parts(answer).get(filler, 0.0) < 5 for answer in outcome.answers)
+
+
+def test_no_colourant_or_opacifier_enters_a_base_unasked(chalk, studio_library):
+    black = gc.Recipe.from_parts("Black", CLEAR, {"red iron oxide": 9})
+    for recipe, gone in ((chalk, "silica"), (black, "silica"), (black, "whiting")):
+        for answer in searched(recipe, studio_library, without=gone, answers=8).answers:
+            kinds = {studio_library[line.material].kind for line in answer.lines if not line.addition}
+            assert not kinds & {"colourant", "opacifier"}
+    opaque = gc.Recipe.from_parts("Opaque", {**CLEAR, "zircon": 10}, {})
+    best = searched(opaque, studio_library, without="zircon").answers[0]  # where one stood, another may
+    assert any(studio_library[line.material].analysis.get("ZrO2", 0.0) > 5 for line in best.lines)
+    both = searched(chalk, studio_library, without=["silica", "zircon"]).answers[0]
+    assert all(line.addition for line in both.lines if studio_library[line.material].kind == "opacifier")
+
+
+def test_no_answer_is_worse_than_the_recipe_without_the_line(chalk, studio_library):
+    stock = [line.material for line in chalk.ingredients if line.material != "Silica"]
+    alone = searched(chalk, studio_library, without="silica", stock=stock).answers[0]
+    assert not alone.new
+    for also in ("zirconia", "alumina", "bone ash", ["whiting", "magnesite"]):
+        for answer in searched(chalk, studio_library, without="silica", also=also, answers=8).answers:
+            assert answer.score <= alone.score + 1e-6
+
+
+def test_no_line_of_an_answer_prints_as_nothing(chalk, studio_library, library):
+    celadon = {"potash_feldspar": 27, "whiting": 19, "kaolin": 17, "silica": 37}
+    for recipe, gone in ((chalk, "silica"), (celadon, "silica"), (celadon, "kaolin")):
+        for answer in searched(recipe, studio_library, without=gone, answers=8).answers:
+            assert all(line.parts >= 0.05 * answer.base_total / 100 for line in answer.lines)

@@ -14,7 +14,7 @@ OWN = ("potash_feldspar", "unity_frit_lime_soda_boron", "whiting", "talc", "kaol
 amount = st.integers(2, 400).map(lambda n: n / 10)
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(amounts=st.lists(amount, min_size=len(OWN), max_size=len(OWN)), how_many=st.integers(3, len(OWN)))
 def test_a_recipe_comes_back_from_its_own_formula(amounts, how_many):
     library = gc.load_materials()
