@@ -43,9 +43,11 @@ def command(
     Example:  glazecalc nudge clear.txt "expansion down 0.4, ratio kept"
     Wishes:   expansion down 0.4 / softening 20 lower / alumina +0.05 / SiO2 to 3.6 / ratio kept /
               K2O+Na2O kept / kaolin +3 / cobalt carbonate -0.5 / less cobalt
+    In words: less expansion / less crazing / melt more / stiffer / keep the colour
 
     Expansion in 1e-6 per K, softening temperature in C, oxides in moles per mole of flux, materials in parts. The base keeps
-    its total, additions keep their amounts. A calculated change is a direction to test: fire it beside the old one.
+    its total, what is given to a line comes from the others in proportion, additions keep their amounts. A calculated
+    change is a direction to test: fire it beside the old one.
     """
     from glazecalc.files.recipes import read_recipe
     from glazecalc.reformulate.nudge import nudge

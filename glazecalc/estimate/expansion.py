@@ -26,7 +26,7 @@ from glazecalc.estimate.result import Estimate, check_level, check_model, with_i
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX
 
-__all__ = ("ExpansionModel", "expansion", "expansion_of_many", "expansions", "is_dark")
+__all__ = ("ExpansionModel", "expansion", "expansion_of_many", "expansions", "is_dark", "tested_range")
 
 Floats = NDArray[np.float64]
 
@@ -150,6 +150,11 @@ def expansion_of_many() -> ManyGlazes:
         tested=fit.tested,
         interval=fit.interval,
     )
+
+
+def tested_range(model: str) -> TestedRange:
+    """Return the range of composition that a model of the expansion was tested in, or published for."""
+    return _appen().tested if model == "appen" else _fit().tested
 
 
 def _known_range(asked_c: tuple[float, float]) -> tuple[float, float]:

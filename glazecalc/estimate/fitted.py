@@ -204,16 +204,20 @@ class TestedRange:
 
     def _misses(self, mole_percent: Floats, limits: Limits) -> NDArray[np.bool_]:
         """Return which of many glazes (n, k) have an amount outside the limits."""
-        named = {oxide for name in limits for oxide in MODEL_GROUPS.get(name, (name,))}
-        others = [oxide for oxide in AXIS if oxide in self.seen and oxide not in named]
         if not limits:
             return np.zeros(len(mole_percent), dtype=np.bool_)
-        groups = [others if name == "other" else MODEL_GROUPS.get(name, (name,)) for name in limits]
-        sums = np.array([[1.0 if oxide in group else 0.0 for oxide in AXIS] for group in groups])
-        ends = np.array(list(limits.values()), dtype=np.float64)
+        sums, ends = self.sums_and_ends(limits)
         amounts = mole_percent @ sums.T
         missed: NDArray[np.bool_] = (amounts < ends[:, 0] - 1e-9) | (amounts > ends[:, 1] + 1e-9)
         return np.asarray(missed.any(axis=1))
+
+    def sums_and_ends(self, limits: Limits) -> tuple[Floats, Floats]:
+        """Return which oxides each limit counts, (limits, k), and its lowest and highest [mol %], (limits, 2)."""
+        named = {oxide for name in limits for oxide in MODEL_GROUPS.get(name, (name,))}
+        others = [oxide for oxide in AXIS if oxide in self.seen and oxide not in named]
+        groups = [others if name == "other" else MODEL_GROUPS.get(name, (name,)) for name in limits]
+        sums = np.array([[1.0 if oxide in group else 0.0 for oxide in AXIS] for group in groups])
+        return sums.reshape(len(groups), len(AXIS)), np.array(list(limits.values()), dtype=np.float64).reshape(-1, 2)
 
     def say_unseen(self, unseen: Mapping[str, float]) -> tuple[str, ...]:
         """Name oxides that the model does not know, each with its number."""

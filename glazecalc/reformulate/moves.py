@@ -15,8 +15,9 @@ from glazecalc.convert.batch import Batch
 from glazecalc.convert.moles import basis_of, folded, moles_of
 from glazecalc.convert.unity import MolePercent, named
 from glazecalc.errors import CompositionError
-from glazecalc.estimate.expansion import ExpansionModel, expansion, expansions
-from glazecalc.estimate.glass_points import softening_temperature, softening_temperatures
+from glazecalc.estimate.expansion import ExpansionModel, expansion, expansions, tested_range
+from glazecalc.estimate.fitted import TestedRange
+from glazecalc.estimate.glass_points import glass_points_of_many, softening_temperature, softening_temperatures
 from glazecalc.material import Material
 from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import row_of, tolerance_of
@@ -24,7 +25,9 @@ from glazecalc.optimise.linear import Program
 from glazecalc.reformulate.wishes import Wish
 from glazecalc.target import check_label
 
-__all__ = ("Bench", "Goal", "bench_of", "goal_of", "least_moves", "moles_in", "reading_of")
+__all__ = (
+    "Bench", "Ends", "Goal", "bench_of", "ends_of", "goal_of", "kept_parts", "least_moves", "moles_in", "pro_rata", "reading_of",
+)  # fmt: skip
 
 Floats = NDArray[np.float64]
 _ROUNDS = 40
@@ -47,6 +50,16 @@ class Bench:
     def moles(self, parts: Floats) -> Floats:
         """Return the moles (k,) of the whole batch."""
         return self.fixed + parts @ self.columns
+
+
+def pro_rata(bench: Bench, still: set[str], given: Mapping[str, float]) -> Floats | None:
+    """Return the parts (m,) where what is given is taken from the other lines pro rata; None where these cannot bear it."""
+    held = np.array([m.id in given or m.id in still for m in bench.materials], dtype=np.bool_)
+    parts = np.array([given.get(m.id, old) for m, old in zip(bench.materials, bench.start, strict=True)])
+    left, others = float(bench.start.sum() - parts[held].sum()), float(bench.start[~held].sum())
+    if left <= 0 or others <= 0:
+        return None
+    return np.where(held, parts, bench.start * left / others)
 
 
 def moles_in(batch: Batch, convention: Convention) -> Floats:
@@ -75,7 +88,7 @@ class Goal:
     """One goal: ``value(moles) = wanted``; a miss by `scale` is one tolerance.
 
     With `coefficients` (k,) the value is ``coefficients . moles``; without it is an estimate, a curve, which is met when it
-    misses by no more than `close`.
+    misses by no more than `close`, and which holds for the compositions that it was `tested` on.
     """
 
     value: Callable[[Floats], float]
@@ -83,6 +96,7 @@ class Goal:
     scale: float
     coefficients: Floats | None = None
     close: float = 0.0
+    tested: TestedRange | None = None
 
     def slope(self, bench: Bench, around: Floats) -> Floats:
         """Return the change of the value with one part of each line (m,), around these parts."""
@@ -144,7 +158,9 @@ def goal_of(wish: Wish, before: Floats, convention: Convention, model: Expansion
     wanted = wish.wanted(reading_of(wish, before, convention, model))
     if wish.kind in ("expansion", "softening"):
         measure = _measure_of(wish, model, convention)
-        return Goal(value=measure, wanted=wanted, scale=wish.measure.tolerance, close=wish.measure.settled_within)
+        tested = tested_range(model) if wish.kind == "expansion" else glass_points_of_many()[1].tested
+        scale, close = wish.measure.tolerance, wish.measure.settled_within
+        return Goal(value=measure, wanted=wanted, scale=scale, close=close, tested=tested)
     basis = basis_of(convention).astype(np.float64)
     flux = float(before @ basis)
     if wish.kind == "ratio":
@@ -159,11 +175,48 @@ def _linear(coefficients: Floats, scale: float) -> Goal:
     return Goal(value=lambda moles: float(coefficients @ moles), wanted=0.0, scale=scale, coefficients=coefficients)
 
 
-def least_moves(bench: Bench, goals: Sequence[Goal], still: set[str], given: Mapping[str, float]) -> tuple[Floats, int]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ends:
+    """The ends of what the models of the goals were tested on, as far as the start keeps them: ``rows @ moles >= 0`` (n, k).
+
+    `labels` say each with its number.
+    """
+
+    labels: tuple[str, ...]
+    rows: Floats
+
+    def reached(self, bench: Bench, parts: Floats) -> tuple[str, ...]:
+        """Return the labels of the ends at which a batch of these parts stands."""
+        moles = folded(bench.moles(parts)[None, :])[0]
+        at = self.rows @ moles < 1e-6 * 100.0 * moles.sum()
+        return tuple(dict.fromkeys(label for label, near in zip(self.labels, at, strict=True) if near))
+
+
+def _tested(goals: Sequence[Goal]) -> list[TestedRange]:
+    return [goal.tested for goal in goals if goal.tested is not None]
+
+
+def ends_of(bench: Bench, goals: Sequence[Goal]) -> Ends:
+    """Return the ends of the tested ranges of the goals that the start of the bench keeps."""
+    moles, labels, rows = folded(bench.moles(bench.start)[None, :])[0], [], []
+    ranges = [(tested, limits) for tested in _tested(goals) for limits in (tested.limits, tested.wide)]
+    for tested, limits in ranges:
+        for name, row, (low, high) in zip(limits, *tested.sums_and_ends(limits), strict=True):
+            for word, line in (("at least", 100.0 * row - low), ("at most", high - 100.0 * row)):
+                if line @ moles >= 0 and not (word == "at least" and low <= 0):
+                    labels.append(f"{name} {word} {low if word == 'at least' else high:g} mol %")
+                    rows.append(line)
+    return Ends(labels=tuple(labels), rows=np.array(rows).reshape(len(rows), len(moles)))
+
+
+def least_moves(
+    bench: Bench, goals: Sequence[Goal], still: set[str], given: Mapping[str, float], ends: Ends
+) -> tuple[Floats, int]:
     """Return the parts (m,) of least moves that meet `goals`, or miss them least, and how many linear problems it took.
 
-    `still` names lines that must not move, `given` lines with their parts. Each round takes the estimates as straight lines
-    around the last batch; steps are halved where that does not help; the first batch that no round betters is returned.
+    `still` names lines that must not move, `given` lines with their parts; none of the others is emptied, and no batch lies beyond
+    the `ends`. Each round takes the estimates as straight lines around the last batch; steps are halved where that does not help;
+    the first batch that no round betters is returned.
     """
     curved = [goal for goal in goals if goal.coefficients is None]
     first_reach = choice("first_reach_percent") * max(1.0, float(bench.start.sum())) / 100.0
@@ -171,7 +224,7 @@ def least_moves(bench: Bench, goals: Sequence[Goal], still: set[str], given: Map
     best: tuple[float, Floats] | None = None
     nearest = np.inf  # the least sum of moves among batches that meet every curved goal
     for count in range(1, _ROUNDS + 1):
-        step = _step(bench, goals, parts, reach, still, given)
+        step = _step(bench, goals, parts, reach, still, given, ends)
         if step is None:
             break
         moles = bench.moles(step)
@@ -193,13 +246,27 @@ def least_moves(bench: Bench, goals: Sequence[Goal], still: set[str], given: Map
     return (best[1] if best is not None else bench.start), count
 
 
+def kept_parts(bench: Bench) -> Floats:
+    """Return what each line keeps (m,): a share of what it was, and no less than a line that is weighed."""
+    least = choice("least_parts") / 100.0 * float(bench.start.sum())
+    kept: Floats = np.minimum(np.maximum(choice("kept_line_share") * bench.start, least), bench.start)
+    return kept
+
+
 def _step(
-    bench: Bench, goals: Sequence[Goal], around: Floats, reach: float, still: set[str], given: Mapping[str, float]
+    bench: Bench,
+    goals: Sequence[Goal],
+    around: Floats,
+    reach: float,
+    still: set[str],
+    given: Mapping[str, float],
+    ends: Ends,
 ) -> Floats | None:
     """Return the parts of the linear problem around `around`: least moves from the start, wishes first."""
     parts_now = zip(bench.materials, bench.start, around, strict=True)
     fixed = {m.id: given.get(m.id, float(old)) for m, old, _ in parts_now if m.id in given or m.id in still}
-    lows = [fixed.get(m.id, max(0.0, now - reach)) for m, now in zip(bench.materials, around, strict=True)]
+    kept = zip(bench.materials, around, kept_parts(bench), strict=True)
+    lows = [fixed.get(m.id, max(float(least), now - reach)) for m, now, least in kept]
     highs = [fixed.get(m.id, now + reach) for m, now in zip(bench.materials, around, strict=True)]
     slopes, wanted = _straight(bench, goals, around)
     size, one = len(bench.start), np.eye(len(goals))
@@ -211,6 +278,10 @@ def _step(
     flux = bench.columns[:, bench.basis].sum(axis=1)
     program.rows("the base keeps its total", {parts: np.ones(size)}, equals=bench.start.sum())
     program.rows("some flux stays", {parts: flux}, low=choice("least_flux_share") * float(flux @ bench.start))
+    columns, stays = folded(bench.columns), folded(bench.fixed[None, :])[0]
+    program.rows("what was tested", {parts: ends.rows @ columns.T}, low=-(ends.rows @ stays))
+    farthest = 2.0 * choice("far_percent") / 100.0 * float(bench.start.sum())
+    program.rows("a nudge goes no farther", {up: np.ones(size), down: np.ones(size)}, high=farthest)
     program.rows("moves", {parts: np.eye(size), up: -np.eye(size), down: np.eye(size)}, equals=bench.start)
     program.rows("wishes", {parts: slopes, over: -one, under: one}, equals=wanted)
     found = program.solve()

@@ -21,7 +21,7 @@ from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import UnityFormula, unity_of
 from glazecalc.display import Shown
-from glazecalc.errors import CompositionError, Notice
+from glazecalc.errors import CompositionError, Notice, UnknownNameError
 from glazecalc.estimate.expansion import ExpansionModel
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
@@ -32,8 +32,20 @@ from glazecalc.reformulate.answering import changes_between, recipe_of
 from glazecalc.reformulate.answers import Effect, Line
 from glazecalc.reformulate.at_hand import named
 from glazecalc.reformulate.blacks import is_of, less_cobalt
-from glazecalc.reformulate.moves import Bench, bench_of, goal_of, least_moves, moles_in, reading_of
-from glazecalc.reformulate.wishes import Kind, Wish, read_kept, read_wishes
+from glazecalc.reformulate.moves import (
+    Bench,
+    Ends,
+    Goal,
+    bench_of,
+    ends_of,
+    goal_of,
+    kept_parts,
+    least_moves,
+    moles_in,
+    pro_rata,
+    reading_of,
+)  # fmt: skip
+from glazecalc.reformulate.wishes import Kind, Wish, colour_kept, read_kept, read_wishes, wish_words
 
 __all__ = ("Nudge", "WishResult", "nudge")
 
@@ -45,7 +57,16 @@ _DEFAULT = Convention()
 class WishResult:
     """A wish and what became of it: its figures in `unit`, printed with `decimals`; None where the batch reached has none."""
 
-    JSON: ClassVar[tuple[str, ...]] = ("wish=text", "kind", "unit", "before", "wanted", "reached", "met")
+    JSON: ClassVar[tuple[str, ...]] = (
+        "wish=text",
+        "read_as=meant",
+        "kind",
+        "unit",
+        "before",
+        "wanted",
+        "reached",
+        "met",
+    )
 
     text: str
     kind: Kind
@@ -55,6 +76,7 @@ class WishResult:
     wanted: float
     reached: float | None
     met: bool
+    meant: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +85,8 @@ class Nudge(Shown):
 
     Attributes
     ----------
+    lines : tuple of Line
+        Those that are gone too, with 0 parts; the `recipe` is without them.
     moved_percent : float
         Half the sum of all moves, per cent of the base total.
     change : Mapping
@@ -123,7 +147,8 @@ def nudge(
     recipe, materials, convention
         As for `unity_formula`.
     wishes : str or iterable of str
-        E.g. ``"expansion down 0.4, ratio kept"``, ``"alumina +0.05"``, ``"softening 20 lower"``, ``"kaolin +3"``, ``"less cobalt"``.
+        E.g. ``"expansion down 0.4, ratio kept"``, ``"alumina +0.05"``, ``"softening 20 lower"``, ``"kaolin +3"``, ``"less cobalt"``;
+        or in words with a usual amount: ``"less expansion"``, ``"less crazing"``, ``"melt more"``, ``"stiffer"``, ``"keep the colour"``.
         Expansion [1e-6 per K], softening temperature [deg C], oxides [mol per mol of flux], materials [parts].
     also, fixed : str or iterable of str
         Materials that may come in; lines of the recipe that must not move.
@@ -135,7 +160,9 @@ def nudge(
     Returns
     -------
     Nudge
-        The base total and the additions are those of the recipe. Where not every wish can be met, the nearest batch.
+        The base total and the additions are those of the recipe. Where not every wish can be met, the nearest batch. What is given
+        to a line comes from the others in proportion; no line is emptied unasked, and no estimate is followed beyond what its model was
+        tested on. No more than a quarter of the base moves, unless amounts of lines ask for it.
 
     Raises
     ------
@@ -157,21 +184,27 @@ def nudge(
     batch = resolve(recipe, materials)
     unity_before = unity_of(batch, convention)
     own = [material for material, _ in batch.by_material()]
-    asked, about_names = _with_ids((*read_wishes(wishes), *read_kept(keep)), own, materials)
+    also_there, about_also = named(also, materials)
+    wished = [*read_wishes(wishes), *read_kept(keep)]
+    wished = [w for one in wished for w in (colour_kept(one, unity_before, wished) if one.kind == "colour" else (one,))]
+    asked, about_names = _with_ids(wished, [*own, *also_there], materials)
     still, about_fixed = named(fixed, materials, own)
     if foreign := [material.name for material in still if material not in own]:
         text = f"{foreign[0]} is not in the recipe: there is no line to keep still."
         raise CompositionError(text, "Name a line of the recipe.")
-    also_there, about_also = named(also, materials)
     changed, given, about_wishes = _lines_wished(batch, asked)
     bench = bench_of(changed, [material for material in also_there if material not in own], convention)
     moles = moles_in(batch, convention)
     goals = [goal_of(wish, moles, convention, model) for wish in asked if wish.kind not in ("material", "less")]
     fixed_ids = {material.id for material in still}
-    parts, rounds = least_moves(bench, goals, fixed_ids, given) if goals or given else (bench.start, 0)
+    shared = pro_rata(bench, fixed_ids, given)
+    bench = bench if shared is None else replace(bench, start=shared)
+    ends = ends_of(bench, goals)
+    parts, rounds = _least(bench, goals, fixed_ids, given, ends) if goals else (bench.start, 0)
     lines = _moved(batch, changed, bench, parts)
     title, unit = f"{batch.recipe.name or 'The recipe'}, nudged", "g" if batch.recipe.has_mass_units else ""
-    made = recipe_of(title, batch.recipe, lines, unit, based_on=batch.recipe.name)
+    there = [line for line in lines if line.parts > 0]
+    made = recipe_of(title, batch.recipe, there, unit, based_on=batch.recipe.name)
     after = resolve(made, materials)
     results = tuple(_result(wish, batch, after, model, convention) for wish in asked)
     effects, new, gone, standing = changes_between(check(batch.recipe, materials), check(made, materials))
@@ -179,7 +212,10 @@ def nudge(
     was, now = ({(line.material.id, line.addition): line.parts for line in b.lines} for b in (batch, after))
     moves = math.fsum(abs(now.get(key, 0.0) - was.get(key, 0.0)) for key in {*now, *was})
     moved = moves / 2.0 / batch.base_total * 100.0
-    notices = [*batch.notices, *about_names, *about_fixed, *about_also, *about_wishes, *_about_results(results, moved)]
+    notices = [*batch.notices, *about_names, *about_fixed, *about_also, *about_wishes, *_about_words(wished)]
+    notices += _about_results(results, moved)
+    if not all(result.met for result in results):
+        notices += _about_bounds(bench, parts, ends, {*fixed_ids, *given})
     if any(wish.kind == "expansion" and not wish.kept for wish in asked):
         notices += _other_model(effects, model)
     return Nudge(
@@ -202,6 +238,19 @@ def nudge(
     )
 
 
+def _least(
+    bench: Bench, goals: Sequence[Goal], still: set[str], given: Mapping[str, float], ends: Ends
+) -> tuple[Floats, int]:
+    """Return the parts of least moves and the rounds; a new line that would print as nothing stays out."""
+    parts, rounds = least_moves(bench, goals, still, given, ends)
+    little = (bench.start == 0) & (parts > 0) & (parts < choice("zero_parts") / 100.0 * parts.sum())
+    if not little.any():
+        return parts, rounds
+    out = {m.id for m, none in zip(bench.materials, little, strict=True) if none}
+    fewer, more_rounds = least_moves(bench, goals, still | out, given, ends)
+    return fewer, rounds + more_rounds
+
+
 def _with_ids(
     wishes: Iterable[Wish], own: Sequence[Material], library: MaterialLibrary
 ) -> tuple[list[Wish], list[Notice]]:
@@ -212,7 +261,10 @@ def _with_ids(
         if wish.kind != "material":
             asked.append(wish)
             continue
-        material, said = library.find_in(wish.name, own)
+        try:
+            material, said = library.find_in(wish.name, own)
+        except UnknownNameError as error:
+            raise UnknownNameError(error.message, f"{error.hint} {wish_words()}".strip()) from None
         if material not in own:
             hint = "Name a line of the recipe, or bring it in with --also."
             raise CompositionError(f"'{wish.text}': {material.name} is not in the recipe.", hint)
@@ -230,12 +282,12 @@ def _lines_wished(batch: Batch, asked: Sequence[Wish]) -> tuple[Batch, dict[str,
             batch, said = less_cobalt(batch)
             notices.extend(said)
         if wish.kind == "material":
-            line = next(line for line in batch.lines if line.material.id == wish.name)
-            amount = wish.wanted(line.parts)
+            line = next((line for line in batch.lines if line.material.id == wish.name), None)
+            amount = wish.wanted(line.parts if line is not None else 0.0)
             if amount < 0:
-                text = f"'{wish.text}': only {line.parts:g} of {line.material.name} is there to take away."
-                raise CompositionError(text)
-            if line.addition:
+                there = f"{line.parts:g} of {line.material.name}" if line is not None else "nothing"
+                raise CompositionError(f"'{wish.text}': only {there} is there to take away.")
+            if line is not None and line.addition:
                 batch = replace(batch, lines=tuple(replace(o, parts=amount) if o is line else o for o in batch.lines))
             else:
                 given[wish.name] = amount
@@ -243,7 +295,7 @@ def _lines_wished(batch: Batch, asked: Sequence[Wish]) -> tuple[Batch, dict[str,
 
 
 def _moved(before: Batch, changed: Batch, bench: Bench, parts: Floats) -> tuple[Line, ...]:
-    """Return the lines with the parts before, base before additions; lines without parts go."""
+    """Return the lines with the parts before, base before additions; those that are gone have no parts."""
     old = {(line.material.id, line.addition): line.parts for line in before.lines}
     moved = {material.id: float(amount) for material, amount in zip(bench.materials, parts, strict=True)}
     known = {line.material.id for line in changed.base}
@@ -253,16 +305,16 @@ def _moved(before: Batch, changed: Batch, bench: Bench, parts: Floats) -> tuple[
     return tuple(
         Line(material=m.id, name=m.name, parts=amount, addition=added, before=old.get((m.id, added), 0.0))
         for m, amount, added in rows
-        if amount > 1e-9
+        if amount > 1e-9 or old.get((m.id, added), 0.0) > 0
     )
 
 
 def _result(wish: Wish, before: Batch, after: Batch, model: ExpansionModel, convention: Convention) -> WishResult:
     last: float | None
     if wish.kind in ("material", "less"):
-        own = [m for m, _ in before.by_material()]
-        chosen = [m for m in own if is_of(m, "CoO")] if wish.kind == "less" else [m for m in own if m.id == wish.name]
-        first, last = (math.fsum(p for m, p in batch.by_material() if m in chosen) for batch in (before, after))
+        cobalt = {m.id for m, _ in before.by_material() if is_of(m, "CoO")}
+        chosen = cobalt if wish.kind == "less" else {wish.name}
+        first, last = (math.fsum(p for m, p in batch.by_material() if m.id in chosen) for batch in (before, after))
     else:
         first = reading_of(wish, moles_in(before, convention), convention, model)
         try:
@@ -271,10 +323,44 @@ def _result(wish: Wish, before: Batch, after: Batch, model: ExpansionModel, conv
             last = None
     wanted = last if wish.kind == "less" and last is not None else wish.wanted(first)
     met = last is not None and (last < first if wish.kind == "less" else abs(last - wanted) <= wish.measure.met_within)
-    unit, decimals = wish.measure.unit, wish.measure.decimals
     return WishResult(
-        text=wish.text, kind=wish.kind, unit=unit, decimals=decimals, before=first, wanted=wanted, reached=last, met=met
+        text=wish.text,
+        meant=wish.meant,
+        kind=wish.kind,
+        unit=wish.measure.unit,
+        decimals=wish.measure.decimals,
+        before=first,
+        wanted=wanted,
+        reached=last,
+        met=met,
     )
+
+
+def _about_words(wished: Sequence[Wish]) -> list[Notice]:
+    """Return what words of the bench are read as."""
+    by_words: dict[str, list[str]] = {}
+    for wish in wished:
+        if wish.meant:
+            by_words.setdefault(wish.text, []).append(wish.meant)
+    return [Notice("read-as", f"'{text}' is read as '{', '.join(meant)}'.") for text, meant in by_words.items()]
+
+
+def _about_bounds(bench: Bench, parts: Floats, ends: Ends, held: set[str]) -> list[Notice]:
+    """Return what stands in the way of a wish that is not met: what was tested, and that no line is emptied unasked."""
+    said = []
+    if reached := ends.reached(bench, parts):
+        text = (
+            f"the estimates were tested up to there and no farther: {', '.join(reached)}. No batch beyond it is given."
+        )
+        said.append(Notice("tested-range-ends", text))
+    kept = zip(bench.materials, bench.start, parts, kept_parts(bench), strict=True)
+    low = [m for m, old, now, least in kept if old > 0 and now <= least + 1e-6 and m.id not in held]
+    if low:
+        names = " and ".join(material.name for material in low)
+        share = f"{choice('kept_line_share'):.0%}".replace("%", " %")
+        text = f"{names} stand{'s' if len(low) == 1 else ''} at {share} of what was there: no line is emptied unasked."
+        said.append(Notice("line-kept", f"{text} To take one out write '{low[0].name.lower()} to 0'."))
+    return said
 
 
 def _about_results(results: Sequence[WishResult], moved_percent: float) -> list[Notice]:
@@ -288,8 +374,8 @@ def _about_results(results: Sequence[WishResult], moved_percent: float) -> list[
             )
             found = f"{wish.wanted:.3g} was wished for, {nearest}"
             said.append(Notice("wish-not-met", f"'{wish.text}' is not met with these lines: {found}."))
-    if moved_percent > choice("far_percent"):
-        text = f"{moved_percent:.0f} % of the base moves: that is another glaze rather than a nudge."
+    if moved_percent > choice("far_percent") - 1e-3:
+        text = f"{moved_percent:.0f} % of the base moves: farther than that is another glaze rather than a nudge."
         said.append(Notice("far", text))
     return said
 

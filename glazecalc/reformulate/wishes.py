@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Literal
 
 from glazecalc.errors import CompositionError, GlazeError
 from glazecalc.field_checks import LARGEST
 from glazecalc.files.shipped import load_data
+from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import split_list
 from glazecalc.optimise.oxide_words import OXIDE_WORDS
 from glazecalc.target import check_label
 
-__all__ = ("Kind", "Measure", "Wish", "read_kept", "read_wishes")
+__all__ = ("Kind", "Measure", "Wish", "colour_kept", "read_kept", "read_wishes", "wish_words")
 
-Kind = Literal["expansion", "softening", "ratio", "oxide", "material", "less"]
+Kind = Literal["expansion", "softening", "ratio", "oxide", "material", "less", "colour"]
 _NUMBER = r"[+-]?\s*\d+(?:\.\d+)?"
 _PATTERN = re.compile(
     rf"^(?P<what>.+?)\s+(?:(?P<kept>kept|held|same|constant|unchanged)|(?:to|=)\s*(?P<value>{_NUMBER})(?:\s*(?:deg\s*)?c)?|"
@@ -27,9 +28,8 @@ _LESS_COBALT = re.compile(
     r"less\s+cobalt(?:\s+\(?same black\)?)?|same black(?: within published ranges)?", re.IGNORECASE
 )
 _BY_WORD = {word: oxide for oxide, words in OXIDE_WORDS.items() for word in words}
-_EXAMPLES = (
-    "Write 'expansion down 0.4', 'softening 20 lower', 'alumina +0.05', 'ratio kept', 'kaolin +3' or 'less cobalt'."
-)
+_LESS_COBALT_WORD = "less cobalt"
+_EXACT = "'expansion down 0.4', 'softening 20 lower', 'alumina +0.05', 'SiO2 to 3.6', 'ratio kept', 'kaolin +3'"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +52,8 @@ class Wish:
     """One wish, about the oxide, sum or material of this `name`: a `change` of it, a `value`, or with neither it is kept.
 
     Kinds: ``expansion`` [1e-6 per K], ``softening`` [deg C], ``ratio`` (SiO2:Al2O3), ``oxide`` [mol per mol of flux], ``material``
-    [parts of the recipe], or ``less`` (as little of a colourant as published).
+    [parts of the recipe], ``less`` (as little of a colourant as published), or ``colour`` (what it answers to is kept). `meant`
+    is the exact wish that words of the bench are read as.
     """
 
     text: str
@@ -60,6 +61,7 @@ class Wish:
     name: str
     change: float | None = None
     value: float | None = None
+    meant: str = ""
 
     @property
     def measure(self) -> Measure:
@@ -80,7 +82,7 @@ def read_wishes(texts: str | Iterable[str]) -> tuple[Wish, ...]:
     """Read wishes; commas part them. Raise for words that are no wish, and for a list without any change."""
     wishes = tuple(_read(part) for part in split_list(texts))
     if not wishes or all(wish.kept for wish in wishes):
-        raise CompositionError("no change is asked for.", _EXAMPLES)
+        raise CompositionError("no change is asked for.", wish_words())
     seen = [(wish.kind, wish.name.lower()) for wish in wishes]
     twice = next((wish.text for wish, key in zip(wishes, seen, strict=True) if seen.count(key) > 1), None)
     if twice is not None:
@@ -103,12 +105,16 @@ def _read(text: str) -> Wish:
     plain = text.replace("\u2212", "-").replace("°", " deg ").strip()
     if _LESS_COBALT.fullmatch(plain):
         return Wish(text=text, kind="less", name="cobalt", change=0.0)
+    if plain.lower() in _words()["colour_words"]:
+        return Wish(text=text, kind="colour", name="colour")
+    if meant := _meant(plain):
+        return replace(_read(meant), text=text, meant=meant)
     match = _PATTERN.match(plain)
     if match is None:
-        raise CompositionError(f"'{text}' is not a wish.", _EXAMPLES)
+        raise CompositionError(f"'{text}' is not a wish.", wish_words())
     kind, name = _what(match["what"].strip())
     if abs(float((match["value"] or match["delta"] or "0").replace(" ", ""))) > LARGEST:
-        raise CompositionError(f"'{text[:60]}' holds a number that is too large to be plausible.", _EXAMPLES)
+        raise CompositionError(f"'{text[:60]}' holds a number that is too large to be plausible.", wish_words())
     if match["kept"]:
         return Wish(text=text, kind=kind, name=name)
     if match["value"]:
@@ -122,6 +128,38 @@ def _read(text: str) -> Wish:
         hint = "Write '+0.4' for a change, 'to 6.4' for a value."
         raise CompositionError(f"'{text}': is {match['delta']} the change or the value?", hint)
     return Wish(text=text, kind=kind, name=name, change=-delta if down else delta)
+
+
+def _words() -> Mapping[str, Any]:
+    return load_data("reformulate_choices.yaml")
+
+
+def wish_words() -> str:
+    """Return the words that a wish may be said in."""
+    bench = [entry["words"][0] for entry in _words()["bench_words"]]
+    said = ", ".join([*bench, _words()["colour_words"][0], _LESS_COBALT_WORD])
+    return f"In bench words: {said}. Exactly: {_EXACT}."
+
+
+def _meant(plain: str) -> str:
+    """Return the exact wish that words of the bench stand for, with the amount said or the usual one; empty for other words."""
+    for entry in _words()["bench_words"]:
+        either = "|".join(map(re.escape, entry["words"]))
+        match = re.fullmatch(rf"(?:{either})(?:\s+(?:by\s+)?(?P<amount>\d+(?:\.\d+)?))?", plain, re.IGNORECASE)
+        if match is not None:
+            return str(entry["means"]).format(match["amount"] or f"{entry['amount']:g}")
+    return ""
+
+
+def colour_kept(wish: Wish, unity: Mapping[str, float], others: Iterable[Wish]) -> tuple[Wish, ...]:
+    """Return the wishes that keep what a colour answers to, of the oxides that show and that no other wish is about."""
+    asked = {oxide for other in others if other.kind == "oxide" for oxide in check_label(other.name)}
+    found = []
+    for label in _words()["colour_oxides"]:
+        oxides = check_label(label)
+        if not asked & set(oxides) and sum(unity.get(oxide, 0.0) for oxide in oxides) >= choice("oxide_shows_mol"):
+            found.append(Wish(text=wish.text, kind="oxide", name=label, meant=f"{label} kept"))
+    return tuple(found)
 
 
 def _what(words: str) -> tuple[Kind, str]:

@@ -20,16 +20,18 @@ def page(nudge: Nudge) -> str:
             "none" if value is None else f"{value:.{wish.decimals}f}"
             for value in (wish.before, wish.wanted, wish.reached)
         ]
-        rows.append([wish.text, *figures, "met" if wish.met else "not met"])
+        said = f"{wish.text} ({wish.meant})" if wish.meant else wish.text
+        rows.append([said, *figures, "met" if wish.met else "not met"])
     lines += table(rows, left=(0, 4))
-    rows = [["", "before", "now", "change"]]
+    rows = [["", "before", "now", "change", ""]]
     for line in nudge.lines:
         change = line.parts - line.before
         shown = f"{change:+.1f}" if abs(change) >= 0.05 else f"{change:+.2f}" if abs(change) >= 0.005 else ""
         before = f"{line.before:.1f}" if line.before else "-"
-        rows.append([f"{'+ ' if line.addition else ''}{line.name}", before, f"{line.parts:.1f}", shown])
+        now, gone = (f"{line.parts:.1f}", "") if line.parts else ("-", "gone")
+        rows.append([f"{'+ ' if line.addition else ''}{line.name}", before, now, shown, gone])
     totals = f"base {nudge.base_total:.1f}, total {nudge.total:.1f}; {nudge.moved_percent:.1f} % of the base moves"
-    lines += ["", *table(rows), f"  {totals}"]
+    lines += ["", *table(rows, left=(0, 4)), f"  {totals}"]
     moved = (oxide for oxide, value in nudge.change.items() if abs(value) >= 0.005)
     text = "  ".join(f"{oxide} {nudge.unity_before[oxide]:.2f} -> {nudge.unity[oxide]:.2f}" for oxide in moved)
     lines += ["", "What else moves", *wrapped(text or "no oxide by 0.005 or more")]
