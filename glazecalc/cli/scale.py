@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace as with_fields
 from functools import partial
 from pathlib import Path
 
@@ -10,19 +11,23 @@ import click
 from glazecalc.caution.bench import short_cautions
 from glazecalc.cli.call import goes_with, reply
 from glazecalc.cli.options import Renamed, gathered, json_option, materials_option, replace_option
-from glazecalc.cli.quantities import MASS, NUMBER, PERCENT
+from glazecalc.cli.quantities import MASS, NUMBER, PERCENT, VOLUME
 from glazecalc.cli.size_options import SIZE_OPTIONS, AskedSize
-from glazecalc.errors import UnitError
+from glazecalc.errors import Notice, UnitError
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
+from glazecalc.files.shelf import read_shelf
+from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
 from glazecalc.show import label as label_page
 from glazecalc.show import pages
 from glazecalc.show import sheet as sheet_page
+from glazecalc.show.sheet_html import sheet_html
 from glazecalc.units import parse_quantity
+from glazecalc.workshop.bags import bags_to_open
 from glazecalc.workshop.forms import swap_form
-from glazecalc.workshop.gum import gum_solution as solution_of
-from glazecalc.workshop.gum import with_gum
+from glazecalc.workshop.gum import as_solution, with_gum
+from glazecalc.workshop.weighing_list import ScaledBatch
 
 __all__ = ("command",)
 
@@ -57,6 +62,8 @@ __all__ = ("command",)
     metavar="G_PER_L",
     help="Strength of a gum solution made beforehand, in g per litre of water: 30.",
 )
+@click.option("--jug", type=VOLUME, help="Size of the jug that measures the water [default: 2l]. Needs --sg.")
+@click.option("--prices", metavar="FILE", help="Your price list: its packs say which bags to open.")
 @click.option("--sheet", metavar="FILE", help="Write the weighing sheet to FILE (.html or .txt).")
 @click.option("--label", metavar="FILE", help="Write a bucket label to FILE (.html or .txt).")
 @replace_option
@@ -74,6 +81,8 @@ def command(
     forms: tuple[str, ...],
     gum: float | None,
     gum_solution: float | None,
+    jug: float | None,
+    prices: str | None,
     sheet: str | None,
     label: str | None,
     replace: bool,
@@ -95,6 +104,10 @@ def command(
     """
     if gum_solution is not None and gum is None:
         raise click.UsageError("--gum-solution gives the strength; how much gum? Add --gum 1%.")
+    if size.sg is None:
+        goes_with("--sg", jug=jug)
+    if jug is not None and not jug > 0:
+        raise click.UsageError("--jug: a volume above zero was expected, like 2l.")
     if sheet is None and label is None:
         goes_with("--sheet or --label", replace=replace, date=date, batch_no=batch_no)
     if as_json and sheet is None:
@@ -109,21 +122,34 @@ def command(
     if gum is not None:
         wanted = with_gum(wanted, library, gum)
     scaled = size.scaled(wanted, library, capacity_g=capacity)
-    solution = None if gum_solution is None else solution_of(scaled, gum_solution)
+    if jug is not None:
+        scaled = with_fields(scaled, jug_ml=jug)
+    if gum_solution is not None:
+        scaled = as_solution(scaled, gum_solution)
+    if prices is not None:
+        scaled = _with_bags(scaled, prices, library)
     bench = short_cautions(scaled.materials)
     writes = []
     if sheet is not None:
-        show = sheet_page.sheet_html if _is_html(sheet, "--sheet") else pages.page
-        text = show(scaled, unit=unit, gum=solution, mesh=mesh, date=date, batch_no=batch_no, bench=bench)
+        show = sheet_html if _is_html(sheet, "--sheet") else pages.page
+        text = show(scaled, unit=unit, mesh=mesh, date=date, batch_no=batch_no, bench=bench)
         writes.append((sheet, text.rstrip("\n") + "\n"))
     if label is not None:
         show_label = label_page.label_html if _is_html(label, "--label") else label_page.page
-        text = show_label(scaled, bench=bench, date=date, batch_no=batch_no, mesh=mesh)
+        text = show_label(scaled, bench=bench, unit=unit, date=date, batch_no=batch_no, mesh=mesh)
         writes.append((label, text.rstrip("\n") + "\n"))
-    page = partial(sheet_page.page, scaled, unit=unit, gum=solution, mesh=mesh)
-    read = (recipe, *materials)
-    value = scaled.to_dict() | {"gum_solution": solution} if as_json and solution is not None else scaled
-    reply(value, page, as_json=as_json, notices=scaled.notices, writes=writes, read=read, replace=replace)
+    page = partial(sheet_page.page, scaled, unit=unit, mesh=mesh)
+    read = (recipe, *materials, *([prices] if prices is not None else []))
+    reply(scaled, page, as_json=as_json, notices=scaled.notices, writes=writes, read=read, replace=replace)
+
+
+def _with_bags(scaled: ScaledBatch, prices: str, library: MaterialLibrary) -> ScaledBatch:
+    """Return the batch with the bags that it opens by a price list."""
+    shelf = read_shelf(prices, library, own=scaled.materials)
+    bags = bags_to_open(((line.material, line.name, line.weigh_g) for line in scaled.lines), shelf)
+    unknown = sorted({line.name for line in scaled.lines} - {one.name for one in bags})
+    said = [Notice("no-pack", f"{prices} names no pack of {', '.join(unknown)}.")] if unknown else []
+    return with_fields(scaled, bags=bags, notices=(*scaled.notices, *shelf.notices, *said))
 
 
 def _ask_which(mass: str, size: AskedSize, recipe: Recipe) -> None:

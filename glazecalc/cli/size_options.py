@@ -15,12 +15,12 @@ from glazecalc.cli.quantities import (
     MASS,
     MATERIAL_MASS,
     NUMBER,
-    PERCENT,
     QuantityType,
 )
 from glazecalc.errors import UnitError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
+from glazecalc.units import parse_quantity
 from glazecalc.workshop.forms import dry_basis_percent
 from glazecalc.workshop.pieces import GlazeNeed, need_from_area, need_from_gains
 from glazecalc.workshop.practice import usual_gravities
@@ -39,6 +39,20 @@ def _moisture(text: str) -> tuple[str, float]:
     except UnitError:
         raise UnitError(f"'{text}': a material and a moisture were expected, as in 'kaolin 8.7%'.") from None
     return name, dry_basis_percent(percent) if words[-1] == "wet" else percent
+
+
+def _spare(text: str) -> dict[str, float]:
+    """Return a spare as what `need_from_gains` calls it: a share in %, or slurry that stays in the bucket [l]."""
+    try:
+        read = {"spare_percent": parse_percent(text)}
+    except UnitError:
+        try:
+            read = {"reserve_l": parse_quantity(text, "volume").base / 1000}
+        except UnitError as error:
+            raise UnitError(f"'{text}': a share or a volume was expected.", "Write it like 10% or 2l.") from error
+    if min(read.values()) < 0:
+        raise UnitError(f"'{text}': zero or more was expected.")
+    return read
 
 
 SIZE_OPTIONS = (
@@ -66,7 +80,14 @@ SIZE_OPTIONS = (
         type=APPLICATION,
         help="Your own dry coat: 6.5g/dm2 [default: a typical range, shown with the result].",
     ),
-    click.option("--spare", type=PERCENT, default=None, help="Extra for brush and bucket: 10%."),
+    click.option(
+        "--spare",
+        "spares",
+        type=QuantityType("share or volume", _spare),
+        metavar="SHARE|VOLUME",
+        multiple=True,
+        help="Extra for brush and bucket: 10%; or slurry that never leaves the bucket: 2l (needs --sg). Give one of each for both.",
+    ),
     click.option(
         "--limit",
         "limits",
@@ -100,7 +121,7 @@ class AskedSize:
     gains: tuple[float, ...]
     area: float | None
     coat: float | None
-    spare: float | None
+    spares: tuple[dict[str, float], ...]
     limits: tuple[tuple[str, float], ...]
     step: float | None
     moist: tuple[tuple[str, float], ...]
@@ -135,10 +156,10 @@ class AskedSize:
     def _need(self) -> GlazeNeed | None:
         if self.pieces is None:
             return None
-        spare = self.spare or 0.0
+        spare = {name: amount for one in self.spares for name, amount in one.items()}
         if self.area is None:
-            return need_from_gains(self.pieces, self.gains, spare_percent=spare)
-        return need_from_area(self.pieces, self.area, coat_g_per_dm2=self.coat, spare_percent=spare)
+            return need_from_gains(self.pieces, self.gains, **spare)
+        return need_from_area(self.pieces, self.area, coat_g_per_dm2=self.coat, **spare)
 
     def _check(self) -> None:
         """Refuse a call that says nothing, or two things, about the size."""
@@ -155,9 +176,14 @@ class AskedSize:
             raise click.UsageError(
                 "what does a piece take? Weigh test pieces (--gain 63g, repeated) or give its area (--area 8dm2), one of the two."
             )
-        order = (self.gains or None, self.area, self.coat, self.spare)
+        order = (self.gains or None, self.area, self.coat, self.spares or None)
         if self.pieces is None and any(value is not None for value in order):
             raise click.UsageError("--gain, --area, --coat and --spare belong to --pieces.")
+        kinds = [name for one in self.spares for name in one]
+        if len(kinds) > len(set(kinds)):
+            raise click.UsageError("--spare stands once for a share, and once for a volume.")
+        if self.sg is None and "reserve_l" in kinds:
+            raise click.UsageError(f"--spare in volume is slurry: at which gravity? Add --sg 1.45. {usual_gravities()}")
         if self.sg is None:
             goes_with("--sg", solids_density=self.solids_density, bucket=self.bucket)
         if self.coat is not None and self.area is None:

@@ -8,8 +8,9 @@ from collections.abc import Sequence
 
 from glazecalc.heat import heat_words
 from glazecalc.plain_text import visible
-from glazecalc.show.sheet import html_page, sieve_text
-from glazecalc.workshop.weighing_list import ScaledBatch
+from glazecalc.show.sheet import rounding_text, sieve_text
+from glazecalc.show.sheet_html import html_page
+from glazecalc.workshop.weighing_list import ScaledBatch, list_unit, sheet_rows
 
 __all__ = ("label_html", "page")
 
@@ -33,10 +34,26 @@ def _facts(scaled: ScaledBatch, date: str, batch_no: str, mesh: str) -> list[tup
         ("volume", f"{scaled.litres:.2f} l" if scaled.litres is not None else ""),
         ("dry glaze", f"{scaled.dry_mass_g:.0f} g"),
         ("sieve", sieve_text(mesh)),
+        ("weighed", ""),
     ]
 
 
-def page(scaled: ScaledBatch, *, bench: Sequence[str], date: str = "", batch_no: str = "", mesh: str = "") -> str:
+def _contents(scaled: ScaledBatch, unit: str) -> list[str]:
+    """Return what was weighed in, largest first, and what rounding did to it."""
+    written, rows = list_unit(scaled, unit), sheet_rows(scaled, unit=unit)
+    listed = [
+        f"{'+ ' if row.line.addition else ''}{row.line.name} {written.weight(row.printed)}{' (fine scale)' if row.line.fine_scale else ''}"
+        for row in rows
+    ]
+    if gum := [line for line in scaled.lines if line.in_solution]:
+        listed.append(f"+ {gum[0].name} {gum[0].mass_g:.1f} g (in solution)")
+    moved = rounding_text(scaled)
+    return ["In it: " + "; ".join(listed), *([f"{moved[0].upper()}{moved[1:]}"] if moved else [])]
+
+
+def page(
+    scaled: ScaledBatch, *, bench: Sequence[str], unit: str = "g", date: str = "", batch_no: str = "", mesh: str = ""
+) -> str:
     """Return the label as plain text in a frame, `bench` in short form; a field without an answer is a line to fill in."""
     edge = "+" + "-" * (_WIDTH + 2) + "+"
     lines = [*textwrap.wrap(scaled.recipe.name.upper() or "NAME ____________________", _WIDTH), ""]
@@ -45,6 +62,7 @@ def page(scaled: ScaledBatch, *, bench: Sequence[str], date: str = "", batch_no:
         for key, value in _facts(scaled, date, batch_no, mesh)
         for line in textwrap.wrap(f"{key:<16} {value or '_' * 18}", _WIDTH, subsequent_indent=" " * 17)
     ]
+    lines += ["", *(line for text in _contents(scaled, unit) for line in textwrap.wrap(text, _WIDTH))]
     lines += ["", "At the bench, the dry powder:"]
     for text in bench:
         lines += textwrap.wrap(text, _WIDTH - 2, initial_indent="  ", subsequent_indent="    ")
@@ -52,16 +70,19 @@ def page(scaled: ScaledBatch, *, bench: Sequence[str], date: str = "", batch_no:
     return visible("\n".join([edge, *(f"| {line:<{_WIDTH}} |" for line in lines), edge]))
 
 
-def label_html(scaled: ScaledBatch, *, bench: Sequence[str], date: str = "", batch_no: str = "", mesh: str = "") -> str:
+def label_html(
+    scaled: ScaledBatch, *, bench: Sequence[str], unit: str = "g", date: str = "", batch_no: str = "", mesh: str = ""
+) -> str:
     """Return the label as one HTML page to print; every text is escaped."""
     rows = "".join(
         f"<tr><th>{html.escape(key)}</th><td>{html.escape(value) or '&nbsp;' * 30}</td></tr>"
         for key, value in _facts(scaled, date, batch_no, mesh)
     )
+    contents = "".join(f"<p>{html.escape(text)}</p>" for text in _contents(scaled, unit))
     items = "".join(f"<li>{html.escape(text)}</li>" for text in bench)
     name = scaled.recipe.name
     body = (
-        f"<h1>{html.escape(name) or '&nbsp;'}</h1>\n<table>{rows}</table>\n<p>At the bench, the dry powder:</p>\n<ul>{items}</ul>\n"
+        f"<h1>{html.escape(name) or '&nbsp;'}</h1>\n<table>{rows}</table>\n{contents}\n<p>At the bench, the dry powder:</p>\n<ul>{items}</ul>\n"
         f"<p>{html.escape(_PRACTICE)}</p>\n<p>{html.escape(_NOT_SAID)}</p>"
     )
     return html_page(name or "Bucket label", body)

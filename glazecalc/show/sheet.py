@@ -1,8 +1,7 @@
-"""The weighing sheet: largest first, a running total, boxes to tick; as plain text and as a page to print."""
+"""The weighing sheet: water first, then the powders, largest first, with a running total and boxes to tick; as plain text."""
 
 from __future__ import annotations
 
-import html
 from collections.abc import Sequence
 from decimal import Decimal
 
@@ -10,18 +9,29 @@ from glazecalc.display import RECALLED
 from glazecalc.heat import heat_words
 from glazecalc.plain_text import visible
 from glazecalc.recipe import misses_100
-from glazecalc.show.notices import notice_texts
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 from glazecalc.units import MASS_UNITS
-from glazecalc.workshop.gum import GumSolution
 from glazecalc.workshop.practice import choice, sieve_opening_um
-from glazecalc.workshop.weighing_list import ScaledBatch, SheetRow, printed_decimals, sheet_rows
+from glazecalc.workshop.steps import step_text
+from glazecalc.workshop.weighing_list import ListUnit, ScaledBatch, SheetRow, list_unit, sheet_rows
 
-__all__ = ("html_page", "page", "sheet_html", "sieve_text")
+__all__ = (
+    "BENCH",
+    "beside",
+    "heads",
+    "notes",
+    "page",
+    "rounding_text",
+    "sieve_text",
+    "signatures",
+    "sums",
+    "water_lines",
+)
 
 _TIED = "\u00a0"  # a space at which no line is broken
-_BENCH = "the dry powder (the makers' safety data sheets come first)"
+_BOX = f"[{_TIED}]"
+BENCH = "the dry powder (the makers' safety data sheets come first)"
 
 
 def sieve_text(mesh: str) -> str:
@@ -30,7 +40,8 @@ def sieve_text(mesh: str) -> str:
     return mesh if opening is None else f"{mesh} mesh ({opening} micrometre by ASTM E11; {RECALLED})"
 
 
-def _heads(scaled: ScaledBatch, date: str, batch_no: str) -> list[str]:
+def heads(scaled: ScaledBatch, date: str, batch_no: str) -> list[str]:
+    """Return what stands at the head of a sheet, the name first."""
     recipe = scaled.recipe
     parts = [
         recipe.name or "Weighing list",
@@ -42,152 +53,157 @@ def _heads(scaled: ScaledBatch, date: str, batch_no: str) -> list[str]:
     return [part for part in parts if part]
 
 
-def _sums(scaled: ScaledBatch, rows: Sequence[SheetRow], unit: str) -> list[str]:
+def water_lines(scaled: ScaledBatch, box: str = _BOX) -> list[str]:
+    """Return the lines of the water, each to be ticked: what to pour first, jug by jug, and what to hold back."""
+    gum, held = scaled.gum_solution, scaled.hold_back_g
+    out = []
+    if gum is not None:
+        out.append(f"gum solution {gum.water_g:.0f} ml, {gum.g_per_l:g} g of gum in a litre of water")
+    if scaled.first_water_g is None or held is None:
+        return out
+    poured, held = round(scaled.first_water_g + held) - round(held), round(held)
+    name = "plain water" if gum is not None else "water"
+    jugs = _jugs(poured, scaled.jug_ml, box)
+    first = f"{name} {poured + held} g (or ml): pour {poured} first{jugs}"
+    return [*out, first, f"hold back {held} g of it until the gravity is measured"]
+
+
+def _jugs(poured_ml: int, jug_ml: float, box: str) -> str:
+    """Return how often a jug is filled, a box for each; nothing where one jug holds it all."""
+    full, rest = divmod(poured_ml, jug_ml)
+    if not full:
+        return ""
+    left = f" and {rest:.0f} ml" if round(rest) else ""
+    size = f"{jug_ml / 1000:g} l"
+    if full > choice("most_jugs"):
+        return f", {full:.0f} times {size}{left}"
+    return f", jugs of {size}: {' '.join([box] * int(full))}{left}"
+
+
+def beside(row: SheetRow, written: ListUnit, box: str = _BOX) -> list[str]:
+    """Return what stands beside a line: a fine scale, the dry weight of a moist bag, the rounds of a small scale."""
+    line, out = row.line, []
+    if line.fine_scale:
+        grams = f" ({line.weigh_g:.3g} g)" if written.counted_in not in ("g", "kg") else ""
+        out.append(f"fine scale{grams}")
+    if line.moisture_percent:
+        out.append(f"holds {line.mass_g:.1f} g dry")
+    if len(row.rounds) > 1:
+        boxes = (f"{box}{_TIED}{written.number(mass).replace(' ', _TIED)}" for mass in row.rounds)
+        out.append(f"in {len(row.rounds)}: {'  '.join(boxes)}")
+    return out
+
+
+def sums(scaled: ScaledBatch, rows: Sequence[SheetRow], written: ListUnit) -> list[str]:
+    """Return what the lines add up to, and what rounding to the step did to the sum."""
     base = sum((r.printed for r in rows if not r.line.addition), Decimal(0))
     extra = sum((r.printed for r in rows if r.line.addition), Decimal(0))
-    out = [f"base {base} {unit} + additions on top {extra} {unit} = {base + extra} {unit} total batch"]
-    if not extra:
-        out = [f"total batch {base} {unit}; no additions"]
+    weight = written.weight
+    total = f"base {weight(base)} + additions on top {weight(extra)} = {weight(base + extra)} total batch"
+    out = [total if extra else f"total batch {weight(base)}; no additions"]
+    if in_solution := [line for line in scaled.lines if line.in_solution]:
+        out[0] += f", and {sum(line.mass_g for line in in_solution):.1f} g of gum in its solution"
     if scaled.step_g is not None and abs(scaled.dry_mass_g - scaled.exact_dry_g) > 1e-9 * scaled.exact_dry_g:
         took = f"took the dry total from {scaled.exact_dry_g:.2f} g to {scaled.dry_mass_g:.2f} g"
-        out.append(f"rounding to {scaled.step_g:g} g {took}")
+        out.append(f"rounding to {step_text(scaled.step_g)} {took}")
     if any(line.moisture_percent for line in scaled.lines):
         out.append(f"weighed moist; that is {scaled.dry_mass_g:.1f} g of dry glaze")
-    exact = Decimal(repr(sum(line.weigh_g for line in scaled.lines) / float(MASS_UNITS[unit])))
+    factor = float(MASS_UNITS[written.counted_in])
+    exact = Decimal(repr(sum(line.weigh_g for line in scaled.lines if not line.in_solution) / factor))
     if scaled.step_g is None and abs(base + extra - exact) > Decimal("1e-9") * exact:
-        place = Decimal(1).scaleb(-printed_decimals(scaled, unit))
+        place = Decimal(1).scaleb(-written.decimals)
         unrounded = exact.quantize(place.scaleb(-2))
+        unit = written.counted_in
         out.append(f"the lines are printed to {place} {unit}; unrounded they add to {unrounded} {unit}")
     return out
 
 
-def _water(scaled: ScaledBatch) -> list[str]:
-    if scaled.water_g is None or scaled.pour_water_g is None or scaled.volume_ml is None or scaled.density is None:
-        return []
-    brought = scaled.water_g - scaled.pour_water_g
-    moist = f"; the moist materials bring {brought:.0f} g more" if brought > 0.5 else ""
-    where = "given" if scaled.density.given else "from the materials"
-    return [
-        f"water {scaled.pour_water_g:.0f} g ({scaled.pour_water_g:.0f} ml){moist}",
-        f"makes {scaled.volume_ml / 1000:.2f} l at specific gravity {scaled.specific_gravity:g} (solids density {scaled.density.g_cm3:.2f} g/cm3, {where})",
-        "start with most of the water, add the powder to it, check the specific gravity, then add the rest of the water",
-    ]
+def rounding_text(scaled: ScaledBatch) -> str:
+    """Return what rounding to the step does to the unity formula, oxide by oxide; empty where nothing was rounded."""
+    if not scaled.rounding:
+        return ""
+    seen = choice("rounding_seen_moles")
+    moved = [(oxide, moles) for oxide, moles in scaled.rounding.items() if abs(moles.moved) >= seen]
+    if not moved:
+        return f"rounding moves the unity formula by less than {seen:g} mole in every oxide"
+    largest = sorted(moved, key=lambda pair: -abs(pair[1].moved))
+    listed = ", ".join(
+        f"{oxide} {moles.exact:.2f} to {moles.rounded:.2f} ({moles.moved:+.3f})" for oxide, moles in largest
+    )
+    return f"rounding moves the unity formula: {listed}"
 
 
-def _notes(scaled: ScaledBatch, gum: GumSolution | None, mesh: str) -> list[str]:
-    need, notes = scaled.need, []
+def notes(scaled: ScaledBatch) -> list[str]:
+    """Return what a sheet says below its list: the slurry, the order, the bags, the rounding."""
+    need, out = scaled.need, []
+    if scaled.volume_ml is not None and scaled.density is not None:
+        where = "given" if scaled.density.given else "from the materials"
+        solids = f"solids density {scaled.density.g_cm3:.2f} g/cm3, {where}"
+        out.append(f"makes {scaled.volume_ml / 1000:.2f} l at specific gravity {scaled.specific_gravity:g} ({solids})")
+    if scaled.water_g is not None and scaled.pour_water_g is not None:
+        brought = scaled.water_g - scaled.pour_water_g
+        out += [f"the moist materials bring {brought:.0f} g of water more"] if brought > 0.5 else []
     if need is not None:
-        notes.append(
-            f"{need.pieces} pieces at {need.per_piece_g:.1f} g dry each, {need.spare_percent:g} % spare: {need.dry_g:.0f} g"
-            + (
-                f" ({need.low_g / 1000:.1f} to {need.high_g / 1000:.1f} kg, from the lightest to the heaviest coat)"
-                if need.high_g > need.low_g
-                else ""
-            )
+        low, high = need.low_g / 1000, need.high_g / 1000
+        between = f" ({low:.1f} to {high:.1f} kg, from the lightest to the heaviest coat)" if high > low else ""
+        kept = (
+            f"; {need.reserve_g:.0f} g more in the {need.reserve_l:g} l that stay in the bucket"
+            if need.reserve_g
+            else ""
         )
-    if scaled.rounding:
-        oxide, moles = max(scaled.rounding.items(), key=lambda pair: abs(pair[1].rounded - pair[1].exact))
-        moved, seen = moles.rounded - moles.exact, choice("rounding_seen_moles")
-        most = f"most at {oxide}: {moles.exact:.2f} to {moles.rounded:.2f} ({moved:+.3f})"
-        little = f"by less than {seen:g} mole in every oxide"
-        notes.append(f"rounding moves the unity formula {little if abs(moved) < seen else most}")
-    if gum is not None:
-        beside = f", and {gum.plain_water_g:.0f} g of plain water" if gum.plain_water_g is not None else ""
-        solution = f"{gum.water_g:.0f} ml of solution ({gum.g_per_l:g} g per litre of water)"
-        notes.append(f"the gum goes in as {solution}{beside}")
-    if mesh:
-        notes.append(f"sieve: {sieve_text(mesh)}")
+        out.append(
+            f"{need.pieces} pieces at {need.per_piece_g:.1f} g dry each, {need.spare_percent:g} % spare: {need.dry_g:.0f} g{between}{kept}"
+        )
+    if scaled.bags:
+        out.append("bags to open: " + "; ".join(f"{x.name} {x.count} of {x.pack_g / 1000:g} kg" for x in scaled.bags))
+    if moved := rounding_text(scaled):
+        out.append(moved)
     if misses_100(scaled.recipe):
         base = f"the base of the recipe totals {scaled.recipe.base_total:g}, not 100"
-        notes.append(f"{base}: scaled as written")
-    return notes
+        out.append(f"{base}: scaled as written")
+    return out
+
+
+def signatures(scaled: ScaledBatch, mesh: str) -> list[tuple[str, str]]:
+    """Return what is filled in by hand, and beside each what was asked for."""
+    wanted = f"(wanted {scaled.specific_gravity:g})" if scaled.specific_gravity is not None else ""
+    return [("sieve", sieve_text(mesh)), ("gravity measured", wanted), ("weighed by", "")]
 
 
 def page(
     scaled: ScaledBatch,
     *,
     unit: str = "g",
-    gum: GumSolution | None = None,
     mesh: str = "",
     date: str = "",
     batch_no: str = "",
     bench: Sequence[str] = (),
 ) -> str:
     """Return the weighing list as plain text in 100 columns; `bench` are cautions in short form, `mesh` a sieve in meshes per inch."""
-    rows = sheet_rows(scaled, unit=unit)
-    out = [*wrapped("   ".join(_heads(scaled, date, batch_no)), indent=0), "", *_list(rows, unit)]
-    for block in (_sums(scaled, rows, unit), _water(scaled), _notes(scaled, gum, mesh)):
+    rows, written = sheet_rows(scaled, unit=unit), list_unit(scaled, unit)
+    out = wrapped("   ".join(heads(scaled, date, batch_no)), indent=0)
+    if water := water_lines(scaled):
+        out += ["", "  water first"]
+        out += [line.replace(_TIED, " ") for text in water for line in wrapped(f"{_BOX}  {text}", hang=7)]
+    out += ["", *_list(rows, written)]
+    filled = "    ".join(
+        f"{name} {said if name == 'sieve' and said else f'________ {said}'.rstrip()}"
+        for name, said in signatures(scaled, mesh)
+    )
+    for block in (sums(scaled, rows, written), notes(scaled), [filled]):
         out += ["", *(line for text in block for line in wrapped(text, hang=4))] if block else []
     if bench:
-        out += ["", f"  at the bench, {_BENCH}:"]
+        out += ["", f"  at the bench, {BENCH}:"]
         out += [line for text in bench for line in wrapped(text, indent=4, hang=6)]
     return visible("\n".join(out))
 
 
-def _list(rows: Sequence[SheetRow], unit: str) -> list[str]:
-    cells = [["", "material", f"weigh {unit}", f"running {unit}", ""]]
+def _list(rows: Sequence[SheetRow], written: ListUnit) -> list[str]:
+    cells = [["", "powder", f"weigh {written.heading}".rstrip(), f"running {written.heading}".rstrip(), ""]]
     for i, row in enumerate(rows):
         if row.line.addition and not (i and rows[i - 1].line.addition):
             cells.append(["", "additions, on top of the base"])
-        beside = [f"holds {row.line.mass_g:.1f} g dry"] if row.line.moisture_percent else []
-        if len(row.rounds) > 1:
-            boxes = (f"[{_TIED}]{_TIED}{mass}" for mass in row.rounds)
-            beside.append(f"in {len(row.rounds)}: {'  '.join(boxes)}")
         box = "[ ]+" if row.line.addition else "[ ]"
-        cells.append([box, row.line.name, str(row.printed), str(row.running), "; ".join(beside)])
+        numbers = [written.number(row.printed), written.number(row.running)]
+        cells.append([box, row.line.name, *numbers, "; ".join(beside(row, written))])
     return [line.replace(_TIED, " ") for line in table(cells, left=(0, 1, 4), wrap=(1, 4))]
-
-
-_STYLE = (
-    "body{font:18px/1.4 sans-serif;color:#000;background:#fff;margin:1.5em}h1{font-size:1.6em;margin:0 0 .2em}"
-    "table{border-collapse:collapse;margin:.8em 0;font-size:1.4em}td,th{border-bottom:1px solid #000;padding:.25em .7em;text-align:left}"
-    "td.n,th.n{text-align:right;font-variant-numeric:tabular-nums}.s{font-size:.8em}@page{margin:15mm}"
-)  # fmt: skip
-
-
-def sheet_html(
-    scaled: ScaledBatch,
-    *,
-    unit: str = "g",
-    gum: GumSolution | None = None,
-    mesh: str = "",
-    date: str = "",
-    batch_no: str = "",
-    bench: Sequence[str] = (),
-) -> str:
-    """Return the same as one HTML page that prints in black on white; every text is escaped."""
-    rows = sheet_rows(scaled, unit=unit)
-    heads = [html.escape(text) for text in _heads(scaled, date, batch_no)]
-    body = [f"<h1>{heads[0]}</h1>", f"<p>{' &middot; '.join(heads[1:])}</p>" if heads[1:] else "", "<table>"]
-    body.append(f'<tr><th></th><th>material</th><th class="n">weigh {unit}</th><th class="n">running {unit}</th></tr>')
-    for i, row in enumerate(rows):
-        if row.line.addition and not (i and rows[i - 1].line.addition):
-            body.append('<tr><th colspan="4">additions, on top of the base</th></tr>')
-        body.append(_html_row(row))
-    body.append("</table>")
-    below = [*_sums(scaled, rows, unit), *_water(scaled), *_notes(scaled, gum, mesh), *notice_texts(scaled.notices)]
-    body += [f"<p>{html.escape(text)}</p>" for text in below]
-    if bench:
-        body.append(f"<p>{html.escape(f'At the bench, {_BENCH}:')}</p>")
-        body.append("<ul>" + "".join(f"<li>{html.escape(text)}</li>" for text in bench) + "</ul>")
-    return html_page(scaled.recipe.name or "Weighing list", "\n".join(text for text in body if text))
-
-
-def _html_row(row: SheetRow) -> str:
-    tail = ""
-    if len(row.rounds) > 1:
-        boxes = " ".join(f"&#9744;&nbsp;{mass}" for mass in row.rounds)
-        tail = f' <span class="s">in {len(row.rounds)}: {boxes}</span>'
-    if row.line.moisture_percent:
-        tail += f' <span class="s">holds {row.line.mass_g:.1f} g dry</span>'
-    name = ("+ " if row.line.addition else "") + html.escape(row.line.name)
-    numbers = f'<td class="n">{row.printed}</td><td class="n">{row.running}</td>'
-    return f"<tr><td>&#9744;</td><td>{name}{tail}</td>{numbers}</tr>"
-
-
-def html_page(title: str, body: str) -> str:
-    """Return a whole page around `body`, which must be escaped already."""
-    return visible(
-        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{html.escape(title)}</title>'
-        f"<style>{_STYLE}</style></head>\n<body>\n{body}\n</body></html>\n"
-    )

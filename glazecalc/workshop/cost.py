@@ -101,8 +101,8 @@ class BatchCost(Shown):
 
     @property
     def per_piece(self) -> Decimal | None:
-        """Cost of a piece of the order."""
-        return self.each(self.scaled.need.pieces if self.scaled.need else 0)
+        """Cost of a piece of the order; what stays in the bucket is not on the pieces."""
+        return self.each(self._pieces)
 
     @property
     def total_unrounded(self) -> Decimal | None:
@@ -124,7 +124,13 @@ class BatchCost(Shown):
     @property
     def per_piece_unrounded(self) -> Decimal | None:
         """Cost of a piece of the order before rounding."""
-        return self._each(self.scaled.need.pieces if self.scaled.need else 0)
+        return self._each(self._pieces)
+
+    @property
+    def _pieces(self) -> float:
+        """Pieces that the whole batch would make, the reserve of the bucket included."""
+        need = self.scaled.need
+        return need.pieces * (1 + (need.reserve_g or 0.0) / need.dry_g) if need else 0.0
 
     def each(self, count: float) -> Decimal | None:
         """Return the total divided by `count` (litres, pieces), rounded as it is printed."""

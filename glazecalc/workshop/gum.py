@@ -3,27 +3,18 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from glazecalc.convert.batch import resolve
 from glazecalc.errors import Notice, WorkshopError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.workshop.practice import choice, practice
-from glazecalc.workshop.weighing_list import ScaledBatch
+from glazecalc.workshop.weighing_list import GumSolution, ScaledBatch
 
-__all__ = ("GumSolution", "gum_solution", "with_gum")
+__all__ = ("as_solution", "with_gum")
 
 _GUM = "cmc_gum"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GumSolution:
-    """Gum stirred up beforehand: the water that it brings, and that to pour beside it (None: the slurry's is not known) [g]."""
-
-    g_per_l: float
-    water_g: float
-    plain_water_g: float | None
 
 
 def with_gum(recipe: Recipe, materials: MaterialLibrary, percent: float) -> Recipe:
@@ -43,8 +34,8 @@ def with_gum(recipe: Recipe, materials: MaterialLibrary, percent: float) -> Reci
     return replace(recipe, ingredients=(*recipe.ingredients, gum), text="", notices=tuple(notices))
 
 
-def gum_solution(scaled: ScaledBatch, g_per_l: float) -> GumSolution:
-    """Return the water that the gum of a batch brings where it is stirred up, so many g in a litre of water."""
+def as_solution(scaled: ScaledBatch, g_per_l: float) -> ScaledBatch:
+    """Return the batch with its gum stirred up, so many g in a litre of water: off the dry list, its water off the plain water."""
     if not (math.isfinite(g_per_l) and g_per_l > 0):
         raise WorkshopError("a gum solution has more than 0 g per litre.", "Write it like --gum-solution 30.")
     gum_g = math.fsum(line.mass_g for line in scaled.lines if line.material == _GUM)
@@ -54,4 +45,6 @@ def gum_solution(scaled: ScaledBatch, g_per_l: float) -> GumSolution:
     if poured is not None and water > poured:
         said = f"the gum solution alone brings {water:.0f} g of water, more than the {poured:.0f} g of the slurry."
         raise WorkshopError(said, "Stir the gum up thicker.")
-    return GumSolution(g_per_l=g_per_l, water_g=water, plain_water_g=None if poured is None else poured - water)
+    solution = GumSolution(g_per_l=g_per_l, water_g=water, plain_water_g=None if poured is None else poured - water)
+    lines = tuple(replace(line, in_solution=line.material == _GUM) for line in scaled.lines)
+    return replace(scaled, lines=lines, gum_solution=solution)

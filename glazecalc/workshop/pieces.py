@@ -23,19 +23,34 @@ class GlazeNeed:
         For all pieces, spare included [g]; low and high from the lightest and heaviest coat.
     per_piece_g : float
         Mean on one piece, without spare [g].
+    reserve_l, reserve_g : float, float or None
+        Slurry that never leaves the bucket [l], in which pieces are dipped; and the dry glaze in it [g], None until its gravity is known.
     """
 
-    JSON: ClassVar[tuple[str, ...]] = ("count=pieces", "per_piece_g", "dry_g", "low_g", "high_g", "spare_percent")
+    JSON: ClassVar[tuple[str, ...]] = (
+        "count=pieces",
+        "per_piece_g",
+        "dry_g",
+        "low_g",
+        "high_g",
+        "spare_percent",
+        "reserve_l",
+        "reserve_g",
+    )
     pieces: int
     dry_g: float
     low_g: float
     high_g: float
     per_piece_g: float
     spare_percent: float
+    reserve_l: float = 0.0
+    reserve_g: float | None = None
     notices: tuple[Notice, ...] = ()
 
 
-def need_from_gains(pieces: int, gains_g: Sequence[float], *, spare_percent: float = 0.0) -> GlazeNeed:
+def need_from_gains(
+    pieces: int, gains_g: Sequence[float], *, spare_percent: float = 0.0, reserve_l: float = 0.0
+) -> GlazeNeed:
     """Return the dry glaze for an order from what test pieces gained when they were glazed: the surest way.
 
     Parameters
@@ -46,6 +61,8 @@ def need_from_gains(pieces: int, gains_g: Sequence[float], *, spare_percent: flo
         Dry weight that each test piece gained [g].
     spare_percent : float
         On top for brush, bucket and sieve [%].
+    reserve_l : float
+        Slurry that never leaves the bucket, in which pieces are dipped [l]; `scale` needs a gravity for it.
 
     Returns
     -------
@@ -70,11 +87,16 @@ def need_from_gains(pieces: int, gains_g: Sequence[float], *, spare_percent: flo
     if len(gains_g) < choice("few_pieces"):
         few = "one test piece says" if len(gains_g) == 1 else f"{len(gains_g)} test pieces say"
         notices = (Notice("few-pieces", f"{few} little about the spread; weigh ten."),)
-    return _need(pieces, mean, min(gains_g), max(gains_g), spare_percent, notices)
+    return _need(pieces, mean, min(gains_g), max(gains_g), spare_percent, reserve_l, notices)
 
 
 def need_from_area(
-    pieces: int, area_dm2: float, *, coat_g_per_dm2: float | None = None, spare_percent: float = 0.0
+    pieces: int,
+    area_dm2: float,
+    *,
+    coat_g_per_dm2: float | None = None,
+    spare_percent: float = 0.0,
+    reserve_l: float = 0.0,
 ) -> GlazeNeed:
     """Return the dry glaze for an order from the glazed area of a piece.
 
@@ -88,6 +110,8 @@ def need_from_area(
         Your own dry coat [g/dm2]; left out, the typical range of the trade data is taken and said.
     spare_percent : float
         On top for brush, bucket and sieve [%].
+    reserve_l : float
+        Slurry that never leaves the bucket, in which pieces are dipped [l]; `scale` needs a gravity for it.
 
     Returns
     -------
@@ -118,15 +142,20 @@ def need_from_area(
     else:
         said = f"a coat of {coat_g_per_dm2:g} g/dm2 was given; something above zero was expected."
         raise WorkshopError(said, "Write it like 6.5g/dm2.")
-    return _need(pieces, middle * area_dm2, low * area_dm2, high * area_dm2, spare_percent, notices)
+    return _need(pieces, middle * area_dm2, low * area_dm2, high * area_dm2, spare_percent, reserve_l, notices)
 
 
-def _need(pieces: int, mean: float, low: float, high: float, spare: float, notices: tuple[Notice, ...]) -> GlazeNeed:
+def _need(
+    pieces: int, mean: float, low: float, high: float, spare: float, reserve_l: float, notices: tuple[Notice, ...]
+) -> GlazeNeed:
     if pieces < 1:
         raise WorkshopError(f"{pieces} pieces were asked for; one or more was expected.")
     if not (math.isfinite(spare) and spare >= 0):
         said = f"a spare of {spare:g} % was asked for; zero or more was expected."
         raise WorkshopError(said, "Write it like --spare 10%.")
+    if not (math.isfinite(reserve_l) and reserve_l >= 0):
+        said = f"a reserve of {reserve_l:g} l was asked for; zero or more was expected."
+        raise WorkshopError(said, "Write it like --spare 2l.")
     times = pieces * (1 + spare / 100)
     return GlazeNeed(
         pieces=pieces,
@@ -135,5 +164,6 @@ def _need(pieces: int, mean: float, low: float, high: float, spare: float, notic
         high_g=high * times,
         per_piece_g=mean,
         spare_percent=spare,
+        reserve_l=reserve_l,
         notices=notices,
     )

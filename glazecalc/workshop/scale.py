@@ -18,7 +18,7 @@ from glazecalc.workshop.parts_lines import PartsLine, by_line, parts_lines
 from glazecalc.workshop.pieces import GlazeNeed
 from glazecalc.workshop.practice import choice
 from glazecalc.workshop.slurry import fill_amounts, water_for_gravity
-from glazecalc.workshop.steps import round_to_step, rounding_notices
+from glazecalc.workshop.steps import at_the_scale, rounding_notices
 from glazecalc.workshop.studio_size import questioned_size
 from glazecalc.workshop.weighing_list import RoundedMoles, ScaledBatch, WeighLine, sheet_rows
 
@@ -67,7 +67,8 @@ def scale(
     bucket_l : float, optional
         What the bucket holds [l]; more is refused.
     step_g, capacity_g : float, optional
-        The scale: each line is rounded half up to its step, and split into rounds that it holds beside its pan [g].
+        The scale: each line is rounded half up to its step (where that loses or moves it too far, it
+        keeps its true weight, `fine_scale`), and split into rounds that it holds beside its pan [g].
     moisture_percent : Mapping, optional
         Material -> water in the bag [% of the dry weight].
 
@@ -105,8 +106,11 @@ def scale(
     elif base_g is not None:
         factor = _factor(lines, base_g, base_alone=True)
     else:
-        if all_in_g is None:
-            all_in_g = need.dry_g if need else _dry_g(volume_l, specific_gravity, density)
+        if need is not None:
+            need = _with_reserve(need, specific_gravity, density)
+            all_in_g = need.dry_g + (need.reserve_g or 0.0)
+        elif all_in_g is None:
+            all_in_g = _dry_g(volume_l, specific_gravity, density)
         factor = _factor(lines, all_in_g, base_alone=False)
     scaled = ScaledBatch(
         recipe=recipe,
@@ -191,7 +195,9 @@ def _down_to_step(grams: float, step_g: float | None) -> float:
     # The rounded line must not ask for more than is left.
     if step_g is None or not step_g > 0:
         return grams
-    return math.floor(grams / step_g * (1 + 1e-12)) * step_g
+    steps = math.floor(grams / step_g * (1 + 1e-12))
+    # Less than a step goes on a fine scale; what is nearly a step would be rounded up to it.
+    return steps * step_g if steps else min(grams, step_g * (1 - choice("fine_scale_percent") / 100))
 
 
 def _weigh_lines(
@@ -202,15 +208,16 @@ def _weigh_lines(
         exact, moist = line.parts * factor, wet.get(line.material, 0.0)
         if not math.isfinite(moist) or moist < 0:
             raise WorkshopError(f"the moisture of {line.name} is {moist:g} %; zero or more was expected.")
-        dry = exact if step_g is None else round_to_step(exact * (1 + moist / 100), step_g) / (1 + moist / 100)
+        weighed_g, is_fine = at_the_scale(exact * (1 + moist / 100), step_g)
         weighed.append(
             WeighLine(
                 material=line.material,
                 name=line.name,
-                mass_g=dry,
+                mass_g=exact if is_fine or step_g is None else weighed_g / (1 + moist / 100),
                 addition=line.addition,
                 exact_g=exact,
                 moisture_percent=moist,
+                fine_scale=is_fine,
             )
         )
     return tuple(weighed)
@@ -220,7 +227,7 @@ def _rounded(scaled: ScaledBatch, materials: MaterialLibrary | None) -> ScaledBa
     """Return the list with what rounding to its step did, in the unity formula too where a library is at hand."""
     if scaled.step_g is None:
         return scaled
-    said = rounding_notices(((x.name, x.exact_g, x.mass_g) for x in scaled.lines), scaled.step_g)
+    said = rounding_notices(((x.name, x.exact_g * (1 + x.moisture_percent / 100)) for x in scaled.lines), scaled.step_g)
     rounding = None
     if materials is not None:
         with suppress(GlazeError):  # no flux, or everything rounded to nothing: no formula to compare
@@ -230,6 +237,16 @@ def _rounded(scaled: ScaledBatch, materials: MaterialLibrary | None) -> ScaledBa
                 {oxide: RoundedMoles(moles, float(rounded.get(oxide, 0.0))) for oxide, moles in present}
             )
     return replace(scaled, rounding=rounding, notices=(*scaled.notices, *said))
+
+
+def _with_reserve(need: GlazeNeed, gravity: float | None, density: SolidsDensity | None) -> GlazeNeed:
+    """Return the order with the dry glaze of what stays in the bucket."""
+    if not need.reserve_l:
+        return need
+    if gravity is None or density is None:
+        said = f"{need.reserve_l:g} l stay in the bucket: how much glaze is that?"
+        raise WorkshopError(said, "Say the gravity: --sg 1.45 (specific_gravity=1.45).")
+    return replace(need, reserve_g=_dry_g(need.reserve_l, gravity, density))
 
 
 def _dry_g(volume_l: float | None, gravity: float | None, density: SolidsDensity | None) -> float:

@@ -7,9 +7,12 @@ from collections.abc import Iterable
 from fractions import Fraction
 
 from glazecalc.errors import Notice, WorkshopError
+from glazecalc.units import MASS_UNITS
 from glazecalc.workshop.practice import choice
 
-__all__ = ("round_to_step", "rounding_notices", "weigh_rounds")
+__all__ = ("at_the_scale", "round_to_step", "rounding_notices", "step_text", "weigh_rounds", "whole_ounces")
+
+_FINEST_OUNCE = 16  # parts of an ounce that scales in pounds and ounces show
 
 
 def round_to_step(mass_g: float, step_g: float) -> float:
@@ -21,24 +24,54 @@ def round_to_step(mass_g: float, step_g: float) -> float:
     return float(math.floor(Fraction(mass_g) / step + Fraction(1, 2)) * step)
 
 
-def rounding_notices(lines: Iterable[tuple[str, float, float]], step_g: float) -> list[Notice]:
-    """Return what rounding does to lines of (name, exact mass, rounded mass) [g] that is worth saying."""
-    notices = []
-    coarse = choice("coarse_step_percent")
-    for name, exact, rounded in lines:
-        if exact <= 0:
-            continue
-        reach = 100 * step_g / 2 / exact
-        if rounded == 0:
-            said = f"{name}: {exact:.3g} g is less than half a step of {step_g:g} g and rounds to nothing."
-            notices.append(Notice("rounds-to-nothing", said))
-        elif reach > coarse:
-            moved = 100 * (rounded - exact) / exact
+def whole_ounces(step_g: float | None) -> Fraction | None:
+    """Return a step in ounces, None where it is not one that a scale in pounds and ounces has."""
+    if step_g is None:
+        return None
+    exact = step_g / float(MASS_UNITS["oz"])
+    ounces = Fraction(round(exact * _FINEST_OUNCE), _FINEST_OUNCE)
+    return ounces if ounces and abs(exact - float(ounces)) < 1e-9 else None
+
+
+def step_text(step_g: float) -> str:
+    """Return a step as its scale names it: in grams, or in ounces where it is some."""
+    ounces = whole_ounces(step_g)
+    return f"{step_g:g} g" if ounces is None else f"{float(ounces):g} oz"
+
+
+def at_the_scale(mass_g: float, step_g: float | None) -> tuple[float, bool]:
+    """Return what to weigh [g], and whether it takes a fine scale.
+
+    It is `mass_g` at the nearest step, or its true weight where the step would round it to nothing or move it by more than
+    `fine_scale_percent`.
+    """
+    if step_g is None:
+        return mass_g, False
+    rounded = round_to_step(mass_g, step_g)
+    is_fine = abs(rounded - mass_g) > mass_g * choice("fine_scale_percent") / 100
+    return (mass_g if is_fine else rounded), is_fine
+
+
+def rounding_notices(lines: Iterable[tuple[str, float]], step_g: float) -> list[Notice]:
+    """Return what a step does to lines of (name, exact mass [g]) that is worth saying."""
+    coarse, fine, notices = choice("coarse_step_percent"), [], []
+    for name, exact in lines:
+        mass, is_fine = at_the_scale(exact, step_g)
+        if is_fine:
+            nearest = round_to_step(exact, step_g)
+            became = f"{nearest:g} g, {100 * (nearest - exact) / exact:+.0f} %" if nearest else "nothing"
+            fine.append(f"{name} {exact:.3g} g ({became})")
+        elif exact > 0 and (reach := 100 * step_g / 2 / exact) > coarse:
             said = (
-                f"{name}: a step of {step_g:g} g is +-{reach:.1f} % of {exact:.3g} g (here {moved:+.1f} %). "
+                f"{name}: a step of {step_text(step_g)} is +-{reach:.1f} % of {exact:.3g} g (here {100 * (mass - exact) / exact:+.1f} %). "
                 f"A finer scale, or a batch {reach / coarse:.1f} times as large, keeps it within {coarse:g} %."
             )
             notices.append(Notice("step-is-coarse", said))
+    if fine:
+        said = (
+            f"weigh on a fine scale what a step of {step_text(step_g)} would lose or move too far: {'; '.join(fine)}."
+        )
+        notices.insert(0, Notice("fine-scale", said))
     return notices
 
 

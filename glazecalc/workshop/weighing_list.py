@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
 from typing import ClassVar
 
 from glazecalc.display import Shown
@@ -13,11 +14,13 @@ from glazecalc.errors import Notice
 from glazecalc.material import Material
 from glazecalc.recipe import Recipe
 from glazecalc.units import MASS_UNITS
+from glazecalc.workshop.bags import Bags
 from glazecalc.workshop.density import SolidsDensity
 from glazecalc.workshop.pieces import GlazeNeed
-from glazecalc.workshop.steps import weigh_rounds
+from glazecalc.workshop.practice import choice
+from glazecalc.workshop.steps import weigh_rounds, whole_ounces
 
-__all__ = ("RoundedMoles", "ScaledBatch", "SheetRow", "WeighLine", "printed_decimals", "sheet_rows")
+__all__ = ("GumSolution", "ListUnit", "RoundedMoles", "ScaledBatch", "SheetRow", "WeighLine", "list_unit", "sheet_rows")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,12 +35,16 @@ class WeighLine:
         Dry mass, and before rounding to the scale's step [g].
     moisture_percent : float
         Water in the bag [% of the dry weight]: `weigh_g` is larger than `mass_g` by it.
+    in_solution : bool
+        True for gum that comes stirred up: it is not weighed dry.
+    fine_scale : bool
+        True where the scale's step would lose the line, or move it too far: it is weighed as it is, on a finer scale.
     rounds_g : tuple of float or None
         The weighings that it is split into [g]; None where the capacity of the scale was not given.
     """
 
     JSON: ClassVar[tuple[str, ...]] = (
-        "material", "name", "mass_g", "addition", "exact_g", "weigh_g", "moisture_percent", "rounds_g",
+        "material", "name", "mass_g", "addition", "exact_g", "weigh_g", "fine_scale", "in_solution", "moisture_percent", "rounds_g",
     )  # fmt: skip
     material: str
     name: str
@@ -45,6 +52,8 @@ class WeighLine:
     addition: bool
     exact_g: float
     moisture_percent: float = 0.0
+    fine_scale: bool = False
+    in_solution: bool = False
     rounds_g: tuple[float, ...] | None = None
 
     @property
@@ -53,12 +62,27 @@ class WeighLine:
         return self.mass_g * (1 + self.moisture_percent / 100)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GumSolution:
+    """Gum stirred up beforehand: the water that it brings, and that to pour beside it (None: the slurry's is not known) [g]."""
+
+    g_per_l: float
+    water_g: float
+    plain_water_g: float | None
+
+
 @dataclass(frozen=True, slots=True)
 class RoundedMoles:
     """One oxide of the unity formula [mol per mol of flux]: by the recipe, and by the rounded weights."""
 
+    JSON: ClassVar[tuple[str, ...]] = ("exact", "rounded", "moved")
     exact: float
     rounded: float
+
+    @property
+    def moved(self) -> float:
+        """By how much rounding moved it."""
+        return self.rounded - self.exact
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -81,13 +105,20 @@ class ScaledBatch(Shown):
         Oxide -> what rounding made of it in the unity formula; None where nothing was rounded or no library was used.
     need : GlazeNeed or None
         The order of pieces that it is for.
+    gum_solution : GumSolution or None
+        Where the gum comes stirred up.
+    bags : tuple of Bags
+        The bags to open, where a price list gave the packs.
+    jug_ml : float
+        What the jug holds that measures the water [ml].
     """
 
     PAGE: ClassVar[str] = "sheet"
     JSON: ClassVar[tuple[str, ...]] = (
-        "lines", "dry_mass_g", "base_g", "additions_g", "water_g", "pour_water_g", "volume_ml", "specific_gravity",
+        "lines", "dry_mass_g", "base_g", "additions_g", "water_g", "pour_water_g", "hold_back_g", "jug_ml", "volume_ml", "specific_gravity",
         "solids_density=density.g_cm3", "solids_density_given=density.given", "density_unknown", "step_g",
-        "exact_dry_mass_g=exact_dry_g", "factor", "rounding", "pieces=need", "notices",
+        "exact_dry_mass_g=exact_dry_g", "factor", "rounding", "pieces=need", "gum_solution", "bags",
+        "notices",
     )  # fmt: skip
     recipe: Recipe
     lines: tuple[WeighLine, ...]
@@ -101,6 +132,9 @@ class ScaledBatch(Shown):
     capacity_g: float | None = None
     rounding: Mapping[str, RoundedMoles] | None = None
     need: GlazeNeed | None = None
+    gum_solution: GumSolution | None = None
+    bags: tuple[Bags, ...] = ()
+    jug_ml: float = field(default_factory=lambda: choice("jug_ml"))
     notices: tuple[Notice, ...] = ()
 
     def __repr__(self) -> str:
@@ -134,6 +168,24 @@ class ScaledBatch(Shown):
         return self.water_g - math.fsum(line.weigh_g - line.mass_g for line in self.lines)
 
     @property
+    def hold_back_g(self) -> float | None:
+        """The part of the water to keep until the gravity is measured [g]."""
+        plain = self._plain_water_g
+        if plain is None or self.pour_water_g is None:
+            return None
+        return min(plain, self.pour_water_g * choice("hold_back_percent") / 100)
+
+    @property
+    def first_water_g(self) -> float | None:
+        """The water to pour first [g], beside that of a gum solution and without what is held back."""
+        plain, held = self._plain_water_g, self.hold_back_g
+        return None if plain is None or held is None else plain - held
+
+    @property
+    def _plain_water_g(self) -> float | None:
+        return self.pour_water_g if self.gum_solution is None else self.gum_solution.plain_water_g
+
+    @property
     def litres(self) -> float | None:
         """Volume of the slurry [l]; None where no gravity was asked for."""
         return None if self.volume_ml is None else self.volume_ml / 1000
@@ -142,6 +194,34 @@ class ScaledBatch(Shown):
     def density_unknown(self) -> tuple[str, ...]:
         """Names of the materials whose density is not known."""
         return self.density.unknown if self.density else ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListUnit:
+    """How a list writes its weights.
+
+    `counted_in` is the unit of its numbers, `decimals` those of its lines; `in_pounds` writes ounces as pounds and ounces.
+    """
+
+    counted_in: str
+    decimals: int
+    in_pounds: bool = False
+
+    @property
+    def heading(self) -> str:
+        """The unit over a column of bare numbers, empty where each weight names its own."""
+        return "" if self.in_pounds else self.counted_in
+
+    def number(self, amount: Decimal) -> str:
+        """Return a weight as it stands in a column."""
+        if not self.in_pounds:
+            return str(amount)
+        pounds, ounces = divmod(amount, 16)
+        return f"{pounds:f} lb {ounces:f} oz" if pounds else f"{ounces:f} oz"
+
+    def weight(self, amount: Decimal) -> str:
+        """Return a weight with its unit."""
+        return self.number(amount) if self.in_pounds else f"{amount} {self.counted_in}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,35 +234,60 @@ class SheetRow:
     rounds: tuple[Decimal, ...]
 
 
-def printed_decimals(scaled: ScaledBatch, unit: str) -> int:
-    """Return the decimals that a list in `unit` is printed with: those of the step, or what its smallest line needs."""
-    if unit != "g":
-        return 2 if unit == "oz" else 3
-    if scaled.step_g is not None:
-        exponent = Decimal(str(scaled.step_g)).normalize().as_tuple().exponent
-        return min(max(0, -int(exponent)), 3)  # a step of 0.1 oz has no end in grams
-    smallest = min((line.weigh_g for line in scaled.lines if line.weigh_g > 0), default=1.0)
-    return 2 if smallest < 1 else 1
+_USUAL_DECIMALS = {"g": 1, "kg": 3, "oz": 2, "lb": 3}
+
+
+def list_unit(scaled: ScaledBatch, unit: str) -> ListUnit:
+    """Return how a list asked for in `unit` is written: as fine as its step, and as its smallest line needs.
+
+    Pounds are pounds and ounces where the step is in ounces.
+    """
+    ounces = whole_ounces(scaled.step_g) if unit in ("lb", "oz") else None
+    if ounces is not None:
+        return ListUnit(counted_in="oz", decimals=_decimals_of(ounces), in_pounds=unit == "lb")
+    smallest = min((x.weigh_g for x in scaled.lines if x.weigh_g > 0 and not x.fine_scale), default=1.0)
+    usual = _USUAL_DECIMALS[unit]
+    if scaled.step_g is not None and unit in ("g", "kg"):
+        of_step = min(_decimals_of(Fraction(str(scaled.step_g))), 3)  # a step of 0.1 oz has no end in grams
+        usual = of_step if unit == "g" else usual + of_step
+        return ListUnit(counted_in=unit, decimals=usual)
+    return ListUnit(counted_in=unit, decimals=max(usual, _two_digits(smallest / float(MASS_UNITS[unit]))))
+
+
+def _decimals_of(step: Fraction) -> int:
+    exponent = Decimal(repr(float(step))).normalize().as_tuple().exponent
+    return max(0, -int(exponent))
+
+
+def _two_digits(amount: float) -> int:
+    """Return the decimals that show two digits of an amount."""
+    return max(0, 1 - math.floor(math.log10(amount))) if amount > 0 else 0
 
 
 def sheet_rows(scaled: ScaledBatch, *, unit: str = "g") -> tuple[SheetRow, ...]:
     """Return the rows in the order of weighing: the base, largest first, then the additions, largest first."""
-    place = Decimal(1).scaleb(-printed_decimals(scaled, unit))
-    factor = float(MASS_UNITS[unit])
+    written = list_unit(scaled, unit)
     running = Decimal(0)
     rows = []
     for line in sorted(scaled.lines, key=lambda line: (line.addition, -line.weigh_g)):
-        rounds = _rounds(line, scaled, factor, place)
+        if line.in_solution:
+            continue
+        rounds = _rounds(line, scaled, written)
         printed = sum(rounds, Decimal(0))
         running += printed
         rows.append(SheetRow(line=line, printed=printed, running=running, rounds=rounds))
     return tuple(rows)
 
 
-def _rounds(line: WeighLine, scaled: ScaledBatch, factor: float, place: Decimal) -> tuple[Decimal, ...]:
-    printed = Decimal(repr(line.weigh_g / factor)).quantize(place, ROUND_HALF_UP)
+def _rounds(line: WeighLine, scaled: ScaledBatch, written: ListUnit) -> tuple[Decimal, ...]:
+    factor = float(MASS_UNITS[written.counted_in])
+    amount, decimals = line.weigh_g / factor, written.decimals
+    if line.fine_scale:
+        decimals = max(decimals, 2, _two_digits(amount))
+    place = Decimal(1).scaleb(-decimals)
+    printed = Decimal(repr(amount)).quantize(place, ROUND_HALF_UP)
     if scaled.capacity_g is None or line.weigh_g <= scaled.capacity_g:
         return (printed,)
-    step = round(scaled.step_g / factor, 9) if scaled.step_g is not None else float(place)
+    step = round(scaled.step_g / factor, 9) if scaled.step_g is not None and not line.fine_scale else float(place)
     rounds = weigh_rounds(float(printed), scaled.capacity_g / factor, step)
     return tuple(Decimal(str(mass)).quantize(place) for mass in rounds)

@@ -35,6 +35,7 @@ ALL_IN, ORDER, SIZE = (
 SCALE = {
     "--all-in": ALL_IN, "--base": "--base {300 g}", "--fill": f"--fill {{10000 ml}} {SIZE}", "--bucket": f"--fill 10l {SIZE} --bucket {{12000 ml}}",
     "--gain": "--pieces 60 --gain {61 g} --gain {66 g}", "--area": ORDER, "--coat": "--pieces 85 --area 8dm2 --coat '{6.5 g}/dm2'",
+    "--spare": f"--pieces 60 --gain 61g --spare {{2000 ml}} --spare 5% {SIZE}",
     "--limit": "--limit 'kaolin {800 g}'", "--step": "--all-in 500g --step {5 g}",
 }  # fmt: skip
 BUCKET = "--sample '500 ml 735 g' --solids-density 2.6"
@@ -42,6 +43,7 @@ DISH = "--ware plate --depth {18 mm} --area {280 cm2} --volume {400 ml}"
 # verb and option -> a call with the option, amounts in braces; what is a bare number, a share or lengths in any one unit has no unit to err in
 CALLS = {
     **{("scale", option): f"scale RECIPE {words}" for option, words in SCALE.items()},
+    ("scale", "--jug"): f"scale RECIPE --fill 10l {SIZE} --jug {{1500 ml}}",
     ("scale", "--capacity"): "scale RECIPE --all-in 900g --capacity {100 g}",
     **{("cost", option): f"cost RECIPE --prices PRICES {words}" for option, words in SCALE.items()},
     ("slurry", "--sample"): "slurry --sample '{500 ml} {735 g}' --volume 7l --solids-density 2.6",

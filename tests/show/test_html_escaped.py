@@ -9,7 +9,7 @@ import pytest
 import glazecalc as gc
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.show.label import label_html
-from glazecalc.show.sheet import sheet_html
+from glazecalc.show.sheet_html import sheet_html
 from tests.handmade import analysed, library_of
 
 NASTY = (

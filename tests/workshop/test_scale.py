@@ -16,12 +16,15 @@ import glazecalc as gc
 from glazecalc.errors import ArgumentError, WorkshopError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
+from glazecalc.show.label import page as label_page
+from glazecalc.show.sheet_html import sheet_html
+from glazecalc.units import MASS_UNITS
 from glazecalc.workshop.gum import with_gum
 from glazecalc.workshop.parts_lines import parts_lines
 from glazecalc.workshop.pieces import need_from_area
 from glazecalc.workshop.scale import limit_factor, realised_recipe, scale
 from glazecalc.workshop.steps import round_to_step, weigh_rounds
-from glazecalc.workshop.weighing_list import printed_decimals, sheet_rows
+from glazecalc.workshop.weighing_list import list_unit, sheet_rows
 
 BLACK = Recipe.from_parts(
     "Quay Black",
@@ -120,18 +123,45 @@ def test_rounding_is_to_the_nearest_step(mass: float, step: float):
 
 def test_rounded_lines_add_to_the_total_and_say_what_they_lost():
     scaled = gc.scale(BLACK, base_g=300, step_g=1)
-    assert scaled.dry_mass_g == sum(line.mass_g for line in scaled.lines)
+    assert scaled.dry_mass_g == math.fsum(line.mass_g for line in scaled.lines)
     assert scaled.exact_dry_g == pytest.approx(300 * 107.5 / 98)
-    coarse = next(n for n in scaled.notices if n.code == "step-is-coarse" and n.message.startswith("cobalt"))
-    assert "+-10.9 %" in coarse.message  # 0.5 g of 4.59 g
-    assert "here +8.9 %" in coarse.message  # 5 g for 4.59 g
-    assert "5.4 times" in coarse.message
+    coarse = next(n for n in gc.scale(BLACK, base_g=320, step_g=1).notices if n.code == "step-is-coarse")
+    assert coarse.message.startswith("cobalt")
+    assert "+-10.2 % of 4.9 g (here +2.1 %)" in coarse.message  # 320 x 1.5 / 98 = 4.898 g, for which 5 g are weighed
+    assert "5.1 times" in coarse.message
     assert not any(
-        n.code == "step-is-coarse" and n.message.startswith(("whiting", "red iron"))
+        n.code == "step-is-coarse" and n.message.startswith("whiting")
         for n in gc.scale(BLACK, base_g=307, step_g=1).notices
     )
-    nothing = gc.scale(BLACK, base_g=20, step_g=1)
-    assert any(n.code == "rounds-to-nothing" and "cobalt" in n.message for n in nothing.notices)
+
+
+def test_what_the_step_would_lose_is_weighed_on_a_fine_scale(library: MaterialLibrary):
+    # Cobalt of a 300 g base is 4.59 g: 5 g would be 8.9 % over. Of a 20 g base it is 0.31 g, of which a step of 1 g makes nothing.
+    for base_g, exact, became in (
+        (300, 300 * 1.5 / 98, "4.59 g (5 g, +9 %)"),
+        (20, 20 * 1.5 / 98, "0.306 g (nothing)"),
+    ):
+        scaled = gc.scale(BLACK, library, base_g=base_g, step_g=1)
+        cobalt = scaled.lines[-1]
+        assert (cobalt.fine_scale, cobalt.mass_g) == (True, pytest.approx(exact, rel=1e-12))
+        assert any(n.code == "fine-scale" and became in n.message for n in scaled.notices)
+        for text in (str(scaled), sheet_html(scaled), label_page(scaled, bench=[])):
+            row = next(line for line in text.splitlines() if "Cobalt carbonate" in line and "fine scale" in line)
+            assert f"{exact:.2f}" in row
+
+
+@given(PARTS, st.floats(1, 1e5), st.sampled_from([0.01, 0.1, 1.0, 5.0, 28.349523125]))
+def test_no_line_is_lost_and_none_moves_by_more_than_a_twentieth(parts: list[float], grams: float, step: float):
+    recipe = Recipe.from_parts("", {f"m{i}": p for i, p in enumerate(parts)}, {"colour": 0.1})
+    scaled = gc.scale(recipe, all_in_g=grams, step_g=step)
+    for line in scaled.lines:
+        nearest = round_to_step(line.exact_g, step)
+        assert line.fine_scale == (abs(nearest - line.exact_g) > line.exact_g / 20)
+        assert line.mass_g == (line.exact_g if line.fine_scale else nearest)
+    for unit in ("g", "kg", "oz", "lb"):
+        for row in sheet_rows(scaled, unit=unit):
+            factor = float(MASS_UNITS[list_unit(scaled, unit).counted_in])
+            assert float(row.printed) * factor == pytest.approx(row.line.weigh_g, rel=0.05)
 
 
 def test_unrounded_without_a_step():
@@ -265,6 +295,9 @@ MOIST = st.dictionaries(st.sampled_from([item.material for item in BLACK.ingredi
 def test_a_moist_line_is_still_a_whole_step_at_the_scale(moist: dict[str, float], grams: float, step: float):
     # it is the moist weight that the scale shows, so that is what is rounded
     for line in gc.scale(BLACK, all_in_g=grams, step_g=step, moisture_percent=moist).lines:
+        if line.fine_scale:
+            assert line.mass_g == line.exact_g
+            continue
         assert line.weigh_g / step == pytest.approx(round(line.weigh_g / step), abs=1e-6)
         assert abs(line.weigh_g - line.exact_g * (1 + line.moisture_percent / 100)) <= step / 2 * (1 + 1e-9)
 
@@ -290,11 +323,13 @@ def test_running_totals_are_of_what_the_scale_shows(moist: dict[str, float], gra
     # a potter who tares the bowl once reads the running total off the scale, water of the bags included
     scaled = gc.scale(BLACK, base_g=grams, moisture_percent=moist, step_g=step)
     rows = sheet_rows(scaled)
-    place = 10.0 ** -printed_decimals(scaled, "g")
+    place = 10.0 ** -list_unit(scaled, "g").decimals
     before = Decimal(0)
     for row in rows:
         assert row.running - before == row.printed == sum(row.rounds)
-        assert float(row.printed) == pytest.approx(row.line.weigh_g, abs=0.5001 * place)
+        assert float(row.printed) == pytest.approx(
+            row.line.weigh_g, abs=0.5001 * place
+        )  # a fine line is printed finer still
         before = row.running
     assert float(before) == pytest.approx(math.fsum(x.weigh_g for x in scaled.lines), abs=len(rows) * place)
 
@@ -324,5 +359,6 @@ def test_a_list_is_printed_as_finely_as_its_scale_or_its_smallest_line(
 ):
     # of 50 g the cobalt is 0.7 g: a tenth would be too coarse
     scaled = gc.scale(BLACK, all_in_g=grams, step_g=step)
-    assert printed_decimals(scaled, unit) == decimals
-    assert all(-int(row.printed.as_tuple().exponent) == decimals for row in sheet_rows(scaled, unit=unit))
+    assert list_unit(scaled, unit).decimals == decimals
+    rows = [row for row in sheet_rows(scaled, unit=unit) if not row.line.fine_scale]
+    assert all(-int(row.printed.as_tuple().exponent) == decimals for row in rows)
