@@ -56,4 +56,4 @@ def test_a_sheet_that_is_written_keeps_its_notices(capsys: pytest.CaptureFixture
     for name in ("sheet.txt", "sheet.html"):
         file = tmp_path / name
         assert run(capsys, "scale", recipe, "--base", "300g", "--step", "1g", "--sheet", str(file)).code == 0
-        assert "a step of 1 g is +-13.9 % of 3.6 g" in " ".join(file.read_text(encoding="utf-8").split())
+        assert "Red iron oxide 3.6 g (4 g, +11 %)" in " ".join(file.read_text(encoding="utf-8").split())
