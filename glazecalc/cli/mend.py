@@ -7,7 +7,7 @@ import click
 from glazecalc.amounts import parse_percent
 from glazecalc.cli.call import reply
 from glazecalc.cli.options import json_option, materials_option
-from glazecalc.cli.quantities import MASS, QuantityType
+from glazecalc.cli.quantities import MASS, STEP, QuantityType
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.show.mend import page
@@ -39,7 +39,11 @@ def _used(text: str) -> dict[str, float]:
     metavar="MASS|SHARE",
     help="How much of the mixed glaze was already used: 500g of dry weight, or 25%.",
 )
-@click.option("--step", type=MASS, help="Round the additions to the scale's step: 0.1g.")
+@click.option(
+    "--step",
+    type=STEP,
+    help="Step of the scale: a weight is right within half of it, the additions are rounded to it [default: read from the weights].",
+)
 @materials_option
 @json_option
 def command(
@@ -53,10 +57,11 @@ def command(
     *,
     as_json: bool,
 ) -> None:
-    """Mend a batch that was weighed wrong: the least to add to get back to RECIPE, or advice to start again.
+    """Say whether a batch is on RECIPE, what to add to bring it back, or that it is to be started again.
 
     FILE lists everything that went in, the mistake included (400 for 40, a material twice, one forgotten). List a material
-    weighed twice on two lines. Without --all-in or --base you get the smallest batch that restores the recipe.
+    weighed twice on two lines. Without --all-in or --base you get the smallest batch that restores the recipe. What scale --step
+    printed is on recipe; without --step the step is read from the weights, where they are whole multiples of a usual one.
 
     \b
     Example:  glazecalc mend harbour-black.txt --weighed bucket.txt --all-in 2kg

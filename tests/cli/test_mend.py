@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -30,42 +31,52 @@ def test_json_contract(capsys: pytest.CaptureFixture[str], tmp_path: Path):
     ran = run(
         capsys,
         "mend",
-        *_files(tmp_path, "potash feldspar 600\nwollastonite 480\nwhiting 400\n"),
+        *_files(tmp_path, "potash feldspar 600\nwollastonite 480\nwhiting 170\n"),
         "--all-in",
         "2.16kg",
         "--json",
     )
     assert ran.code == 0
     page = ran.json
-    factor = 400 / 8  # whiting sets the size
+    factor = 170 / 8  # whiting sets the size
+    assert page["action"] == "add"
     assert page["dry_mass_g"] == pytest.approx(108 * factor)
-    weighed = {"potash_feldspar": 600, "wollastonite": 480, "whiting": 400}
+    weighed = {"potash_feldspar": 600, "wollastonite": 480, "whiting": 170}
     added = {x["material"]: x["mass_g"] for x in page["add"]}
     assert "whiting" not in added
     for material, parts in PARTS.items():
         assert weighed.get(material, 0) + added.get(material, 0) == pytest.approx(parts * factor)
-    assert "Start again" in page["advice"]
+    assert (page["step_g"], page["step_from"]) == (5, "weights")
     assert "read as grams" in " ".join(ran.out.split())
 
 
 def test_units_twice_and_short_names(capsys: pytest.CaptureFixture[str], tmp_path: Path):
-    ran = run(
-        capsys,
-        "mend",
-        *_files(tmp_path, "feldspar 600 g\nkaolin 0.28 kg\nkaolin 280 g\n"),
-        "--all-in",
-        "2160g",
-        "--json",
-    )
+    weighed = "feldspar 600 g\nkaolin 0.28 kg\nkaolin 280 g\n"
+    ran = run(capsys, "mend", *_files(tmp_path, weighed), "--all-in", "4000g", "--json")
     assert ran.code == 0
     assert ran.json["dry_mass_g"] == pytest.approx(560 / 14 * 108)
     assert "twice" in " ".join(ran.out.split())
 
 
+@pytest.mark.parametrize("words", [("--step", "5g"), ()])
+def test_what_scale_printed_is_on_recipe(capsys: pytest.CaptureFixture[str], tmp_path: Path, words: tuple[str, ...]):
+    (tmp_path / "recipe.txt").write_text(RECIPE)
+    page = run(capsys, "scale", str(tmp_path / "recipe.txt"), "--all-in", "1.7kg", "--step", "5g").out
+    lines = re.findall(r"\[ \][ +]  (.+?) {2,}([\d.]+)", page)
+    weighed = "".join(f"{name} {grams}\n" for name, grams in lines)
+    assert len(lines) == 7
+    for planned in (("--all-in", "1.7kg"), ()):
+        ran = run(capsys, "mend", *_files(tmp_path, weighed), *planned, *words, "--json")
+        assert (ran.json["action"], ran.json["add"]) == ("on-recipe", [])
+        assert ran.json["step_from"] == ("given" if words else "weights")
+    shown = run(capsys, "mend", *_files(tmp_path, weighed), *words).out.splitlines()
+    assert shown[1] == "On recipe: nothing to add."
+
+
 def test_planned_base(capsys: pytest.CaptureFixture[str], tmp_path: Path):
     ran = run(capsys, "mend", *_files(tmp_path, "potash feldspar 600\n"), "--base", "1960g", "--json")
     assert ran.json["dry_mass_g"] == pytest.approx(2160)
-    assert ran.json["verdict"] == "finish"
+    assert ran.json["action"] == "add"
 
 
 def test_foreign_material(capsys: pytest.CaptureFixture[str], tmp_path: Path):
