@@ -81,10 +81,11 @@ def _in_words(answer: Answer, outcome: Outcome) -> str:
     words = ", ".join(f"{oxide} {'up' if value > 0 else 'down'} by {_moles(abs(value))}" for oxide, value in moved)
     words = f"{words}; all else kept" if words else "the formula is kept"
     now = _turned(outcome.target, answer.unity)
-    if answer.proven:
-        bound = (
-            "" if answer.score < 0.05 else "; proven the best of its kind" if outcome.before else "; proven the best"
-        )
+    first = next(other for other in outcome.answers if other.kind == answer.kind)
+    if answer.score < 0.05 or (answer.proven and answer is not first):
+        bound = ""  # nothing closer is worth a word, or it was told of the answer before
+    elif answer.proven:
+        bound = "; proven the best of its kind" if outcome.before else "; proven the best"
     elif answer.stopped:
         bound = f"; a batch closer by up to {answer.gap:.2g} may exist: the time was up"
     else:
