@@ -8,6 +8,7 @@ from __future__ import annotations
 TYPE_CHECKING = False  # `typing` is left to those who need it: the first line of a command is soon reached
 
 if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against the names below
+    from glazecalc import plot as plot
     from glazecalc.body import ClayBody as ClayBody
     from glazecalc.calibration import calibrate as calibrate
     from glazecalc.caution.caution import Caution as Caution
@@ -194,6 +195,7 @@ _HOMES = {
     "workshop.weighing_list": "ScaledBatch WeighLine",
 }
 _MODULE_OF = {name: f"glazecalc.{module}" for module, names in _HOMES.items() for name in names.split()}
+_MODULE_OF["plot"] = "glazecalc.plot"  # public whole
 __all__ = tuple(_MODULE_OF)
 
 
@@ -208,7 +210,8 @@ if not TYPE_CHECKING:  # else every misspelt name would be right for a type chec
             return version("glazecalc")
         if name not in _MODULE_OF:
             raise AttributeError(f"module 'glazecalc' has no attribute {name!r}")
-        value = getattr(import_module(_MODULE_OF[name]), name)
+        module = import_module(_MODULE_OF[name])
+        value = module if name == "plot" else getattr(module, name)
         if callable(value) and not isinstance(value, type):  # the door: what comes in is held against the annotations
             value = import_module("glazecalc.arguments").checked(value)
         globals()[name] = value
@@ -216,4 +219,4 @@ if not TYPE_CHECKING:  # else every misspelt name would be right for a type chec
 
 
 def __dir__() -> list[str]:
-    return sorted([*_MODULE_OF, "__version__"])
+    return sorted([*__all__, "__version__"])

@@ -18,7 +18,7 @@ from glazecalc.frozen import FrozenDict
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
 
-__all__ = ("cite", "load_data", "materials_folder", "read_entry", "read_list", "read_mapping", "read_one")
+__all__ = ("cite", "load_data", "load_rows", "materials_folder", "read_entry", "read_list", "read_mapping", "read_one")
 
 T = TypeVar("T")
 # What an entry of a data file may say about itself beside the fields of its class: where it comes from, and a note.
@@ -58,6 +58,16 @@ def load_data(name: str) -> dict[str, Any]:
     if not isinstance(value, dict):
         raise GlazeError(f"the data file {name} does not hold a mapping.")
     return value
+
+
+@cache
+def load_rows(name: str) -> tuple[Mapping[str, str], ...]:
+    """Return the rows of a CSV file of ``glazecalc/data``, column -> text; its comments are left aside."""
+    import csv
+
+    text = (_package() / "data" / name).read_text(encoding="utf-8")
+    lines = [line for line in text.splitlines() if not line.startswith("#")]
+    return tuple(FrozenDict(row) for row in csv.DictReader(lines))
 
 
 def read_mapping(kind: type[T], file: str, section: str, **made: Any) -> Mapping[str, T]:

@@ -19,6 +19,9 @@ def listing() -> str:
         if inspect.isclass(value):
             entries.append(f"class {name}{_signature(value)}")
             entries += [f"    {attribute}" for attribute in _attributes(value)]
+        elif inspect.ismodule(value):
+            entries.append(f"{name}: the module of pictures")
+            entries += [f"    {picture}{_signature(getattr(value, picture))}" for picture in sorted(value.__all__)]
         elif callable(value):
             entries.append(f"{name}{_signature(value)}")
         else:

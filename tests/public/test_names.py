@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import doctest
 import inspect
+from operator import attrgetter
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ import glazecalc as gc
 from tests.public.names import LIST, listing
 
 FUNCTIONS = sorted(name for name in gc.__all__ if inspect.isfunction(getattr(gc, name)))
+PICTURES = [f"plot.{name}" for name in gc.plot.__all__]
 
 
 def test_names_and_signatures_are_those_of_the_list():
@@ -49,23 +51,23 @@ def test_every_public_name_has_a_docstring(name):
         assert inspect.getdoc(value)
 
 
-@pytest.mark.parametrize("name", FUNCTIONS)
+@pytest.mark.parametrize("name", [*FUNCTIONS, *PICTURES])
 def test_every_public_function_has_an_example_that_runs(name, monkeypatch):
     monkeypatch.chdir(Path(__file__).parents[2] / "notebooks" / "studio")
-    function = getattr(gc, name)
+    function = attrgetter(name)(gc)
     (found,) = doctest.DocTestFinder(recurse=False).find(function, name, globs={})
     assert found.examples, "no example"
     failed, tried = doctest.DocTestRunner(optionflags=doctest.NORMALIZE_WHITESPACE | doctest.ELLIPSIS).run(found)
     assert (failed, tried) == (0, len(found.examples))
 
 
-@pytest.mark.parametrize("name", FUNCTIONS)
+@pytest.mark.parametrize("name", [*FUNCTIONS, *PICTURES])
 def test_every_public_function_says_what_it_takes_returns_and_raises(name):
-    doc = inspect.getdoc(getattr(gc, name)) or ""
-    parameters = inspect.signature(getattr(gc, name)).parameters
+    doc = inspect.getdoc(attrgetter(name)(gc)) or ""
+    parameters = inspect.signature(attrgetter(name)(gc)).parameters
     for heading in ("Parameters", "Returns", "Raises") if parameters else ("Returns",):
         assert f"{heading}\n---" in doc or (
-            heading == "Returns" and inspect.signature(getattr(gc, name)).return_annotation == "None"
+            heading == "Returns" and inspect.signature(attrgetter(name)(gc)).return_annotation == "None"
         ), heading
     for parameter in parameters:
         assert parameter in doc, parameter

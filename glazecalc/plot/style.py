@@ -1,0 +1,120 @@
+"""The look of every picture: colours that differ in lightness too, a marker, a line and a hatching for each glaze."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from glazecalc.errors import GlazeError
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+__all__ = ("FAINT", "INK", "PAPER", "Look", "dress", "figure", "legend", "look", "new_axes", "oxide_words", "per_flux")
+
+INK, FAINT, RULE, PAPER = "#20262b", "#6d757b", "#d9d6cf", "#fdfcf9"
+_LETTERS, _SMALL = 9.0, 7.5  # points
+_WIDTH = 92  # letters of the line below a title
+_MISSING = 'Install it with: pip install "glazecalc[plot]"'
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How one glaze is told from the others: by more than its colour."""
+
+    colour: str
+    marker: str
+    line: str
+    hatch: str
+
+
+_LOOKS = (  # dark, middle, dark, light, middle, light: neighbours differ in grey too
+    Look("#1d4e6b", "o", "-", ""),
+    Look("#d08a2e", "s", "--", "////"),
+    Look("#7c2d4f", "D", "-.", "...."),
+    Look("#8fb7a8", "^", ":", "xxxx"),
+    Look("#5f6b35", "v", (0, (6, 1, 1, 1)), "\\\\\\\\"),  # type: ignore[arg-type]
+    Look("#b9a7cf", "P", (0, (1, 3)), "++++"),  # type: ignore[arg-type]
+)
+
+
+def look(place: int) -> Look:
+    """Return the look of the glaze at a place, from 0."""
+    return _LOOKS[place % len(_LOOKS)]
+
+
+def _needed() -> None:
+    try:
+        import matplotlib  # noqa: F401
+    except ImportError:
+        raise GlazeError("a picture needs matplotlib, which is not installed.", _MISSING) from None
+
+
+def figure(width_in: float, height_in: float) -> Figure:
+    """Return a figure that no window and no notebook holds; GlazeError where matplotlib is missing."""
+    _needed()
+    from matplotlib.figure import Figure
+
+    return Figure(figsize=(width_in, height_in), layout="constrained", facecolor=PAPER)
+
+
+def new_axes(width_in: float = 7.0, height_in: float = 4.6) -> Axes:
+    """Return axes of a new figure that a notebook shows; GlazeError where matplotlib is missing."""
+    _needed()
+    import matplotlib.pyplot as plt
+
+    ax: Axes = plt.subplots(figsize=(width_in, height_in), layout="constrained", facecolor=PAPER)[1]
+    return ax
+
+
+def dress(ax: Axes, title: str, *, below: str = "", x: str = "", y: str = "", grid: str = "both") -> Axes:
+    """Set title, a line below it (how things are counted), labels and the quiet frame; return the axes."""
+    lines = textwrap.wrap(below, _WIDTH)
+    ax.set_title(title, loc="left", fontsize=_LETTERS + 2, fontweight="bold", color=INK, pad=7 + 10 * len(lines))
+    if lines:
+        ax.annotate(
+            "\n".join(lines), (0, 1), (0, 4), xycoords="axes fraction", textcoords="offset points",
+            fontsize=_SMALL, color=FAINT, ha="left", va="bottom",
+        )  # fmt: skip
+    ax.set_xlabel(x, fontsize=_LETTERS, color=INK)
+    ax.set_ylabel(y, fontsize=_LETTERS, color=INK)
+    ax.tick_params(labelsize=_LETTERS - 1, colors=INK, length=0)
+    ax.set_facecolor(PAPER)
+    for side in ("top", "right"):
+        ax.spines[side].set_visible(False)
+    for side in ("left", "bottom"):
+        ax.spines[side].set_color(FAINT)
+    ax.set_axisbelow(True)
+    if grid:
+        ax.grid(visible=True, axis=grid, color=RULE, linewidth=0.7)  # type: ignore[arg-type]
+    return ax
+
+
+def legend(ax: Axes, *, first: Sequence[str] = (), beside: bool = False, place: str = "best", columns: int = 1) -> None:
+    """Draw the legend where anything has a name: those in `first` lead; `beside` sets it to the right of the axes."""
+    handles, names = ax.get_legend_handles_labels()
+    if not handles:
+        return
+    order = sorted(range(len(names)), key=lambda at: first.index(names[at]) if names[at] in first else len(first))
+    where = {"loc": "upper left", "bbox_to_anchor": (1.01, 1.0)} if beside else {"loc": place}
+    ax.legend(
+        [handles[at] for at in order], [names[at] for at in order], fontsize=_SMALL, frameon=not beside,
+        framealpha=0.85, edgecolor="none", ncols=columns, **where,
+    )  # fmt: skip
+
+
+def oxide_words(oxide: str) -> str:
+    """Return an oxide with its figures set low: SiO₂."""
+    return re.sub(r"\d+", lambda found: found.group().translate(_LOW), oxide)
+
+
+_LOW = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
+
+
+def per_flux(*, on_alumina: bool) -> str:
+    """Return the unit of a unity formula."""
+    return f"mol per mol of {'Al₂O₃' if on_alumina else 'flux'}"

@@ -1,0 +1,201 @@
+"""The pictures: each draws on the axes it is given and returns them; what is drawn is what the report says."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import matplotlib as mpl
+import numpy as np
+import pytest
+
+import glazecalc as gc
+
+mpl.use("Agg")
+import matplotlib.pyplot as plt
+from matplotlib.axes import Axes
+from matplotlib.patches import Ellipse, Rectangle
+
+STUDIO = Path(__file__).parents[2] / "notebooks" / "studio"
+
+
+@cache
+def library() -> gc.MaterialLibrary:
+    return gc.load_materials(STUDIO / "materials")
+
+
+@cache
+def recipe(name: str) -> gc.Recipe:
+    return gc.read_recipe(STUDIO / "recipes" / f"{name}.txt")
+
+
+@cache
+def report(name: str) -> gc.CheckReport:
+    return gc.check(recipe(name), library(), cone="6")
+
+
+@pytest.fixture
+def ax() -> Iterator[Axes]:
+    figure, axes = plt.subplots()
+    yield axes
+    plt.close(figure)
+
+
+def fit() -> gc.FitRange:
+    fired = {"body": "Slate", "cone": "6", "model": "fitted"}
+    came_out = {"crazed": 7.4, "sound": 6.0, "shivered": 4.1}
+    return gc.fit_range(
+        gc.FiredResult(recipe=name, result=name, expansion=at, **fired) for name, at in came_out.items()
+    )
+
+
+def written(ax: Axes) -> set[str]:
+    return {text.get_text() for text in ax.texts}
+
+
+def points(ax: Axes, label: str) -> list[tuple[float, float]]:
+    (line,) = (line for line in ax.lines if str(line.get_label()).startswith(label))
+    return [(float(x), float(y)) for x, y in np.asarray(line.get_xydata())]
+
+
+DRAWN: dict[str, tuple[Callable[[Axes], Axes], str]] = {
+    "silica_alumina": (lambda ax: gc.plot.silica_alumina(report("harbour-black"), ax=ax), "mol per mol of flux"),
+    "oxides": (lambda ax: gc.plot.oxides(report("harbour-black"), ax=ax), "mol per mol of flux"),
+    "contributions": (lambda ax: gc.plot.contributions(report("harbour-black"), ax=ax), "by weight"),
+    "expansion": (lambda ax: gc.plot.expansion(report("harbour-black"), ax=ax), "1e-6 per K"),
+    "viscosity": (lambda ax: gc.plot.viscosity(report("harbour-black"), ax=ax), "Pa s"),
+}
+
+
+@pytest.mark.parametrize("name", gc.plot.__all__)
+def test_a_picture_is_drawn_on_the_axes_given_and_names_its_unit(name: str, ax: Axes):
+    draw, unit = DRAWN[name]
+    before = dict(mpl.rcParams)
+    assert draw(ax) is ax
+    assert unit in f"{ax.get_xlabel()} {ax.get_ylabel()}"
+    assert ax.get_title(loc="left")
+    assert dict(mpl.rcParams) == before  # the user's own settings stay
+
+
+def test_a_glaze_stands_at_its_silica_and_alumina(ax: Axes):
+    gc.plot.silica_alumina([report("harbour-black"), report("rill-clear")], ax=ax)
+    for name, of in (("Harbour Black", "harbour-black"), ("Rill Clear", "rill-clear")):
+        unity = report(of).unity
+        assert unity is not None
+        assert points(ax, name) == [(unity["Al2O3"], unity["SiO2"])]
+    assert any("R2O + RO" in text for text in written(ax))  # the convention
+
+
+def test_published_glazes_stand_apart_by_their_outcome(ax: Axes):
+    """83 rows of fired_glazes.csv, 10 of which did not melt."""
+    gc.plot.silica_alumina(report("harbour-black"), ax=ax)
+    named = [str(line.get_label()) for line in ax.lines if str(line.get_label()).startswith("fired: ")]
+    counts = {label: int(re.search(r"\((\d+)\)", label).group(1)) for label in named}  # type: ignore[union-attr]
+    assert sum(counts.values()) == 83
+    assert counts["fired: did not melt (10)"] == 10
+    markers = [line.get_marker() for line in ax.lines if str(line.get_label()) in counts]
+    assert len(set(markers)) == len(markers)  # told apart without a colour
+
+
+def test_the_ellipse_holds_nine_tenths_of_the_draws(ax: Axes):
+    from glazecalc.convert.moles import basis_of, counted
+    from glazecalc.estimate.spread import Sampling, sample_moles
+    from glazecalc.oxides import INDEX
+
+    found = report("harbour-black")
+    gc.plot.silica_alumina(found, ax=ax)
+    (ellipse,) = (patch for patch in ax.patches if isinstance(patch, Ellipse))
+    moles = np.concatenate(list(sample_moles(found.batch, Sampling())))
+    basis = counted(moles, found.convention)[:, basis_of(found.convention)].sum(axis=1)
+    drawn = moles[:, [INDEX["Al2O3"], INDEX["SiO2"]]] / basis[:, None]
+    inside = ellipse.get_patch_transform().inverted().transform(drawn)
+    assert np.mean(np.hypot(*inside.T) <= 1) == pytest.approx(0.9, abs=0.002)
+
+
+def test_no_place_by_silica_and_alumina_where_all_is_divided_by_alumina():
+    by_alumina = gc.unity_formula(recipe("rill-clear"), library(), convention=gc.Convention(unity_on_alumina=True))
+    with pytest.raises(gc.ConventionError, match="alumina"):
+        gc.plot.silica_alumina(by_alumina)
+
+
+def test_formulas_of_two_conventions_are_not_set_side_by_side():
+    other = gc.unity_formula(recipe("rill-clear"), library(), convention=gc.Convention(colourants_as_flux=True))
+    with pytest.raises(gc.ConventionError, match="several conventions"):
+        gc.plot.oxides([report("harbour-black"), other])
+
+
+@pytest.mark.parametrize("counted", ["unity", "mole percent", "weight percent"])
+def test_the_bars_are_the_amounts(counted: Any, ax: Axes):
+    found = report("harbour-black")
+    amounts = {"unity": found.unity, "mole percent": found.mole_percent, "weight percent": found.fired}[counted]
+    gc.plot.oxides(found, counted=counted, ax=ax)
+    widths = [bar.get_width() for bar in ax.patches if isinstance(bar, Rectangle)]
+    assert widths == list(dict(amounts).values())
+    assert next(label.get_text() for label in ax.get_yticklabels()) == "Na₂O"
+
+
+def test_two_glazes_are_told_apart_in_grey(ax: Axes):
+    gc.plot.oxides(gc.compare(recipe("harbour-black"), recipe("rill-clear"), library()), ax=ax)
+    assert len({bar.get_hatch() for bar in ax.patches}) == 2
+    legend = ax.get_legend()
+    assert legend is not None
+    assert [text.get_text() for text in legend.get_texts()] == ["Harbour Black", "Rill Clear"]
+
+
+def test_each_oxide_is_shared_out_to_the_last_per_cent(ax: Axes):
+    gc.plot.contributions(report("harbour-black"), ax=ax)
+    columns: dict[int, float] = {}
+    for square in ax.patches:
+        assert isinstance(square, Rectangle)
+        column = round(square.get_x() + square.get_width() / 2)
+        columns[column] = columns.get(column, 0.0) + (square.get_width() / 0.92) ** 2
+    assert len(columns) == len(ax.get_xticklabels())
+    assert list(columns.values()) == pytest.approx([1.0] * len(columns))
+
+
+def test_the_interval_of_an_expansion_is_that_of_the_estimate(ax: Axes):
+    gc.plot.expansion([report("harbour-black"), report("rill-clear")], firings=fit(), ax=ax)
+    for at, name in enumerate(("harbour-black", "rill-clear")):
+        one = next(e for e in report(name).estimates if e.name == "expansion, fitted")
+        bars = [line.get_xdata() for line in ax.lines if list(line.get_ydata()) == [at, at]]
+        assert [list(ends) for ends in bars] == [[one.low, one.high]] * 2
+    assert points(ax, "crazed (1)") == [(7.4, 2.0)]
+    assert points(ax, "shivered (1)") == [(4.1, 2.0)]
+
+
+def test_firings_by_another_model_are_not_drawn_beside():
+    with pytest.raises(gc.CompositionError, match="appen"):
+        gc.plot.expansion(
+            report("rill-clear"),
+            firings=gc.fit_range(
+                [gc.FiredResult(recipe="a", body="b", cone="6", result="sound", model="appen", expansion=6.0)]
+            ),
+        )
+
+
+def test_a_melt_is_marked_at_its_cone(ax: Axes):
+    gc.plot.viscosity(report("harbour-black"), observations=True, ax=ax)
+    one = next(e for e in report("harbour-black").estimates if e.name == "viscosity at 1222 C, fitted")
+    marks = [tuple(line.get_xydata()[0]) for line in ax.lines if len(line.get_xdata()) == 1]
+    assert (1222.0, one.value) in marks
+    for celsius, value in points(ax, "Harbour Black")[::12]:
+        assert value == gc.viscosity(report("harbour-black").mole_percent, temperature_c=celsius).value
+    assert "6" in [label.get_text() for label in ax.child_axes[0].get_xticklabels()]
+
+
+def test_what_is_no_glaze_is_refused_by_name():
+    with pytest.raises(gc.ArgumentError, match="glazes"):
+        gc.plot.oxides(recipe("harbour-black"))  # type: ignore[arg-type]
+    with pytest.raises(gc.CompositionError, match="no glaze"):
+        gc.plot.oxides([])
+
+
+def test_without_matplotlib_the_extra_is_named(monkeypatch: pytest.MonkeyPatch):
+    import sys
+
+    monkeypatch.setitem(sys.modules, "matplotlib", None)
+    with pytest.raises(gc.GlazeError, match=r"glazecalc\[plot\]"):
+        gc.plot.oxides(report("harbour-black"))
