@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 from glazecalc.workshop.cost import BatchCost, CostLine
@@ -22,7 +20,7 @@ def page(found: BatchCost) -> str:
     rows = [["material", "weigh g"]]
     rows[0] += ["per kg", found.currency, "share"] if found.currency is not None else []
     rows[0] += ["stock g", "batches"] if found.has_stock else []
-    rows += [_row(x, found) for x in sorted(found.lines, key=lambda x: -(x.cost or Decimal(0)))]
+    rows += [_row(x, found) for x in sorted(found.lines, key=lambda x: -x.mass_g)]
     out += [*table(rows, gap=3), ""]
     if found.currency is not None:
         out += _totals(found)
@@ -31,7 +29,7 @@ def page(found: BatchCost) -> str:
         out += wrapped(
             f"{first.name} runs out first: it is enough for {first.batches:.1f} batches of this size", hang=4
         )
-        for x in found.lines:
+        for x in sorted(found.lines, key=lambda x: -x.mass_g):
             if x.short_g:
                 packs = f", {x.packs_to_buy} pack{'s' if x.packs_to_buy > 1 else ''}" if x.packs_to_buy else ""
                 out += wrapped(f"to buy for this batch: {x.short_g:.0f} g of {x.name}{packs}", hang=4)

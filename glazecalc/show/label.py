@@ -34,7 +34,7 @@ def _facts(scaled: ScaledBatch, date: str, batch_no: str, mesh: str) -> list[tup
         ("volume", f"{scaled.litres:.2f} l" if scaled.litres is not None else ""),
         ("dry glaze", f"{scaled.dry_mass_g:.0f} g"),
         ("sieve", sieve_text(mesh)),
-        ("weighed", ""),
+        ("weighed by", ""),
     ]
 
 

@@ -8,7 +8,6 @@ from decimal import Decimal
 from glazecalc.display import RECALLED
 from glazecalc.heat import heat_words
 from glazecalc.plain_text import visible
-from glazecalc.recipe import misses_100
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 from glazecalc.units import MASS_UNITS
@@ -31,6 +30,7 @@ __all__ = (
 
 _TIED = "\u00a0"  # a space at which no line is broken
 _BOX = f"[{_TIED}]"
+_BLANK = "____________"
 BENCH = "the dry powder (the makers' safety data sheets come first)"
 
 
@@ -158,9 +158,6 @@ def notes(scaled: ScaledBatch) -> list[str]:
         out.append("bags to open: " + "; ".join(f"{x.name} {x.count} of {x.pack_g / 1000:g} kg" for x in scaled.bags))
     if moved := rounding_text(scaled):
         out.append(moved)
-    if misses_100(scaled.recipe):
-        base = f"the base of the recipe totals {scaled.recipe.base_total:g}, not 100"
-        out.append(f"{base}: scaled as written")
     return out
 
 
@@ -186,11 +183,12 @@ def page(
         out += ["", "  water first"]
         out += [line.replace(_TIED, " ") for text in water for line in wrapped(f"{_BOX}  {text}", hang=7)]
     out += ["", *_list(rows, written)]
-    filled = "    ".join(
-        f"{name} {said if name == 'sieve' and said else f'________ {said}'.rstrip()}"
-        for name, said in signatures(scaled, mesh)
-    )
-    for block in (sums(scaled, rows, written), notes(scaled), [filled]):
+    (sieve, mesh_text), *by_hand = signatures(scaled, mesh)
+    filled = [
+        f"{sieve} {mesh_text or _BLANK}",
+        "    ".join(f"{name} {_BLANK} {said}".rstrip() for name, said in by_hand),
+    ]
+    for block in (sums(scaled, rows, written), notes(scaled), filled):
         out += ["", *(line for text in block for line in wrapped(text, hang=4))] if block else []
     if bench:
         out += ["", f"  at the bench, {BENCH}:"]

@@ -29,7 +29,9 @@ td.b{width:7mm;font-size:5mm}
 .w p{margin:.5mm 0}
 .f{display:flex;flex-wrap:wrap;gap:1mm 6mm;margin:3mm 0}
 .f .l{display:inline-block;min-width:24mm;border-bottom:.2mm solid #000}
-.s{font-size:2.9mm;line-height:3.6mm}
+.s{font-size:2.9mm;line-height:3.5mm}
+.c{columns:2 80mm;column-gap:5mm}
+.c p,.c ul{margin:.4mm 0;break-inside:avoid}
 @page{size:auto;margin:11mm}
 @media print{body{margin:0;padding:0;max-width:none}.w,tr{break-inside:avoid}}
 """
@@ -56,7 +58,7 @@ def sheet_html(
         if row.line.addition and not (i and rows[i - 1].line.addition):
             body.append('<tr><th colspan="4">additions, on top of the base</th></tr>')
         body.append(_row(row, written))
-    body += ["</table>", _filled(scaled, mesh), '<div class="s">']
+    body += ["</table>", _filled(scaled, mesh), '<div class="s c">']
     below = [*sums(scaled, rows, written), *notes(scaled), *notice_texts(scaled.notices)]
     body += [f"<p>{html.escape(text)}</p>" for text in below]
     if bench:

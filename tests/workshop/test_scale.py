@@ -15,13 +15,15 @@ from hypothesis import strategies as st
 import glazecalc as gc
 from glazecalc.errors import ArgumentError, WorkshopError
 from glazecalc.library import MaterialLibrary
+from glazecalc.price import Price, Shelf
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.show.label import page as label_page
 from glazecalc.show.sheet_html import sheet_html
 from glazecalc.units import MASS_UNITS
-from glazecalc.workshop.gum import with_gum
+from glazecalc.workshop.bags import bags_to_open
+from glazecalc.workshop.gum import as_solution, with_gum
 from glazecalc.workshop.parts_lines import parts_lines
-from glazecalc.workshop.pieces import need_from_area
+from glazecalc.workshop.pieces import need_from_area, need_from_gains
 from glazecalc.workshop.scale import limit_factor, realised_recipe, scale
 from glazecalc.workshop.steps import round_to_step, weigh_rounds
 from glazecalc.workshop.weighing_list import list_unit, sheet_rows
@@ -31,6 +33,7 @@ BLACK = Recipe.from_parts(
     {"potash feldspar": 30, "wollastonite": 24, "whiting": 8, "kaolin": 14, "silica": 22},
     {"red iron oxide": 8, "cobalt carbonate": 1.5},
 )
+MATERIALS = gc.load_materials()
 PARTS = st.lists(st.floats(0.1, 100), min_size=2, max_size=8)
 
 
@@ -362,3 +365,53 @@ def test_a_list_is_printed_as_finely_as_its_scale_or_its_smallest_line(
     assert list_unit(scaled, unit).decimals == decimals
     rows = [row for row in sheet_rows(scaled, unit=unit) if not row.line.fine_scale]
     assert all(-int(row.printed.as_tuple().exponent) == decimals for row in rows)
+
+
+@given(st.floats(0.5, 20), st.integers(1, 200), st.floats(0, 50))
+def test_what_stays_in_the_bucket_comes_on_top_of_the_order(reserve_l: float, pieces: int, spare: float):
+    # By hand: dry in a litre at 1.45 with solids of 2.6 is 1000 x 0.45 x 2.6 / 1.6 = 731.25 g
+    need = need_from_gains(pieces, [60, 62, 64], spare_percent=spare, reserve_l=reserve_l)
+    scaled = gc.scale(BLACK, MATERIALS, need=need, specific_gravity=1.45, solids_density_g_cm3=2.6)
+    assert scaled.need is not None
+    assert scaled.need.reserve_g == pytest.approx(731.25 * reserve_l)
+    assert scaled.dry_mass_g == pytest.approx(need.dry_g + 731.25 * reserve_l)
+    assert scaled.litres == pytest.approx(need.dry_g / 731.25 + reserve_l)
+    with pytest.raises(WorkshopError, match="gravity"):
+        gc.scale(BLACK, MATERIALS, need=need)
+
+
+@given(
+    st.dictionaries(st.sampled_from(["kaolin", "silica", "whiting"]), st.floats(1, 2e5), min_size=1),
+    st.sampled_from([500, 5000, 25000]),
+)
+def test_the_bags_opened_hold_what_is_weighed_and_not_one_too_many(weights: dict[str, float], pack_g: int):
+    price = {
+        m: (Price(material=m, pack_g=Decimal(pack_g), price=Decimal(1), currency="EUR"),) for m in ("kaolin", "silica")
+    }
+    lines = [(material, material.title(), grams) for material, grams in weights.items()]
+    bags = bags_to_open(lines, Shelf(prices=price))
+    assert {one.material for one in bags} == set(weights) - {"whiting"}  # its pack is not known
+    for one in bags:
+        assert (one.count - 1) * pack_g < weights[one.material] <= one.count * pack_g
+
+
+@given(st.floats(100, 1e5), st.floats(0.5, 2), st.booleans())
+def test_the_water_is_poured_held_back_or_in_the_gum_and_none_is_lost(grams: float, percent: float, stirred: bool):
+    scaled = gc.scale(with_gum(BLACK, MATERIALS, percent), MATERIALS, all_in_g=grams, specific_gravity=1.4)
+    if stirred:
+        scaled = as_solution(scaled, 40)
+        assert all(row.line.material != "cmc_gum" for row in sheet_rows(scaled))
+    assert scaled.first_water_g is not None
+    assert scaled.hold_back_g is not None
+    assert min(scaled.first_water_g, scaled.hold_back_g) >= 0
+    gum_g = scaled.gum_solution.water_g if scaled.gum_solution else 0.0
+    assert scaled.first_water_g + scaled.hold_back_g + gum_g == pytest.approx(scaled.pour_water_g)
+
+
+def test_pounds_and_ounces():
+    # 5 lb of 100 parts: 40 are 2 lb, 35 are 1 lb 12 oz, 25 are 1 lb 4 oz
+    scaled = gc.scale({"a": 40, "b": 35, "c": 25}, all_in_g=5 * 453.59237, step_g=28.349523125)
+    written = list_unit(scaled, "lb")
+    rows = [(written.number(row.printed), written.number(row.running)) for row in sheet_rows(scaled, unit="lb")]
+    assert rows == [("2 lb 0 oz", "2 lb 0 oz"), ("1 lb 12 oz", "3 lb 12 oz"), ("1 lb 4 oz", "5 lb 0 oz")]
+    assert list_unit(gc.scale({"a": 1}, all_in_g=500, step_g=1), "lb").in_pounds is False
