@@ -17,7 +17,7 @@ from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.reformulate.series import Series, Tile, TileLine
 from glazecalc.workshop.density import given_density, solids_density
 from glazecalc.workshop.slurry import dry_g_per_ml
-from glazecalc.workshop.steps import round_to_step
+from glazecalc.workshop.steps import at_the_scale
 from glazecalc.workshop.studio_size import questioned_size
 
 __all__ = ("Series", "blend")
@@ -83,8 +83,8 @@ def blend(
     >>> materials = gc.load_materials("materials")
     >>> clear, black = (gc.read_recipe(f"recipes/{name}.txt") for name in ("rill-clear", "harbour-black"))
     >>> series = gc.blend([clear, black], materials, side=3)
-    >>> {line.name: line.mass_g for line in series.tiles[1].lines if line.addition}
-    {'Red iron oxide': 3.7, 'Cobalt carbonate': 0.5}
+    >>> {line.name: round(line.mass_g, 2) for line in series.tiles[1].lines if line.addition}
+    {'Red iron oxide': 3.7, 'Cobalt carbonate': 0.46}
     """
     given = [recipes] if isinstance(recipes, Recipe | Mapping) else recipes
     batches = [resolve(recipe, materials) for recipe in given]
@@ -240,9 +240,13 @@ def _weighed(
     """Return the tile that `lines` [g] make."""
     weighed = []
     for line in sorted(lines, key=lambda line: line.addition):
-        bag, exact, mass = line.material, line.parts, round_to_step(line.parts, plan.step_g)
+        bag, exact = line.material, line.parts
+        mass, is_fine = at_the_scale(exact, plan.step_g)
         if exact > 0:
-            weighed.append(TileLine(material=bag.id, name=bag.name, exact_g=exact, mass_g=mass, addition=line.addition))
+            one = TileLine(
+                material=bag.id, name=bag.name, exact_g=exact, mass_g=mass, addition=line.addition, fine_scale=is_fine
+            )
+            weighed.append(one)
     items = (Ingredient(material=one.name, amount=one.exact_g, unit="g", addition=one.addition) for one in weighed)
     first = plan.batches[0].recipe
     header = replace(first, name=title, based_on=first.name, version="", notes="", text="", path="", notices=())

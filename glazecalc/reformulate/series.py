@@ -22,15 +22,16 @@ __all__ = ("Series", "Tile", "TileLine", "Way")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TileLine:
-    """One material of a tile: `mass_g` in whole steps of the scale, `exact_g` before rounding."""
+    """One material of a tile: `mass_g` in whole steps of the scale (its true weight where it takes a `fine_scale`), `exact_g` before rounding."""
 
-    JSON: ClassVar[tuple[str, ...]] = ("material", "name", "mass_g", "exact_g", "addition", "role")
+    JSON: ClassVar[tuple[str, ...]] = ("material", "name", "mass_g", "exact_g", "fine_scale", "addition", "role")
 
     material: str
     name: str
     exact_g: float
     mass_g: float
     addition: bool
+    fine_scale: bool = False
 
     @property
     def role(self) -> str:

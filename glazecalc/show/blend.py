@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import math
+from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
 from glazecalc.estimate.result import Estimate
 from glazecalc.files.csv_table import format_table
-from glazecalc.reformulate.series import Series, Tile
+from glazecalc.reformulate.series import Series, Tile, TileLine
 from glazecalc.show.cautions import caution_headline
 from glazecalc.show.differences import change, star_note, value_of
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
+from glazecalc.workshop.practice import choice
+from glazecalc.workshop.steps import step_text
 
 __all__ = ("page", "series_csv")
 
@@ -53,9 +57,13 @@ def _expansion_heads(estimate: Estimate) -> list[str]:
 
 
 def _materials(series: Series) -> dict[tuple[str, bool], str]:
-    """Return (id, addition) -> name of everything that is weighed, the base first."""
+    """Return (id, addition) -> name of everything that is weighed: the base, most of it first, then the additions."""
     lines = [line for tile in series.tiles for line in tile.lines]
-    return {(line.material, line.addition): line.name for line in sorted(lines, key=lambda line: line.addition)}
+    most: dict[tuple[str, bool], float] = defaultdict(float)
+    for line in lines:
+        most[line.material, line.addition] += line.exact_g
+    listed = sorted(lines, key=lambda line: (line.addition, -most[line.material, line.addition]))
+    return {(line.material, line.addition): line.name for line in listed}
 
 
 def _masses(tile: Tile, materials: Iterable[tuple[str, bool]]) -> list[float]:
@@ -105,13 +113,29 @@ def _weights(series: Series) -> list[str]:
     lines: list[str] = []
     for start in range(0, len(series.tiles), _COLUMNS):
         tiles = series.tiles[start : start + _COLUMNS]
-        masses = [_masses(tile, materials) for tile in tiles]
+        cells = [{(line.material, line.addition): _cell(line, digits) for line in tile.lines} for tile in tiles]
         rows = [["tile", *(str(tile.number) for tile in tiles)]]
-        for ((_, added), name), row in zip(materials.items(), zip(*masses, strict=True), strict=True):
-            rows.append([f"{'+ ' if added else ''}{name}", *(f"{mass:.{digits}f}" if mass else "-" for mass in row)])
-        rows.append(["total", *(f"{sum(line.mass_g for line in tile.lines):.{digits}f}" for tile in tiles)])
+        for (key, added), name in materials.items():
+            rows.append([f"{'+ ' if added else ''}{name}", *(tile.get((key, added), "-") for tile in cells)])
+        rows.append(["total", *(_total(tile, digits) for tile in tiles)])
         lines += [*table(rows), ""]
+    if any(line.fine_scale for tile in series.tiles for line in tile.lines):
+        lost = f"a step of {step_text(series.step_g)} would lose it or move it by more than {choice('fine_scale_percent'):g} %"
+        return [*lines[:-1], f"  In brackets: weigh on a fine scale; {lost}."]
     return lines[:-1]
+
+
+def _cell(line: TileLine, digits: int) -> str:
+    """Return a weight; in brackets where it takes a fine scale, with two digits at least."""
+    if not line.fine_scale:
+        return f"{line.mass_g:.{digits}f}"
+    finer = max(digits, 2, 1 - math.floor(math.log10(line.mass_g)))
+    return f"({line.mass_g:.{finer}f})"
+
+
+def _total(tile: Tile, digits: int) -> str:
+    places = max(digits, 2) if any(line.fine_scale for line in tile.lines) else digits
+    return f"{sum(line.mass_g for line in tile.lines):.{places}f}"
 
 
 def _calculated(series: Series) -> list[str]:

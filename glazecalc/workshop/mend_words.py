@@ -37,13 +37,15 @@ def advice(
         return f"On recipe: nothing to add.{other}{tail}"
     worst = max(lines, key=lambda x: x.weighed_g / x.due_g if x.due_g > 0 else 0.0)
     add_g = math.fsum(line.add_g for line in lines)
+    weigh_g = math.fsum(line.weigh_g for line in lines)
+    becomes_g = math.fsum(line.weighed_g for line in lines) + weigh_g
     if action == "start-over":
         fresh_g, off = asked_g or size_g, _scoop("the surplus", used_g, weigh_on)
         return (
             f"Start again: {worst.name} is so far over that mending takes {add_g:.0f} g of new material, a fresh batch only {fresh_g:.0f} g.{off} "
             f"The mended batch would be {size_g:.0f} g; if you will need that much, label the bucket and keep it.{tail}"
         )
-    return f"{_adding(lines, worst, add_g, asked_g, size_g, used_g)}{_below(lines, step_g)}{tail}"
+    return f"{_adding(lines, worst, weigh_g, becomes_g, asked_g if used_g == 0 else None)}{_below(lines, step_g)}{tail}"
 
 
 def _scoop(what: str, used_g: float, weigh_on: bool) -> str:
@@ -51,7 +53,7 @@ def _scoop(what: str, used_g: float, weigh_on: bool) -> str:
     if used_g > 0:
         return ""
     lies, it = ("lie", "them") if what == "they" else ("lies", "it")
-    on = " and weigh what the table says" if weigh_on else "; nothing else is missing"
+    on = " and weigh what the table says" if weigh_on else ""
     return f" If {what} still {lies} unmixed on top, scoop {it} off{on}."
 
 
@@ -64,21 +66,18 @@ def _foreign(foreign: Sequence[WeighedMaterial], off: str) -> str:
     )
 
 
-def _adding(
-    lines: Sequence[MendLine], worst: MendLine, add_g: float, asked_g: float | None, size_g: float, used_g: float
-) -> str:
+def _adding(lines: Sequence[MendLine], worst: MendLine, weigh_g: float, becomes_g: float, asked_g: float | None) -> str:
+    """Return what brings the batch back: `weigh_g` in all, to the step of the scale, and the size that it becomes [g]."""
     adding = [line for line in lines if line.add_g > 0]
     if 2 * len(adding) < len(lines) and all(line.weighed_g == 0 for line in adding):
         named = " and ".join(line.name for line in adding)
         is_, its = ("is", "it") if len(adding) == 1 else ("are", "they")
         return f"Add {named} alone: {its} {is_} missing, and the rest is on recipe."
-    if not any(line.is_over for line in lines) and used_g == 0 and asked_g is not None:
-        return f"Add what is listed. Nothing is over: the batch comes to {size_g:.0f} g as planned."
-    if asked_g is None or used_g > 0:
-        return (
-            f"Add what is listed, {add_g:.0f} g in all. {worst.name} sets the size: the batch becomes {size_g:.0f} g."
-        )
-    grow = f"Add what is listed: the batch grows from {asked_g:.0f} g to {size_g:.0f} g."
+    if asked_g is None:
+        return f"Add what is listed, {weigh_g:.0f} g in all. {worst.name} sets the size: the batch becomes {becomes_g:.0f} g."
+    if not any(line.is_over for line in lines):
+        return f"Add what is listed. Nothing is over: the batch comes to {becomes_g:.0f} g, as planned."
+    grow = f"Add what is listed: the batch grows from {asked_g:.0f} g to {becomes_g:.0f} g."
     over_percent = 100 * (worst.weighed_g / worst.planned_g - 1) if worst.planned_g > 0 else math.inf
     if over_percent < choice("small_slip_percent"):
         grow += f" {worst.name} is only {over_percent:.2g} % over: you may also leave it and weigh the rest as planned."
