@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -18,7 +19,13 @@ from glazecalc.show import pages
 __all__ = ("command",)
 
 
-class _Place(click.Choice[str]):
+if TYPE_CHECKING:
+    _Choice = click.Choice[str]
+else:  # a plain class in older releases of click
+    _Choice = click.Choice
+
+
+class _Place(_Choice):
     """A place whose texts are known, in any case and with a hyphen for a space."""
 
     def convert(self, value: str, param: click.Parameter | None, ctx: click.Context | None) -> str:
