@@ -302,7 +302,7 @@ def _about_body(
         return
     if heats_apart(body.cone, cone):
         at, here = heat_words(body.cone), heat_words(cone)
-        text = f"{body.name} is described at {at}, the glaze is fired at {here}: its absorption there is not known."
+        text = f"{body.name} is described at {at}, not at {here}: its absorption does not count."
         yield Notice("body-other-cone", text)
     if body.expansion_1e6_per_k is not None and firings is None and measured is None:
         text = (

@@ -65,6 +65,11 @@ class FormulaStanding(Shown):
         """True where rules that stand on the flux sum may speak."""
         return self.code in ("formula-holds", "formula-iron-is-flux")
 
+    @property
+    def of_unknown_make(self) -> tuple[str, ...]:
+        """The materials of unknown make that bring most of the flux; empty where the formula fails for no such reason."""
+        return tuple(self.evidence["materials"]) if self.code == "formula-unknown-make" else ()
+
 
 def formula_standing(batch: Batch, unity: UnityFormula | None) -> FormulaStanding:
     """Return whether the unity formula of a batch, by the default convention, holds."""

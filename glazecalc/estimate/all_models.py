@@ -11,11 +11,11 @@ from numpy.typing import NDArray
 
 from glazecalc.cone_temperatures import heat_points
 from glazecalc.convert.unity import MolePercent
-from glazecalc.errors import GlazeError, Notice
+from glazecalc.errors import CompositionError, GlazeError, Notice
 from glazecalc.estimate import glass_points
 from glazecalc.estimate.expansion import expansion, expansions
 from glazecalc.estimate.result import Estimate
-from glazecalc.estimate.surface_tension import MODELS, surface_tension, surface_tensions
+from glazecalc.estimate.surface_tension import MODELS, surface_tension, surface_tensions, without_factor
 from glazecalc.estimate.viscosity import viscosities, viscosity
 from glazecalc.heat import heat_words
 from glazecalc.oxides import METAL_COLOURANTS
@@ -46,7 +46,6 @@ def estimates_of(mole_percent: MolePercent, cone: str = "") -> tuple[tuple[Estim
             melt = partial(viscosity, mole_percent, temperature_c=point.celsius)
             asked.append((f"viscosity at {point.celsius:.0f} C", melt))
             asked.append((_SECOND_OPINION, partial(melt, model="giordano")))
-    asked += [("surface tension", partial(surface_tension, mole_percent, model=model)) for model in MODELS]
     found: list[Estimate] = []
     without: dict[str, list[str]] = {}
     for name, make in asked:
@@ -59,7 +58,20 @@ def estimates_of(mole_percent: MolePercent, cone: str = "") -> tuple[tuple[Estim
             if name != _SECOND_OPINION or estimate.in_window:
                 found.append(estimate)
     notices += [Notice("no-estimate", f"{name}: {' '.join(said)}") for name, said in without.items()]
-    return tuple(found), tuple(notices)
+    tensions, lacking = _surface_tensions(mole_percent)
+    return (*found, *tensions), (*notices, *lacking)
+
+
+def _surface_tensions(mole_percent: MolePercent) -> tuple[list[Estimate], list[Notice]]:
+    """Return the surface tension by each model that has numbers for the glaze, and in one notice what the others lack."""
+    found, lacking = [], []
+    for model in MODELS:
+        try:
+            found.append(surface_tension(mole_percent, model=model))
+        except CompositionError:
+            lacking.append(without_factor(mole_percent, model=model))
+    told = [Notice("no-estimate", f"surface tension: no number by {'; '.join(lacking)}.")] if lacking else []
+    return found, told
 
 
 def without_colourants(mole_percent: MolePercent) -> MolePercent | None:

@@ -124,7 +124,7 @@ def refuse_unknown(mole_percent: Mapping[str, float], known: Collection[str], mo
     if sum(unknown.values()) > trace:
         main = {oxide: value for oxide, value in unknown.items() if value >= 0.05} or unknown
         named = ", ".join(f"{oxide} {plain_number(value)}" for oxide, value in main.items())
-        text = f"{model} has no number for {named} mol % of this glaze."
+        text = f"{model} has no number for {named} mol %."
         raise CompositionError(text, f"Up to {trace:g} mol % is accepted as a trace.")
     return unknown
 

@@ -25,7 +25,14 @@ from glazecalc.estimate.result import Estimate, check_level, check_model, with_i
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX, molar_masses
 
-__all__ = ("MODELS", "surface_tension", "surface_tension_of_many", "surface_tension_parts", "surface_tensions")
+__all__ = (
+    "MODELS",
+    "surface_tension",
+    "surface_tension_of_many",
+    "surface_tension_parts",
+    "surface_tensions",
+    "without_factor",
+)
 
 Floats = NDArray[np.float64]
 TensionModel: TypeAlias = Literal["kucuk", "appen", "dietzel"]
@@ -102,6 +109,15 @@ def surface_tension_of_many() -> ManyGlazes:
         model=entry.name,
         interval=entry.interval,
     )
+
+
+def without_factor(glaze: MolePercent, *, model: TensionModel) -> str:
+    """Return a model's name and the oxides of a glaze that it has no factor for: ``Appen for K2O, Fe2O3``."""
+    entry = _factors(model)
+    named_above = load_data("surface_tension_models.yaml")["without_factor"]["named_above_mole_percent"]
+    unknown = {oxide: amount for oxide, amount in glaze.items() if amount > 0 and oxide not in entry.known}
+    named = [oxide for oxide, amount in unknown.items() if amount >= named_above] or list(unknown)
+    return f"{entry.name} for {', '.join(named)}"
 
 
 def surface_tension_parts(glaze: MolePercent, *, model: TensionModel = "kucuk") -> dict[str, float]:

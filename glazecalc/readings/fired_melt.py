@@ -98,6 +98,9 @@ def beside(facts: Facts, melt: Melt) -> str:
     few = fired_set().few_at(melt.heat.celsius)
     if few is not None:
         said.append(f"Few observations at this cone: {few} of {fired_set().glazes}.")
+    make = facts.formula.of_unknown_make
+    if make:
+        said.append(f"By a typical analysis of {and_list(make)}: your own lot decides.")
     return " ".join(said)
 
 
@@ -110,8 +113,9 @@ def beside_short(facts: Facts, melt: Melt) -> str:
     """Return the same in few words."""
     grains, few = held(facts.batch, "stay_unmelted"), fired_set().few_at(melt.heat.celsius)
     said = [f"{and_list(grains)[:1].upper()}{and_list(grains)[1:]} may stay as grains."] if grains else []
-    said += [f"Few fired at this cone ({few})."] if few is not None else []
     said += ["Outside the tested range."] if melt.outside else []
+    said += [f"Few fired at this cone: {few} of {fired_set().glazes}."] if few is not None else []
+    said += ["By a typical analysis."] if facts.formula.of_unknown_make else []
     return " ".join(said)
 
 

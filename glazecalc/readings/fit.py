@@ -45,6 +45,9 @@ def _reading(
     beside, few_words = [], []
     if crystals or glass:
         few_words.append(f"Counted as glass: {', '.join(dict.fromkeys((*crystals, *glass)))}.")
+    if facts.formula.of_unknown_make:
+        beside.append(f"By a typical analysis of {and_list(facts.formula.of_unknown_make)}: your own lot decides.")
+        few_words.append("By a typical analysis.")
     if crystals:
         beside.append(
             f"Crystals of {and_list(crystals)} hardly expand: where they stay it expands less than calculated."
@@ -55,7 +58,6 @@ def _reading(
     if body is not None and heats_apart(body.cone, facts.cone):
         at, here = heat_words(body.cone), heat_words(facts.cone)
         beside.append(f"{body.name} is described at {at}, not at {here}: it expands otherwise there.")
-        few_words.append(f"{body.name} is described at {at}.")
     return Reading(
         about="fit",
         code=code,

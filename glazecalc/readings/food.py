@@ -9,6 +9,7 @@ from glazecalc.caution.codes import codes
 from glazecalc.caution.metals import Metal, metals
 from glazecalc.caution.test_plan import metals_to_ask_for
 from glazecalc.readings.facts import Facts
+from glazecalc.readings.fired_melt import some
 from glazecalc.readings.reading import Reading
 from glazecalc.recipe import NOT_FOR_FOOD
 
@@ -16,6 +17,8 @@ __all__ = ("read",)
 
 _ALWAYS = ("PbO", "CdO")
 _ON_FOOD = "-on-food"
+_WHERE = " where food lies"  # said by the word in front of the two lines
+_MOST = 3  # metals that the two lines name before they are counted; all stand in the test that is asked for
 
 
 def read(facts: Facts) -> Reading:
@@ -80,11 +83,12 @@ def _short(
     said = [f"{text[0].upper()}{text[1:]}" for text in first.values() if text]
     lead = " and ".join(none)
     said += [f"{lead[0].upper()}{lead[1:]}: in no analysis, which is no test"] if none else []
-    named = ", ".join(metal.name for metal in out) or "none"
-    said.append(f"Of {len(metals()) - len(_ALWAYS)} other metals {named} stand{'' if len(out) > 1 else 's'} out")
-    said += [", ".join(caution.title for caution in surfaces)] if surfaces else []
+    others = len(metals()) - len(_ALWAYS)
+    named = some([metal.name for metal in out], _MOST) or "none"
+    said.append(f"{others} other metals: {named} stand{'' if len(out) > 1 else 's'} out")
+    said += [some([caution.title.removesuffix(_WHERE) for caution in surfaces], 1)] if surfaces else []
     not_meant = facts.use == NOT_FOR_FOOD
-    said.append("Not for food: mark it so that it lasts" if not_meant else f"No recipe shows release: test for {asked}")
+    said.append("Not for food: mark it so that it lasts" if not_meant else f"Have its release tested: {asked}")
     return f"{'. '.join(said)}."
 
 

@@ -37,13 +37,13 @@ def read(facts: Facts) -> Reading:
         code, says = "melt-stiff", f"{at} melt is stiffer than those of most glazes that matured."
         do = _HOTTER
         short = (
-            f"stiffer than most that matured: 10^{value:.1f} Pa s; of {matured + failed} as stiff {matured} matured."
+            f"stiffer than most that matured: 10^{value:.1f} Pa s; {matured} of {matured + failed} as stiff matured."
         )
         test = "If a hotter tile is smoother, it is underfired."
     else:
         code, says = "melt-like-a-cone", f"{at} melt is as stiff as a cone when it bends, or stiffer."
         do = f"{_HOTTER} To melt it here: less silica, or more of a flux or of boron."
-        short = f"as stiff as a cone that bends, or stiffer (10^{value:.1f} Pa s; of {matured + failed} so stiff {matured} matured)."
+        short = f"as stiff as a cone that bends, or stiffer (10^{value:.1f} Pa s; {matured} of {matured + failed} as stiff matured)."
         test = "A tile first; to melt it less silica, more flux or boron."
     if value >= edge:
         counted += f"; of {matured + failed} as stiff, {matured} matured"

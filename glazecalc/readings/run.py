@@ -27,7 +27,7 @@ def read(facts: Facts) -> Reading:
     alike = f"of {ran + fired.viscosity.matured.from_to(low, high)} {'as fluid' if value <= edge else 'no more fluid'}"
     counted = f"More fluid than {stayed.above(value)} of {stayed.n} fired glazes that matured and stayed ({stayed.sources} sources)"
     counted += f"; {alike}, {ran} ran and {moved} moved"
-    such = f"of {ran + fired.viscosity.matured.from_to(low, high)} such {ran} ran"
+    such = f"{ran} of {ran + fired.viscosity.matured.from_to(low, high)} such ran"
     if value > edge:
         code = "run-among"
         says = f"At {melt.heat.name} its melt is no more fluid than those of glazes that matured and stayed."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
+from typing import Literal
 
 from glazecalc.caution.ratio import RatioReading, ratio_of, ratio_readings
 from glazecalc.caution.surface import SaidSurface, said_surfaces
@@ -18,7 +19,6 @@ from glazecalc.readings.reading import Reading
 
 __all__ = ("read",)
 
-_DO_SHORT = "Cool a tile like your ware."
 _DO = "Fire a tile and cool it as you cool your ware: slow cooling dulls what fast cooling leaves bright."
 
 _DO_AS_COOLED = "Fire a tile with this cooling, and one cooled otherwise beside it."
@@ -66,7 +66,7 @@ def read(facts: Facts) -> Reading:
                 (
                     _said_short(said),
                     _hint_short(ratio, found, bool(said)) if told else _little_short(little),
-                    _DO_SHORT,
+                    _cooled_short(facts.batch.recipe.cooling),
                 ),
             )
         ),
@@ -86,12 +86,28 @@ def _cooled(cooling: str) -> str:
     """Return what hangs on the cooling that the card names (trade practice); empty where it names none."""
     if not cooling:
         return ""
+    grown = {
+        "matt": "crystals get time to grow, so it leans towards matt",
+        "gloss": "crystals get little time, so it leans to gloss",
+        "": "what grows on the way decides gloss and matt as much as the ratio",
+    }
+    return f"Cooled {cooling}: {grown[_leans_to(cooling)]}."
+
+
+def _leans_to(cooling: str) -> Literal["matt", "gloss", ""]:
+    """Return the surface towards which a cooling leans (trade practice); empty where that is not said of it."""
     steps = parse_cooling(cooling).steps
     if any(step.is_hold or step.pace == "slow" for step in steps):
-        return f"Cooled {cooling}: crystals get time to grow, so it leans towards matt."
-    if all(step.pace == "fast" for step in steps):
-        return f"Cooled {cooling}: crystals get little time, so it leans to gloss."
-    return f"Cooled {cooling}: what grows on the way decides gloss and matt as much as the ratio."
+        return "matt"
+    return "gloss" if all(step.pace == "fast" for step in steps) else ""
+
+
+def _cooled_short(cooling: str) -> str:
+    """Return what hangs on the cooling in few words, with the test."""
+    if not cooling:
+        return "Cool a tile like your ware."
+    leans = _leans_to(cooling)
+    return f"This cooling leans to {leans}: try a tile." if leans else "This cooling decides as much: try a tile."
 
 
 def _says_little(facts: Facts, ratio: float | None) -> Iterator[str]:

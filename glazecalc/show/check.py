@@ -14,6 +14,7 @@ from glazecalc.heat import heat_words
 from glazecalc.show.cautions import caution_lines, caution_whole
 from glazecalc.show.differences import value_of
 from glazecalc.show.formula import counted_lines, standing_lines
+from glazecalc.show.notices import foot
 from glazecalc.show.table import table
 from glazecalc.show.text import bullet, decimals, heading, number, rule, unit_text, wrapped
 from glazecalc.show.unity import percent_block, unity_block
@@ -27,6 +28,7 @@ __all__ = ("page",)
 # quantities that share a line of the page
 _TOGETHER = {"glass transition": "points of the glass", "softening temperature": "points of the glass"}
 _MOST_CAUTIONS = 3  # that are told on the page, before further ones are counted by their titles
+_LINES = 59  # of the page with its foot: where it would be longer, fewer cautions that are no stops are told
 _MOST_NAMED = 2  # of what lies outside the tested range, before the rest is counted
 _LABEL = 10  # columns of the word that a short answer is about
 
@@ -39,11 +41,12 @@ def page(
     lines += standing_lines(report.formula)
     lines += [*_recipe_block(report), "", *_readings_block(report, full=full), ""]
     lines += [*_formula_block(report, full=full), *_fired_block(report), *_estimate_block(report, full=full), ""]
+    room = _LINES - len(lines) - len(foot(report.notices))
     if mismatch is not None:
         lines += [*_mismatch_block(mismatch), ""]
     if spread is not None:
         lines += [*_spread_block(report, spread), ""]
-    return "\n".join([*lines, *_caution_block(report, full=full)])
+    return "\n".join([*lines, *_caution_block(report, room, full=full)])
 
 
 def _firing(report: CheckReport) -> str:
@@ -205,7 +208,8 @@ def _drawn(label: str, value: float, drawn: SampledRange, digits: int) -> list[s
     return [label, *(number(figure, digits) for figure in (value, drawn.low, drawn.high))]
 
 
-def _caution_block(report: CheckReport, *, full: bool) -> list[str]:
+def _caution_block(report: CheckReport, room: int, *, full: bool) -> list[str]:
+    """Return the cautions; `room` is how many lines they may take, if fewer of them are told."""
     more = "" if full else "; more: --full"
     lines = [f"LOOK AT  stop: settle first; look: settle by test or change; know: keep in mind{more}"]
     if not report.cautions:
@@ -213,5 +217,7 @@ def _caution_block(report: CheckReport, *, full: bool) -> list[str]:
     elif full:
         lines += [line for caution in report.cautions for line in caution_whole(caution)]
     else:
-        lines += caution_lines((c for c in report.cautions if not c.full_only), most=_MOST_CAUTIONS)
+        told = [caution for caution in report.cautions if not caution.full_only]
+        lengths = (caution_lines(told, most=most) for most in range(_MOST_CAUTIONS, -1, -1))
+        lines += next((block for block in lengths if len(lines) + len(block) <= room), caution_lines(told, most=0))
     return lines
