@@ -9,6 +9,7 @@ from glazecalc.caution.emissions import fumes, gases
 from glazecalc.caution.material_hazards import hazards_of
 from glazecalc.readings.facts import Facts
 from glazecalc.readings.reading import Reading
+from glazecalc.readings.two_lines import in_two_lines
 
 __all__ = ("read",)
 
@@ -56,27 +57,35 @@ def read(facts: Facts) -> Reading:
             "no_hazard_data": unknown,
         },
         do=do,
-        short=" ".join(_short(grave, unknown, dusts, fumed)) if said else "",
+        short=in_two_lines(*_short(grave, unknown, dusts, fumed)) if said else "",
         source="the cautions of this page",
     )
 
 
 def _short(
     grave: Sequence[Caution], unknown: Sequence[str], dusts: Sequence[Caution], fumed: Sequence[str]
-) -> Iterator[str]:
-    """Yield the sentences of two lines: the grave hazards with their materials, else the dusts; then the kiln and the habit."""
+) -> Iterator[str | Sequence[str]]:
+    """Yield what the two lines hold: the grave hazards with their materials, else the dusts; then the kiln and the habit."""
     for caution in grave:
-        yield f"{caution.title}: {_materials(caution)}."
+        first = _listed(caution.evidence.get("materials", ()), 1)
+        yield (f"{caution.title}: {_materials(caution)}.", f"{caution.title}: {first}.", f"{caution.title}.")
     if unknown:
-        yield f"No hazard data for {_listed(unknown)}: get the safety data sheet."
+        yield (
+            f"No hazard data for {_listed(unknown)}: get the safety data sheet.",
+            f"No hazard data: {_listed(unknown, 1)}.",
+        )
     if dusts and len(grave) <= 1:
-        yield f"{_dusts(dusts)}."
+        yield (f"{_dusts(dusts)}.", f"{dusts[0].title}.")
     if fumed:
-        yield f"Kiln: {', '.join(fumed)}."
+        yield [f"Kiln: {_listed(fumed, most)}." for most in range(len(fumed), 0, -1)]
     if any(caution.severity is Severity.STOP for caution in grave):
-        yield "Do not open that bag before extraction and hygiene are settled."
+        yield (
+            "Do not open that bag before extraction and hygiene are settled.",
+            "Open no such bag before extraction is settled.",
+        )
     else:
-        yield f"{'Gloves, respirator' if grave else 'Respirator'}, vented kiln; safety sheets first."
+        wear = "Gloves, respirator" if grave else "Respirator"
+        yield (f"{wear}, vented kiln; safety sheets first.", f"{wear}, vented kiln.")
 
 
 def _dusts(dusts: Sequence[Caution]) -> str:
@@ -88,6 +97,6 @@ def _materials(caution: Caution) -> str:
     return _listed(list(caution.evidence.get("materials", ())))
 
 
-def _listed(names: Sequence[str]) -> str:
-    rest = len(names) - _MOST
-    return ", ".join(names[:_MOST]) + (f" and {rest} more" if rest > 0 else "")
+def _listed(names: Sequence[str], most: int = _MOST) -> str:
+    rest = len(names) - most
+    return ", ".join(names[:most]) + (f" and {rest} more" if rest > 0 else "")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from glazecalc.caution.caution import Severity
@@ -10,6 +10,7 @@ from glazecalc.caution.crawling import high_tension
 from glazecalc.readings.facts import Facts
 from glazecalc.readings.reading import Reading
 from glazecalc.readings.signs import met, sign_threshold
+from glazecalc.readings.two_lines import in_two_lines
 
 __all__ = ("read",)
 
@@ -77,9 +78,24 @@ def read(facts: Facts) -> Reading:
             "surface_tension_threshold_mn_m": high_tension().value,
         },
         do=do,
-        short=f"{says} {do}" if found else "",
+        short=_short([text for _, text, _ in found], do) if found else "",
         source=f"the cautions of this page; loss: {limit.source}",
     )
+
+
+def _short(troubles: Sequence[str], do: str) -> str:
+    """Return the troubles in few words: the first with its cause, the later ones without where there is no room."""
+    later = [
+        (f"{text}{end}", f"{text.partition(' (')[0]}{end}")
+        for text, end in zip(troubles[1:], _ends(troubles), strict=True)
+    ]
+    head = f"{troubles[0][0].upper()}{troubles[0][1:]}{';' if later else '.'}"
+    return in_two_lines(head, *later, (do, f"{do.partition(',')[0].removesuffix('.')}."))
+
+
+def _ends(troubles: Sequence[str]) -> list[str]:
+    """Return the mark behind each trouble but the first."""
+    return [";"] * (len(troubles) - 2) + ["."] if len(troubles) > 1 else []
 
 
 def _causes(evidence: Mapping[str, Any]) -> str:

@@ -13,6 +13,7 @@ from glazecalc.heat import heat_words
 from glazecalc.readings.facts import Facts, Heat
 from glazecalc.readings.materials import held, telling
 from glazecalc.readings.reading import Reading
+from glazecalc.readings.two_lines import in_two_lines
 
 __all__ = (
     "Melt", "and_list", "at_heat", "beside", "beside_short", "ground", "melts", "not_judged", "some", "source_of",
@@ -74,7 +75,7 @@ def not_judged(facts: Facts, about: Literal["melt", "run"], why: str) -> Reading
         evidence={"cone": facts.cone},
         do=do,
         source=source_of(),
-        short=f"Not judged. {why} {do}",
+        short=in_two_lines(f"Not judged. {why}", do if no_cone else (do, _TILE_SHORT[about])),
     )
 
 
@@ -82,6 +83,7 @@ _TILE = {
     "melt": "Fire a tile, and one a cone hotter.",
     "run": "Fire an upright tile over a catcher.",
 }
+_TILE_SHORT = {"melt": "Fire a tile.", "run": "Tile over a catcher."}
 
 
 def source_of() -> str:
@@ -109,14 +111,23 @@ def at_heat(facts: Facts, melt: Melt, words: str) -> str:
     return f"At {melt.heat.name} {words}" if len(facts.heats) > 1 else f"{words[0].upper()}{words[1:]}"
 
 
-def beside_short(facts: Facts, melt: Melt) -> str:
-    """Return the same in few words."""
+def beside_short(facts: Facts, melt: Melt) -> list[tuple[str, ...]]:
+    """Return the same in few words, each with what to say where there is no room for it."""
     grains, few = held(facts.batch, "stay_unmelted"), fired_set().few_at(melt.heat.celsius)
-    said = [f"{and_list(grains)[:1].upper()}{and_list(grains)[1:]} may stay as grains."] if grains else []
-    said += ["Outside the tested range."] if melt.outside else []
-    said += [f"Few fired at this cone: {few} of {fired_set().glazes}."] if few is not None else []
-    said += ["By a typical analysis."] if facts.formula.of_unknown_make else []
-    return " ".join(said)
+    said: list[tuple[str, ...]] = []
+    if grains:
+        said.append((f"{_capital(and_list(grains))} may stay as grains.", "Grains may stay."))
+    if few is not None:
+        said.append((f"Few fired at this cone: {few} of {fired_set().glazes}.", "Few fired at this cone."))
+    if melt.outside:
+        said.append(("Outside the tested range.", ""))
+    if facts.formula.of_unknown_make:
+        said.append(("By a typical analysis.", ""))
+    return said
+
+
+def _capital(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def ground(facts: Facts, melt: Melt, counted: str) -> str:

@@ -19,12 +19,13 @@ from glazecalc.readings.facts import Facts
 from glazecalc.readings.fired_melt import and_list, some
 from glazecalc.readings.materials import held
 from glazecalc.readings.reading import Reading
+from glazecalc.readings.two_lines import in_two_lines
 
 __all__ = ("read",)
 
 _TEST = "Quench a fired piece from the oven (ASTM C554): ink shows crazing, the edges show shivering."
 _SHORT_TEST = "Quench a piece (ASTM C554)."
-_SHORT_DO = "Settle by your own --firings or a quench test."
+_SHORT_DO = ("Settle by your own --firings or a quench test.", "Your --firings or a quench test.")
 _OWN = "Best: your own firings on your clay (--body FILE --firings FILE)."
 
 
@@ -38,16 +39,25 @@ def read(facts: Facts) -> Reading:
 
 
 def _reading(
-    facts: Facts, code: str, says: str, because: str, evidence: Mapping[str, Any], do: str, source: str, short: str
+    facts: Facts,
+    code: str,
+    says: str,
+    because: str,
+    evidence: Mapping[str, Any],
+    do: str,
+    source: str,
+    *short: str | tuple[str, ...],
 ) -> Reading:
     """Return the reading with what the calculation does not know about this batch and this body."""
     crystals, glass = held(facts.batch, "hardly_expand"), held(facts.batch, "counted_as_glass")
-    beside, few_words = [], []
+    beside: list[str] = []
+    few_words: list[list[str]] = []
     if crystals or glass:
-        few_words.append(f"Counted as glass: {', '.join(dict.fromkeys((*crystals, *glass)))}.")
+        as_glass = list(dict.fromkeys((*crystals, *glass)))
+        few_words.append([f"Counted as glass: {some(as_glass, most)}." for most in (len(as_glass), 1)])
     if facts.formula.of_unknown_make:
         beside.append(f"By a typical analysis of {and_list(facts.formula.of_unknown_make)}: your own lot decides.")
-        few_words.append("By a typical analysis.")
+        few_words.append(["By a typical analysis.", ""])
     if crystals:
         beside.append(
             f"Crystals of {and_list(crystals)} hardly expand: where they stay it expands less than calculated."
@@ -66,7 +76,7 @@ def _reading(
         evidence={**evidence, "hardly_expand": crystals, "counted_as_glass": glass},
         do=do,
         source=source,
-        short=" ".join((short, *few_words)),
+        short=in_two_lines(*short, *few_words),
     )
 
 
@@ -110,7 +120,8 @@ def _by_firings(facts: Facts, fit: FitRange) -> Reading:
         },
         f"{_TEST} Then add it to the list.",
         "your own firings",
-        f"By {len(fit.results)} of your own firings on {fit.body}: {said} ({value:.1f}e-6 per K). {_SHORT_TEST}",
+        f"By {len(fit.results)} of your own firings on {fit.body}: {said} ({value:.1f}e-6 per K).",
+        (_SHORT_TEST, ""),
     )
 
 
@@ -142,7 +153,7 @@ def _measured(facts: Facts, mismatch: Mismatch) -> Reading:
 def _not_judged(facts: Facts, why: str) -> Reading:
     return _reading(
         facts, "fit-not-judged", f"Not judged: {why}", "Without an expansion there is nothing to compare.",
-        {}, f"{_TEST} {_OWN}", fired_set().source, f"Not judged: {why} {_SHORT_DO}",
+        {}, f"{_TEST} {_OWN}", fired_set().source, f"Not judged: {why}", _SHORT_DO,
     )  # fmt: skip
 
 
@@ -193,4 +204,4 @@ def _among_fired(facts: Facts) -> Reading:
     }
     known = f"(set: {crazed.n} crazed, {found.shivered.n or 'no'} shivered)"
     source = f"{fired.source}; expansion: {estimate.source}"
-    return _reading(facts, code, says, because, evidence, f"{_OWN} {_TEST}", source, f"{short} {known}. {_SHORT_DO}")
+    return _reading(facts, code, says, because, evidence, f"{_OWN} {_TEST}", source, f"{short} {known}.", _SHORT_DO)

@@ -11,6 +11,7 @@ from glazecalc.caution.test_plan import metals_to_ask_for
 from glazecalc.readings.facts import Facts
 from glazecalc.readings.fired_melt import some
 from glazecalc.readings.reading import Reading
+from glazecalc.readings.two_lines import in_two_lines
 from glazecalc.recipe import NOT_FOR_FOOD
 
 __all__ = ("read",)
@@ -18,7 +19,6 @@ __all__ = ("read",)
 _ALWAYS = ("PbO", "CdO")
 _ON_FOOD = "-on-food"
 _WHERE = " where food lies"  # said by the word in front of the two lines
-_MOST = 3  # metals that the two lines name before they are counted; all stand in the test that is asked for
 
 
 def read(facts: Facts) -> Reading:
@@ -80,16 +80,23 @@ def _short(
     asked: str,
 ) -> str:
     """Return the answer in two lines: names without their shares."""
-    said = [f"{text[0].upper()}{text[1:]}" for text in first.values() if text]
     lead = " and ".join(none)
-    said += [f"{lead[0].upper()}{lead[1:]}: in no analysis, which is no test"] if none else []
+    first_said = [f"{text[0].upper()}{text[1:]}." for text in first.values() if text]
+    first_said += [f"{lead[0].upper()}{lead[1:]}: in no analysis, which is no test."] if none else []
     others = len(metals()) - len(_ALWAYS)
-    named = some([metal.name for metal in out], _MOST) or "none"
-    said.append(f"{others} other metals: {named} stand{'' if len(out) > 1 else 's'} out")
-    said += [some([caution.title.removesuffix(_WHERE) for caution in surfaces], 1)] if surfaces else []
-    not_meant = facts.use == NOT_FOR_FOOD
-    said.append("Not for food: mark it so that it lasts" if not_meant else f"Have its release tested: {asked}")
-    return f"{'. '.join(said)}."
+    stand = f"stand{'' if len(out) > 1 else 's'} out."
+    named = [some([metal.name for metal in out], most) or "none" for most in range(max(1, len(out)), 0, -1)]
+    titles = [caution.title for caution in surfaces]
+    few = [title.removesuffix(_WHERE) for title in titles]
+    surface = [some(titles, len(titles)), *(some(few, most) for most in range(len(few), 0, -1))]
+    return in_two_lines(
+        " ".join(first_said),
+        [f"{others} other metals: {metals_named} {stand}" for metals_named in named],
+        [*(f"{names}." for names in surface), ""] if surfaces else "",
+        "Not for food: mark it so that it lasts."
+        if facts.use == NOT_FOR_FOOD
+        else [f"No recipe shows release: test for {asked}.", f"Have its release tested: {asked}."],
+    )
 
 
 def _stands(metal: Metal, facts: Facts, found: dict[str, Caution]) -> str:

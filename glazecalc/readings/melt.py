@@ -9,6 +9,7 @@ from glazecalc.readings.facts import Facts
 from glazecalc.readings.fired_melt import at_heat, beside, beside_short, ground, melts, not_judged, source_of
 from glazecalc.readings.materials import held
 from glazecalc.readings.reading import Reading
+from glazecalc.readings.two_lines import in_two_lines
 
 __all__ = ("read",)
 
@@ -32,19 +33,22 @@ def read(facts: Facts) -> Reading:
         short = (
             f"as fluid as glazes that matured (10^{value:.1f} Pa s, stiffer than {inside.below(value)} of {inside.n})."
         )
-        test = "A tile settles it."
+        test: tuple[str, ...] = ("A tile settles it.",)
     elif value < cone:
         code, says = "melt-stiff", f"{at} melt is stiffer than those of most glazes that matured."
         do = _HOTTER
         short = (
             f"stiffer than most that matured: 10^{value:.1f} Pa s; {matured} of {matured + failed} as stiff matured."
         )
-        test = "If a hotter tile is smoother, it is underfired."
+        test = ("If a hotter tile is smoother, it is underfired.", "Fire a tile a cone hotter too.")
     else:
         code, says = "melt-like-a-cone", f"{at} melt is as stiff as a cone when it bends, or stiffer."
         do = f"{_HOTTER} To melt it here: less silica, or more of a flux or of boron."
         short = f"as stiff as a cone that bends, or stiffer (10^{value:.1f} Pa s; {matured} of {matured + failed} as stiff matured)."
-        test = "A tile first; to melt it less silica, more flux or boron."
+        test = (
+            "A tile first; to melt it less silica, more flux or boron.",
+            "A tile first; more flux or boron melts it.",
+        )
     if value >= edge:
         counted += f"; of {matured + failed} as stiff, {matured} matured"
     return Reading(
@@ -62,7 +66,7 @@ def read(facts: Facts) -> Reading:
         },
         do=do,
         source=source_of(),
-        short=" ".join(filter(None, (at_heat(facts, melt, short), beside_short(facts, melt), test))),
+        short=in_two_lines(at_heat(facts, melt, short), *beside_short(facts, melt), test),
     )
 
 

@@ -9,6 +9,7 @@ from glazecalc.readings.facts import Facts
 from glazecalc.readings.fired_melt import at_heat, beside, beside_short, ground, melts, not_judged, source_of
 from glazecalc.readings.materials import held
 from glazecalc.readings.reading import Reading
+from glazecalc.readings.two_lines import in_two_lines
 
 __all__ = ("read",)
 
@@ -58,5 +59,5 @@ def read(facts: Facts) -> Reading:
         },
         do=do,
         source=source_of(),
-        short=" ".join(filter(None, (at_heat(facts, melt, short), beside_short(facts, melt)))),
+        short=in_two_lines(at_heat(facts, melt, short), *beside_short(facts, melt)),
     )

@@ -14,8 +14,9 @@ from glazecalc.estimate.melted import FiredRatios, fired_set
 from glazecalc.files.shipped import read_mapping
 from glazecalc.oxides import R2O, RO
 from glazecalc.readings.facts import Facts
-from glazecalc.readings.fired_melt import and_list
+from glazecalc.readings.fired_melt import and_list, some
 from glazecalc.readings.reading import Reading
+from glazecalc.readings.two_lines import in_two_lines
 
 __all__ = ("read",)
 
@@ -60,15 +61,10 @@ def read(facts: Facts) -> Reading:
         source=f"{'; '.join(reading.convention.source for reading in found if reading.names)}; {fired_set().source}"
         if told
         else fired_set().source,
-        short=" ".join(
-            filter(
-                None,
-                (
-                    _said_short(said),
-                    _hint_short(ratio, found, bool(said)) if told else _little_short(little),
-                    _cooled_short(facts.batch.recipe.cooling),
-                ),
-            )
+        short=in_two_lines(
+            _said_short(said),
+            _hint_short(ratio, found, bool(said)) if told else _little_short(little),
+            _cooled_short(facts.batch.recipe.cooling),
         ),
     )
 
@@ -148,14 +144,18 @@ def _hint(ratio: float, found: Sequence[RatioReading]) -> str:
     return f"A weak hint{differ}: SiO2:Al2O3 {ratio:.1f} is {'; '.join(parts)}."
 
 
-def _said_short(said: Sequence[SaidSurface]) -> str:
-    """Return what a given word or the title says, in few words."""
-    return " ".join(f"{one.word[0].upper()}{one.word[1:]}: {one.looks}." for one in said)
+def _said_short(said: Sequence[SaidSurface]) -> tuple[str, ...]:
+    """Return what a given word or the title says, in few words; of several names their looks give way to the names."""
+    if not said:
+        return ("",)
+    whole = [f"{one.word[0].upper()}{one.word[1:]}: {one.looks}." for one in said]
+    names = and_list([one.word for one in said])
+    return (" ".join(whole), f"Called {names}; {said[0].word}: {said[0].looks}.", f"Called {names}.")
 
 
-def _little_short(little: Sequence[str]) -> str:
+def _little_short(little: Sequence[str]) -> tuple[str, ...]:
     """Return why the ratio says little, in few words."""
-    return f"The ratio says little here: {and_list(little)}."
+    return tuple(f"The ratio says little here: {some(little, most)}." for most in range(max(1, len(little)), 0, -1))
 
 
 def _hint_short(ratio: float | None, found: Sequence[RatioReading], beside: bool) -> str:

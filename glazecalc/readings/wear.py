@@ -5,6 +5,7 @@ from __future__ import annotations
 from glazecalc.readings.facts import Facts
 from glazecalc.readings.reading import Reading
 from glazecalc.readings.signs import looked_for, met, sign_threshold
+from glazecalc.readings.two_lines import in_two_lines
 
 __all__ = ("read",)
 
@@ -38,7 +39,9 @@ def read(facts: Facts) -> Reading:
             "threshold_ZrO2_wt_percent_fired": limit.value,
         },
         do=_DO,
-        short=f"{says[0].upper()}{says[1:]}. {len(worn) + len(marks)} of {signs} signs{at}. {_DO}"
+        short=in_two_lines(
+            f"{says[0].upper()}{says[1:]}.", (f"{len(worn) + len(marks)} of {signs} signs{at}.", ""), _DO
+        )
         if parts
         else f"No sign of a glass that wears or marks (0 of {signs}{at}); that clears nothing. {_DO}",
         source=f"the cautions of this page; zircon: {limit.source}",

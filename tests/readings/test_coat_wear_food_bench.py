@@ -164,7 +164,7 @@ def test_food_names_lead_and_cadmium_for_every_use(use: str):
 def test_food_names_the_metals_that_stand_out_and_what_to_ask_the_laboratory():
     found = read("food", thirteen("manganese black"), use="")
     assert set(found.evidence["metals_that_stand_out"]) == {"MnO", "CuO", "CoO"}
-    assert "manganese, copper, cobalt stand out" in found.short
+    assert "manganese, copper and cobalt stand out" in found.short
     assert found.evidence["ask_for"] == ("Pb", "Cd", "Co", "Cu", "Mn") or found.evidence["ask_for"] == [
         "Pb",
         "Cd",

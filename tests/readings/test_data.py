@@ -59,7 +59,8 @@ def test_no_threshold_stands_in_the_code(path: Path):
         "fired_melt.py": {2, 3},
         "bench.py": {2},
         "coat.py": {2, 4},
-    }  # how many are named, kinds of trouble
+        "two_lines.py": {2, 90},
+    }  # how many are named, kinds of trouble, room on the page
     assert numbers <= {0, 1, 100} | shown_at_most.get(path.name, set()), numbers
 
 
