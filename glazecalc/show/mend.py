@@ -21,7 +21,7 @@ def page(found: Mend) -> str:
     if found.action == "add":
         added = math.fsum(_shown(line, found) for line in found.lines)
         rounding = f" to steps of {step_text(found.step_g)}" if found.step_g and found.step_from == "given" else ""
-        out += ["", f"  add {added:.1f} g altogether{rounding}; the batch is then {found.weighed_g + added:.1f} g dry."]
+        out += ["", f"  add {added:.1f} g altogether{rounding}; the batch is then {found.dry_mass_g or 0.0:.1f} g dry."]
     return "\n".join([*out, "", *wrapped(_right(found), indent=0)])
 
 
@@ -41,7 +41,7 @@ def _restored(found: Mend) -> list[str]:
     rows = [["", "material", "in bucket g", "by recipe g", *(["add g", "then g"] if adding else []), ""]]
     for line in sorted(found.lines, key=lambda line: (line.add_g == 0, -line.final_g)):
         now = _shown(line, found)
-        more = [_number(now), f"{line.weighed_g + now:.1f}"] if adding and now else ["", f"{line.weighed_g:.1f}"]
+        more = [_number(now), f"{line.then_g:.1f}"] if adding and now else ["", f"{line.weighed_g:.1f}"]
         beside = "fine scale" if line.fine_scale or line.is_below_step else "over" if line.is_over else ""
         box = "[ ]" if now > 0 else ""
         rows.append([box, line.name, f"{line.weighed_g:.1f}", f"{line.due_g:.1f}", *(more if adding else []), beside])

@@ -79,13 +79,19 @@ def mend(
         )
     batch = resolve(recipe, materials)
     went_in, went, notices = _went_in(weighed, materials, batch)
+    moist = {m.id: m.moisture_percent for m in batch.materials if m.moisture_percent}
     if used_percent is not None:
-        used_g = math.fsum(item.mass_g for item in went_in) * used_percent / 100
+        used_g = math.fsum(_dry_g(item, moist) for item in went_in) * used_percent / 100
     shares = [PartsLine(material.id, material.name, parts) for material, parts in batch.by_material()]
     planned_g = base_g * batch.all_in_total / batch.base_total if base_g is not None else all_in_g
     in_recipe = Counter(line.material.id for line in batch.lines)
     weighings = {material: max(in_recipe[material], went[material]) for material in in_recipe}
-    found = restore(shares, went_in, planned_g=planned_g, used_g=used_g, step_g=step_g, weighings=weighings)
+    found = restore(
+        shares, went_in, planned_g=planned_g, used_g=used_g, step_g=step_g, weighings=weighings, moist=moist
+    )
+    if wet := [f"{m.name} ({m.moisture_percent:g} % of water)" for m in batch.materials if m.id in moist]:
+        said = f"{', '.join(wet)}: what is weighed is moist, what is in the bucket is shown dry."
+        notices.append(Notice("weighed-moist", said))
     notices += questioned_size(found.restored_g or math.fsum(item.mass_g for item in went_in))
     return replace(found, recipe=batch.recipe.name, notices=tuple(dict.fromkeys((*batch.notices, *notices))))
 
@@ -134,16 +140,18 @@ def restore(
     used_g: float = 0.0,
     step_g: float | None = None,
     weighings: Mapping[str, int] | None = None,
+    moist: Mapping[str, float] | None = None,
 ) -> Mend:
     """Return the smallest additions that restore the recipe; `shares` and `went_in` name each material once.
 
     `planned_g` is the dry weight of the whole batch, `used_g` what was already used up of the finished mix [g], `weighings` in how many
-    weighings a material goes in where that is not one.
+    weighings a material goes in where that is not one, `moist` the water in its bag [% of the dry weight]: it is weighed with it.
     """
     total_parts = math.fsum(share.parts for share in shares)
     if not total_parts > 0:
         raise WorkshopError("the recipe is empty.")
-    in_all = math.fsum(item.mass_g for item in went_in)
+    moist = moist or {}
+    in_all = math.fsum(_dry_g(item, moist) for item in went_in)
     if any(not math.isfinite(item.mass_g) or item.mass_g < 0 for item in went_in) or not in_all > 0:
         hint = "List what went into the bucket, one line a material."
         raise WorkshopError("nothing was weighed yet, or a weight is negative.", hint)
@@ -153,7 +161,7 @@ def restore(
         said = f"{used_g:g} g of the mix were used, but only {in_all:g} g went in."
         raise WorkshopError(said, "Give the dry weight that was used.")
     seen = step_g if step_g is not None else read_step([item.mass_g for item in went_in])
-    left = {item.material: item.mass_g * (1 - used_g / in_all) for item in went_in}
+    left = {item.material: _dry_g(item, moist) * (1 - used_g / in_all) for item in went_in}
     bucket = [
         InBucket(x.parts / total_parts, left.get(x.material, 0.0), seen, (weighings or {}).get(x.material, 1))
         for x in shares
@@ -161,7 +169,7 @@ def restore(
     plan = planned_g if used_g == 0 else None
     size = mended_size(bucket, plan)
     wanted = size if plan is None else plan
-    lines = tuple(_line(x, one, wanted, size, step_g) for x, one in zip(shares, bucket, strict=True))
+    lines = tuple(_line(x, one, wanted, size, step_g, moist) for x, one in zip(shares, bucket, strict=True))
     in_recipe = {share.material for share in shares if share.parts > 0}
     foreign = tuple(item for item in went_in if item.material not in in_recipe and item.mass_g > 0)
     add_g = math.fsum(line.add_g for line in lines)
@@ -171,7 +179,9 @@ def restore(
     then: tuple[WeighedMaterial, ...] = ()
     if action == "start-over" and used_g == 0:
         scooped = (
-            [_line(x, one, wanted, wanted, step_g) for x, one in zip(shares, bucket, strict=True)] if is_far else lines
+            [_line(x, one, wanted, wanted, step_g, moist) for x, one in zip(shares, bucket, strict=True)]
+            if is_far
+            else lines
         )
         off, then = _scooped(scooped, foreign, surplus_too=is_far)
     said = advice(
@@ -194,7 +204,13 @@ def restore(
     )
 
 
-def _line(named: PartsLine, one: InBucket, plan_g: float, size_g: float, step_g: float | None) -> MendLine:
+def _dry_g(item: WeighedMaterial, moist: Mapping[str, float]) -> float:
+    return item.mass_g / (1 + moist.get(item.material, 0.0) / 100)
+
+
+def _line(
+    named: PartsLine, one: InBucket, plan_g: float, size_g: float, step_g: float | None, moist: Mapping[str, float]
+) -> MendLine:
     planned_g, due_g, here_g = plan_g * one.share, size_g * one.share, one.weighed_g
     add_g = 0.0 if one.is_right_in(size_g) else max(due_g - here_g, 0.0)
     return MendLine(
@@ -208,6 +224,7 @@ def _line(named: PartsLine, one: InBucket, plan_g: float, size_g: float, step_g:
         step_g=step_g,
         is_over=here_g > planned_g and not one.is_right_in(plan_g),
         is_below_step=0 < add_g < (one.step_g or 0.0),
+        moisture_percent=moist.get(named.material, 0.0),
     )
 
 
@@ -216,6 +233,8 @@ def _scooped(
 ) -> tuple[tuple[WeighedMaterial, ...], tuple[WeighedMaterial, ...]]:
     """Return what to scoop off while it lies on top, and what to weigh then, largest first."""
     over = [line for line in lines if surplus_too and line.is_over]
-    surplus = (WeighedMaterial(x.material, x.name, x.weighed_g - x.planned_g) for x in over)
+    surplus = (
+        WeighedMaterial(x.material, x.name, (x.weighed_g - x.planned_g) * (1 + x.moisture_percent / 100)) for x in over
+    )
     then = (WeighedMaterial(x.material, x.name, x.weigh_g) for x in lines if x.add_g > 0)
     return (*foreign, *surplus), tuple(sorted(then, key=lambda one: -one.mass_g))

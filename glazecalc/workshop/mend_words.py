@@ -38,7 +38,7 @@ def advice(
     worst = max(lines, key=lambda x: x.weighed_g / x.due_g if x.due_g > 0 else 0.0)
     add_g = math.fsum(line.add_g for line in lines)
     weigh_g = math.fsum(line.weigh_g for line in lines)
-    becomes_g = math.fsum(line.weighed_g for line in lines) + weigh_g
+    becomes_g = math.fsum(line.then_g for line in lines)
     if action == "start-over":
         fresh_g, off = asked_g or size_g, _scoop("the surplus", used_g, weigh_on)
         return (

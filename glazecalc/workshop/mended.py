@@ -29,7 +29,7 @@ class MendLine:
     """One material: in the bucket now, in the batch as planned and as mended, by the recipe in the mended batch, to be added (unrounded) [g].
 
     `step_g` is the step of the scale; `is_over` is true where more is in the bucket than was planned, beyond what weighing may be
-    off; `is_below_step` where less is to be added than a step.
+    off; `is_below_step` where less is to be added than a step; `moisture_percent` is the water in the bag [% of the dry weight].
     """
 
     JSON: ClassVar[tuple[str, ...]] = (
@@ -45,16 +45,22 @@ class MendLine:
     step_g: float | None = None
     is_over: bool = False
     is_below_step: bool = False
+    moisture_percent: float = 0.0
 
     @property
     def weigh_g(self) -> float:
-        """What to weigh in [g]: `add_g` to the step of the scale, or its true weight where it takes a fine scale."""
-        return at_the_scale(self.add_g, self.step_g)[0]
+        """What to weigh in [g]: `add_g` with the water of the bag, to the step of the scale or its true weight where it takes a fine scale."""
+        return at_the_scale(self.add_g * (1 + self.moisture_percent / 100), self.step_g)[0]
+
+    @property
+    def then_g(self) -> float:
+        """What is in the bucket once it is weighed in, dry [g]."""
+        return self.weighed_g + self.weigh_g / (1 + self.moisture_percent / 100)
 
     @property
     def fine_scale(self) -> bool:
         """True where the step would lose the addition, or move it too far."""
-        return at_the_scale(self.add_g, self.step_g)[1]
+        return at_the_scale(self.add_g * (1 + self.moisture_percent / 100), self.step_g)[1]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
@@ -115,4 +121,4 @@ class Mend(Shown):
         """Dry weight of the batch as it will be, with rounded additions [g]; None where it is to be started again."""
         if self.action == "start-over":
             return None
-        return math.fsum([*(line.weighed_g for line in self.lines), *(x.mass_g for x in self.additions)])
+        return math.fsum(line.then_g for line in self.lines)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 import pickle
+from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import glazecalc as gc
@@ -15,6 +16,7 @@ from glazecalc.library import MaterialLibrary
 from glazecalc.workshop.mend import Mend, WeighedMaterial, mend, restore
 from glazecalc.workshop.parts_lines import PartsLine
 from glazecalc.workshop.restoring import read_step
+from tests.handmade import analysed, library_of
 
 PARTS = {"spar": 40.0, "whiting": 20.0, "kaolin": 15.0, "silica": 25.0, "cobalt": 2.0}
 
@@ -79,6 +81,7 @@ def test_what_the_scale_showed_is_on_recipe(parts: list[float], grams: float, st
         assert found.advice == "On recipe: nothing to add."
 
 
+@settings(max_examples=40)
 @given(st.permutations(sorted(PARTS)), st.floats(1000, 2e4), st.sampled_from([0.1, 1.0, 5.0]), st.integers(1, 2))
 def test_a_forgotten_line_is_given_alone(order: list[str], grams: float, step: float, forgotten: int):
     weighed = {line.material: line.mass_g for line in gc.scale(PARTS, all_in_g=grams, step_g=step).lines}
@@ -283,3 +286,18 @@ def test_a_share_of_the_mix_was_used(library: MaterialLibrary):
 def test_a_batch_is_planned_once(library: MaterialLibrary):
     with pytest.raises(WorkshopError, match="once"):
         mend(SPARS, library, {"whiting": 5}, all_in_g=100, base_g=100)
+
+
+@settings(max_examples=20)
+@given(st.floats(2, 30), st.sampled_from([0.1, 1.0, 5.0]))
+def test_a_moist_bag_is_weighed_with_its_water(moisture: float, step: float):
+    # What the scale shows of a moist clay is more than its dry weight, in `scale` and back in `mend`.
+    clay = replace(analysed("ridge clay", {"SiO2": 55, "Al2O3": 45}, 0.0), moisture_percent=moisture)
+    own = library_of(clay, analysed("silica", {"SiO2": 100}, 0.0), analysed("whiting", {"CaO": 56}, 44.0))
+    recipe = {"silica": 50.0, "whiting": 20.0, clay.name: 30.0}
+    lines = gc.scale(recipe, own, all_in_g=3000, step_g=step).lines
+    weighed = {line.name: line.weigh_g for line in lines}
+    assert mend(recipe, own, weighed, all_in_g=3000, step_g=step).action == "on-recipe"
+    found = mend(recipe, own, weighed | {clay.name: 0.0}, all_in_g=3000, step_g=step)
+    assert [(x.material, x.mass_g) for x in found.additions] == [(clay.id, pytest.approx(lines[-1].weigh_g, abs=step))]
+    assert found.dry_mass_g == pytest.approx(3000, abs=3 * step)
