@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from glazecalc.cli.call import goes_with, reply
 from glazecalc.cli.options import Renamed, convention_option, json_option, materials_option, replace_option
+from glazecalc.cli.pictures import drawn, plot_option
 from glazecalc.cli.quantities import MASS, NUMBER
 from glazecalc.cli.reformulate_options import NAMED_RANGE
 from glazecalc.convention import Convention
 from glazecalc.errors import Notice
 from glazecalc.files.materials import load_materials
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from glazecalc.reformulate.series import Series
 
 __all__ = ("command",)
 
@@ -43,6 +51,7 @@ __all__ = ("command",)
     help="Density of the dry powder, g/cm3; else from the materials.",
 )
 @click.option("--csv", "csv_file", metavar="FILE", help="Write the plan as CSV for a spreadsheet.")
+@plot_option
 @replace_option
 @materials_option
 @convention_option
@@ -56,6 +65,7 @@ def command(
     sg: tuple[float, ...],
     solids_density: float | None,
     csv_file: str | None,
+    plot_file: str | None,
     replace: bool,
     materials: tuple[str, ...],
     convention: Convention,
@@ -73,8 +83,8 @@ def command(
     from glazecalc.files.recipes import read_recipe
     from glazecalc.reformulate.blend import blend
 
-    if csv_file is None:
-        goes_with("--csv", replace=replace)
+    if csv_file is None and plot_file is None:
+        goes_with("--csv or --plot", replace=replace)
     if not sg:
         goes_with("--sg", solids_density=solids_density)
     series = blend(
@@ -88,10 +98,17 @@ def command(
         solids_density_g_cm3=solids_density,
         convention=convention,
     )
-    writes, notices = [], list(series.notices)
+    writes, told = drawn(plot_file, lambda: _sheet(series))
+    notices = [*series.notices, *told]
     if csv_file is not None:
         from glazecalc.show.blend import series_csv
 
         writes.append((csv_file, series_csv(series)))
         notices.append(Notice("plan-written", f"the plan is in {csv_file}."))
     reply(series, as_json=as_json, notices=notices, writes=writes, read=(*recipes, *materials), replace=replace)
+
+
+def _sheet(series: Series) -> Figure:
+    from glazecalc.plot.sheets import blend_sheet
+
+    return blend_sheet(series)

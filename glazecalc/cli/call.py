@@ -22,7 +22,7 @@ def reply(
     *,
     as_json: bool,
     notices: Iterable[Notice] | None = None,
-    writes: Sequence[tuple[str, str]] = (),
+    writes: Sequence[tuple[str, str | bytes]] = (),
     read: Iterable[str] = (),
     replace: bool = False,
 ) -> None:
@@ -30,7 +30,7 @@ def reply(
 
     `body` gives the page without its foot, by default that of `value`; `notices` are by default those of `value`. As JSON they stand
     under ``notices``. Nothing goes to standard error: that is kept for errors.
-    `writes` are files and their texts, written all or none before anything is printed; `read` the files and folders that the
+    `writes` are files and their texts or pictures, written all or none before anything is printed; `read` the files and folders that the
     call has read, none of which is written over. JSON is UTF-8 whatever the console's code page; NaN and infinities in it are
     refused rather than printed.
     """

@@ -21,6 +21,7 @@ from glazecalc.cli.options import (
     replace_option,
     use_option,
 )
+from glazecalc.cli.pictures import drawn, plot_option
 from glazecalc.cli.quantities import SHARE, STEP, TEMPERATURE
 from glazecalc.cone_temperatures import heats_apart
 from glazecalc.convention import Convention
@@ -32,6 +33,8 @@ from glazecalc.recipe import Use
 from glazecalc.show import pages
 
 if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
     from glazecalc.body import ClayBody
     from glazecalc.check_report import CheckReport
     from glazecalc.estimate.firings import FitRange
@@ -200,6 +203,7 @@ def _clay(path: str | None) -> ClayBody | None:
 @gathered("sampling", dict, *_SAMPLING)
 @gathered("measured", dict, *_MEASURED)
 @click.option("--csv", "csv_file", metavar="FILE", help="Of a FOLDER: write the table to a CSV file too.")
+@plot_option
 @replace_option
 @json_option
 def command(
@@ -217,6 +221,7 @@ def command(
     full: bool,
     working: bool,
     csv_file: str | None,
+    plot_file: str | None,
     replace: bool,
     as_json: bool,
 ) -> None:
@@ -238,13 +243,16 @@ def command(
             "full": full,
             "working": working,
             "firings": firings,
+            "plot": plot_file,
             **sampling,
             **measured,
         }
         goes_with("one recipe, not with a folder", **{_OPTION.get(key, key): value for key, value in one_only.items()})
         _check_all(recipe, materials, convention, body, cone, use or "", csv_file, replace=replace, as_json=as_json)
         return
-    goes_with("a folder", csv=csv_file, replace=replace)
+    goes_with("a folder", csv=csv_file)
+    if plot_file is None:
+        goes_with("--plot, or --csv of a folder", replace=replace)
     ranges = any(value is not None for value in (*sampling.values(), *measured.values(), firings))
     pages_asked = [name for name, asked in (("--tests", tests), ("--working", working)) if asked]
     if as_json:
@@ -294,4 +302,13 @@ def command(
 
     more = {"body": clay, "fit": mismatch, "tests": plan, "spread": spread}
     value = report.to_dict() | {key: found for key, found in more.items() if found is not None} if as_json else report
-    reply(value, page, as_json=as_json, notices=report.notices)
+    writes, told = drawn(plot_file, lambda: _sheet(report, fit))
+    read = (recipe, *materials, *(path for path in (body, firings) if path is not None))
+    notices = (*report.notices, *told)
+    reply(value, page, as_json=as_json, notices=notices, writes=writes, read=read, replace=replace)
+
+
+def _sheet(report: CheckReport, fit: FitRange | None) -> Figure:
+    from glazecalc.plot.sheets import check_sheet
+
+    return check_sheet(report, fit)

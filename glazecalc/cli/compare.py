@@ -2,14 +2,29 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
-from glazecalc.cli.call import reply
-from glazecalc.cli.options import cone_option, convention_option, json_option, materials_option, use_option
+from glazecalc.cli.call import goes_with, reply
+from glazecalc.cli.options import (
+    cone_option,
+    convention_option,
+    json_option,
+    materials_option,
+    replace_option,
+    use_option,
+)
+from glazecalc.cli.pictures import drawn, plot_option
 from glazecalc.convention import Convention
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.recipe import Use
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from glazecalc.comparison import Comparison
 
 __all__ = ("command",)
 
@@ -22,6 +37,8 @@ __all__ = ("command",)
 @click.option("--body", metavar="FILE", help="The clay body of both, a YAML file.")
 @cone_option
 @use_option
+@plot_option
+@replace_option
 @json_option
 def command(
     first: str,
@@ -31,6 +48,8 @@ def command(
     body: str | None,
     cone: str,
     use: Use | None,
+    plot_file: str | None,
+    replace: bool,
     as_json: bool,
 ) -> None:
     """Show two recipes side by side with their differences, second minus first.
@@ -39,6 +58,9 @@ def command(
     Example:  glazecalc compare harbour-black.txt harbour-black-2.txt --cone 6
     """
     from glazecalc.comparison import compare
+
+    if plot_file is None:
+        goes_with("--plot", replace=replace)
 
     clay = None
     if body is not None:
@@ -49,4 +71,12 @@ def command(
     found = compare(
         read_recipe(first), read_recipe(second), library, body=clay, cone=cone, use=use or "", convention=convention
     )
-    reply(found, as_json=as_json)
+    writes, told = drawn(plot_file, lambda: _sheet(found))
+    read = (first, second, *materials, *([body] if body is not None else []))
+    reply(found, as_json=as_json, notices=(*found.notices, *told), writes=writes, read=read, replace=replace)
+
+
+def _sheet(found: Comparison) -> Figure:
+    from glazecalc.plot.sheets import compare_sheet
+
+    return compare_sheet(found)

@@ -1,4 +1,4 @@
-"""Reading bytes from a user's file into text, and writing text back whole or not at all."""
+"""Reading bytes from a user's file into text, and writing text and pictures whole or not at all."""
 
 from __future__ import annotations
 
@@ -82,9 +82,9 @@ def write_text_atomically(path: str | Path, text: str) -> None:
 
 
 def write_all(
-    texts: Sequence[tuple[str | Path, str]], *, read: Iterable[str | Path] = (), replace: bool = False
+    texts: Sequence[tuple[str | Path, str | bytes]], *, read: Iterable[str | Path] = (), replace: bool = False
 ) -> None:
-    """Write every text of a call to its file, or none of them: the one place from which a file is written.
+    """Write every text (or the bytes of a picture) of a call to its file, or none of them: the one place from which a file is written.
 
     All are first written to temporary files beside their places, then moved. Line ends stay as they are in the text; the
     permissions of an existing file are kept. `read` are the files and folders that the call has read. Raises FileFaultsError
@@ -103,7 +103,7 @@ def write_all(
     try:
         for (path, text), place in zip(texts, places, strict=True):
             with _told(path):
-                written.append(_temporary(place, text.encode("utf-8")))
+                written.append(_temporary(place, text.encode("utf-8") if isinstance(text, str) else text))
         for (path, _), temporary, place in zip(texts, written, places, strict=True):
             with _told(path):
                 before = place.read_bytes() if len(places) > 1 and place.exists() else None
@@ -145,7 +145,7 @@ def _place(path: str | Path) -> Path:
 
 
 def _refuse_what_is_read(
-    texts: Sequence[tuple[str | Path, str]], places: Sequence[Path], read: Iterable[str | Path]
+    texts: Sequence[tuple[str | Path, str | bytes]], places: Sequence[Path], read: Iterable[str | Path]
 ) -> None:
     existing = [(path, place) for (path, _), place in zip(texts, places, strict=True) if place.exists()]
     inputs = [found for given in read for found in _files_of(Path(given))] if existing else []

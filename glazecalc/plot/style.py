@@ -14,7 +14,20 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-__all__ = ("FAINT", "INK", "PAPER", "Look", "dress", "figure", "legend", "look", "new_axes", "oxide_words", "per_flux")
+__all__ = (
+    "FAINT",
+    "INK",
+    "PAPER",
+    "Look",
+    "dress",
+    "figure",
+    "legend",
+    "look",
+    "new_axes",
+    "oxide_words",
+    "per_flux",
+    "plain_log",
+)
 
 INK, FAINT, RULE, PAPER = "#20262b", "#6d757b", "#d9d6cf", "#fdfcf9"
 _LETTERS, _SMALL = 9.0, 7.5  # points
@@ -58,8 +71,10 @@ def figure(width_in: float, height_in: float) -> Figure:
     """Return a figure that no window and no notebook holds; GlazeError where matplotlib is missing."""
     _needed()
     from matplotlib.figure import Figure
+    from matplotlib.layout_engine import ConstrainedLayoutEngine
 
-    return Figure(figsize=(width_in, height_in), layout="constrained", facecolor=PAPER)
+    apart = ConstrainedLayoutEngine(w_pad=0.15, h_pad=0.12)
+    return Figure(figsize=(width_in, height_in), layout=apart, facecolor=PAPER)
 
 
 def new_axes(width_in: float = 7.0, height_in: float = 4.6) -> Axes:
@@ -105,6 +120,15 @@ def legend(ax: Axes, *, first: Sequence[str] = (), beside: bool = False, place: 
         [handles[at] for at in order], [names[at] for at in order], fontsize=_SMALL, frameon=not beside,
         framealpha=0.85, edgecolor="none", ncols=columns, **where,
     )  # fmt: skip
+
+
+def plain_log(ax: Axes) -> None:
+    """Set the axis across to a log scale whose numbers are written out: 0.01, 0.1, 1."""
+    from matplotlib.ticker import FuncFormatter, NullFormatter
+
+    ax.set_xscale("log")
+    ax.xaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:g}"))
+    ax.xaxis.set_minor_formatter(NullFormatter())
 
 
 def oxide_words(oxide: str) -> str:

@@ -61,12 +61,36 @@ def points(ax: Axes, label: str) -> list[tuple[float, float]]:
     return [(float(x), float(y)) for x, y in np.asarray(line.get_xydata())]
 
 
+@cache
+def series(*names: str) -> gc.Series:
+    return gc.blend([recipe(name) for name in names], library(), side=4)
+
+
+@cache
+def lab() -> gc.LabReport:
+    lead = gc.ReleaseResult(element="Pb", value=0.9, unit="mg/L")
+    cadmium = gc.ReleaseResult(element="Cd", value=0.005, unit="mg/L", below=True)
+    return gc.lab_report([lead, cadmium], gc.Ware(kind="bowl", depth_mm=60, volume_l=1))
+
+
+TRIAXIAL, LINE = ("rill-clear", "chalk-satin", "harbour-black"), ("rill-clear", "harbour-black")
 DRAWN: dict[str, tuple[Callable[[Axes], Axes], str]] = {
     "silica_alumina": (lambda ax: gc.plot.silica_alumina(report("harbour-black"), ax=ax), "mol per mol of flux"),
     "oxides": (lambda ax: gc.plot.oxides(report("harbour-black"), ax=ax), "mol per mol of flux"),
     "contributions": (lambda ax: gc.plot.contributions(report("harbour-black"), ax=ax), "by weight"),
     "expansion": (lambda ax: gc.plot.expansion(report("harbour-black"), ax=ax), "1e-6 per K"),
     "viscosity": (lambda ax: gc.plot.viscosity(report("harbour-black"), ax=ax), "Pa s"),
+    "line_blend": (lambda ax: gc.plot.line_blend(series(*LINE), of="expansion, fitted", ax=ax), "1e-6 per K"),
+    "triaxial": (lambda ax: gc.plot.triaxial(series(*TRIAXIAL), ax=ax), "by moles"),
+    "sensitivity": (
+        lambda ax: gc.plot.sensitivity(gc.sensitivity(recipe("harbour-black"), library()), ax=ax),
+        "by moles",
+    ),
+    "spread": (
+        lambda ax: gc.plot.spread(gc.spread(recipe("harbour-black"), library()), ax=ax),
+        "mol in the unity formula",
+    ),
+    "release": (lambda ax: gc.plot.release(lab(), ax=ax), "times the limit"),
 }
 
 
@@ -75,7 +99,8 @@ def test_a_picture_is_drawn_on_the_axes_given_and_names_its_unit(name: str, ax: 
     draw, unit = DRAWN[name]
     before = dict(mpl.rcParams)
     assert draw(ax) is ax
-    assert unit in f"{ax.get_xlabel()} {ax.get_ylabel()}"
+    bars = [axes.get_ylabel() for axes in ax.get_figure().axes if axes is not ax]  # type: ignore[union-attr]  # of shades
+    assert unit in " ".join([ax.get_xlabel(), ax.get_ylabel(), *bars])
     assert ax.get_title(loc="left")
     assert dict(mpl.rcParams) == before  # the user's own settings stay
 
@@ -199,3 +224,85 @@ def test_without_matplotlib_the_extra_is_named(monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setitem(sys.modules, "matplotlib", None)
     with pytest.raises(gc.GlazeError, match=r"glazecalc\[plot\]"):
         gc.plot.oxides(report("harbour-black"))
+
+
+def test_the_tiles_of_a_triangle_are_numbered_and_hold_their_value(ax: Axes):
+    drawn = series(*TRIAXIAL)
+    gc.plot.triaxial(drawn, of="SiO2", ax=ax)
+    for tile in drawn.tiles:
+        assert tile.unity is not None
+        assert f"{tile.number}\n{tile.unity['SiO2']:.2f}" in written(ax)
+    assert set(drawn.corners) <= written(ax)
+
+
+def test_a_line_blend_has_a_point_a_tile(ax: Axes):
+    drawn = series(*LINE)
+    gc.plot.line_blend(drawn, of="expansion, fitted", ax=ax)
+    values = [next(e.value for e in tile.estimates if e.name == "expansion, fitted") for tile in drawn.tiles]
+    assert list(ax.lines[0].get_ydata()) == values
+    assert list(ax.lines[0].get_xdata()) == [1, 2, 3, 4]
+
+
+def test_each_kind_of_series_has_its_picture():
+    with pytest.raises(gc.CompositionError, match="line_blend"):
+        gc.plot.triaxial(series(*LINE))
+    with pytest.raises(gc.CompositionError, match="triaxial"):
+        gc.plot.line_blend(series(*TRIAXIAL))
+    with pytest.raises(gc.UnknownNameError, match="SiO3"):
+        gc.plot.triaxial(series(*TRIAXIAL), of="SiO3")
+
+
+def test_what_a_little_more_does_is_drawn_largest_first(ax: Axes):
+    changes = gc.sensitivity(recipe("harbour-black"), library())
+    gc.plot.sensitivity(changes, of="expansion", ax=ax)
+    drawn = [bar.get_width() for bar in ax.patches if isinstance(bar, Rectangle)]
+    assert sorted(drawn) == sorted(changes["expansion"].to_list())
+    assert [abs(value) for value in drawn] == sorted(map(abs, drawn), reverse=True)
+    lowers = {bar.get_hatch() for bar, value in zip(ax.patches, drawn, strict=True) if value < 0}
+    raises = {bar.get_hatch() for bar, value in zip(ax.patches, drawn, strict=True) if value > 0}
+    assert lowers.isdisjoint(raises)
+    with pytest.raises(gc.UnknownNameError, match="expansion"):
+        gc.plot.sensitivity(changes, of="expansions")
+
+
+def test_a_spread_is_drawn_from_low_to_high(ax: Axes):
+    found = gc.spread(recipe("harbour-black"), library())
+    gc.plot.spread(found, ax=ax)
+    ranges = [tuple(line.get_xdata()) for line in ax.lines[::2]]
+    assert ranges == [tuple(ends) for ends in found.unity.values()]
+    assert ax.get_xscale() == "log"
+
+
+def test_of_an_estimate_the_bags_and_the_model_stand_apart(ax: Axes):
+    from glazecalc.estimate.all_models import on_arrays
+    from glazecalc.estimate.spread import with_model_error
+
+    one = gc.expansion(report("rill-clear").mole_percent)
+    model = on_arrays(one)
+    assert model is not None
+    found = with_model_error(gc.spread(recipe("rill-clear"), library(), estimates={one.name: model}), [one])
+    gc.plot.spread(found, of=one, ax=ax)
+    assert [label.get_text() for label in ax.get_yticklabels()] == ["bags alone", "model alone", "bags and model"]
+    assert ax.get_xlabel() == "expansion [1e-6 per K]"
+    with pytest.raises(gc.UnknownNameError, match="expansion, fitted"):
+        gc.plot.spread(gc.spread(recipe("rill-clear"), library()), of=one)
+
+
+def test_results_stand_at_their_share_of_the_limit(ax: Axes):
+    """Lead 0.9 mg/L against 2 mg/L (ISO 6486-2, small hollow ware) and 0.1 ug/mL (California, Proposition 65)."""
+    gc.plot.release(lab(), ax=ax)
+    names = [label.get_text() for label in ax.get_yticklabels()]
+    at = {
+        name: float(line.get_xdata()[0])
+        for name, line in zip(names, [one for one in ax.lines if len(one.get_xdata()) == 1], strict=True)
+    }
+    assert at["lead: ISO"] == pytest.approx(0.9 / 2)
+    assert at["lead: California (Proposition 65)"] == pytest.approx(0.9 / 0.1)
+    assert ax.get_xscale() == "log"
+    assert {line.get_marker() for line in ax.lines if len(line.get_xdata()) == 1} == {"o", "X"}
+    assert any("No row is a verdict" in text for text in written(ax))
+
+
+def test_where_nothing_was_compared_there_is_no_picture():
+    with pytest.raises(gc.CompositionError, match="no result above zero"):
+        gc.plot.release(gc.lab_report([], gc.Ware(kind="cup")))
