@@ -10,6 +10,7 @@ from glazecalc.errors import Notice, WorkshopError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.workshop.practice import choice, practice
+from glazecalc.workshop.steps import ROUNDING_CODES, rounding_notices
 from glazecalc.workshop.weighing_list import GumSolution, ScaledBatch
 
 __all__ = ("as_solution", "with_gum")
@@ -46,5 +47,9 @@ def as_solution(scaled: ScaledBatch, g_per_l: float) -> ScaledBatch:
         said = f"the gum solution alone brings {water:.0f} g of water, more than the {poured:.0f} g of the slurry."
         raise WorkshopError(said, "Stir the gum up thicker.")
     solution = GumSolution(g_per_l=g_per_l, water_g=water, plain_water_g=None if poured is None else poured - water)
-    lines = tuple(replace(line, in_solution=line.material == _GUM) for line in scaled.lines)
-    return replace(scaled, lines=lines, gum_solution=solution)
+    lines = tuple(replace(x, in_solution=True, fine_scale=False) if x.material == _GUM else x for x in scaled.lines)
+    notices = [notice for notice in scaled.notices if notice.code not in ROUNDING_CODES]
+    if scaled.step_g is not None:  # the step has nothing to say of what is not weighed dry
+        weighed = ((x.name, x.exact_g * (1 + x.moisture_percent / 100)) for x in lines if not x.in_solution)
+        notices += rounding_notices(weighed, scaled.step_g)
+    return replace(scaled, lines=lines, gum_solution=solution, notices=tuple(notices))

@@ -10,7 +10,18 @@ from glazecalc.errors import Notice, WorkshopError
 from glazecalc.units import MASS_UNITS
 from glazecalc.workshop.practice import choice
 
-__all__ = ("at_the_scale", "round_to_step", "rounding_notices", "step_text", "weigh_rounds", "whole_ounces")
+__all__ = (
+    "ROUNDING_CODES",
+    "at_the_scale",
+    "round_to_step",
+    "rounding_notices",
+    "step_text",
+    "weigh_rounds",
+    "whole_ounces",
+)
+
+ROUNDING_CODES = ("fine-scale", "step-is-coarse")
+"""Codes of what `rounding_notices` says."""
 
 _FINEST_OUNCE = 16  # parts of an ounce that scales in pounds and ounces show
 

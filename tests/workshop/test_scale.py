@@ -408,6 +408,15 @@ def test_the_water_is_poured_held_back_or_in_the_gum_and_none_is_lost(grams: flo
     assert scaled.first_water_g + scaled.hold_back_g + gum_g == pytest.approx(scaled.pour_water_g)
 
 
+def test_gum_in_solution_needs_no_fine_scale(library: MaterialLibrary):
+    dry = gc.scale(with_gum(BLACK, library, 0.5), library, all_in_g=500, step_g=5)
+    assert dry.lines[-1].fine_scale  # 2.5 g
+    stirred = as_solution(dry, 30)
+    assert not stirred.lines[-1].fine_scale
+    told = [notice for scaled in (dry, stirred) for notice in scaled.notices if notice.code == "fine-scale"]
+    assert ["CMC gum" in notice.message for notice in told] == [True, False]
+
+
 def test_pounds_and_ounces():
     # 5 lb of 100 parts: 40 are 2 lb, 35 are 1 lb 12 oz, 25 are 1 lb 4 oz
     scaled = gc.scale({"a": 40, "b": 35, "c": 25}, all_in_g=5 * 453.59237, step_g=28.349523125)
