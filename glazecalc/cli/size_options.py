@@ -27,7 +27,7 @@ from glazecalc.workshop.practice import usual_gravities
 from glazecalc.workshop.scale import scale
 from glazecalc.workshop.weighing_list import ScaledBatch
 
-__all__ = ("SIZE_OPTIONS", "AskedSize")
+__all__ = ("SIZE_OPTIONS", "AskedSize", "moist_option", "step_option")
 
 
 def _moisture(text: str) -> tuple[str, float]:
@@ -55,6 +55,14 @@ def _spare(text: str) -> dict[str, float]:
     return read
 
 
+step_option = click.option("--step", type=MASS, help="Step of your scale; the lines are rounded to it: 0.1g.")
+moist_option = click.option(
+    "--moist",
+    multiple=True,
+    type=QuantityType("material and moisture", _moisture),
+    metavar="TEXT",
+    help='Water in a bag, in % of its dry weight: "kaolin 8.7%"; or "kaolin 8% of wet"; may repeat.',
+)
 SIZE_OPTIONS = (
     click.option(
         "--all-in", "all_in", type=MASS, help="Dry weight of the total batch, base and additions together: 5kg."
@@ -96,14 +104,8 @@ SIZE_OPTIONS = (
         metavar="TEXT",
         help='The largest batch from what is left: "kaolin 800 g"; may repeat.',
     ),
-    click.option("--step", type=MASS, help="Step of your scale; the lines are rounded to it: 0.1g."),
-    click.option(
-        "--moist",
-        multiple=True,
-        type=QuantityType("material and moisture", _moisture),
-        metavar="TEXT",
-        help='Water in a bag, in % of its dry weight: "kaolin 8.7%"; or "kaolin 8% of wet"; may repeat.',
-    ),
+    step_option,
+    moist_option,
 )
 
 

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import click
 
+from glazecalc.caution.bench import short_cautions
 from glazecalc.cli.call import goes_with, reply
-from glazecalc.cli.options import Renamed, json_option, materials_option
+from glazecalc.cli.options import Renamed, json_option, materials_option, replace_option
 from glazecalc.cli.quantities import LITRES, MASS, MATERIAL_PERCENT, NUMBER, SAMPLE
+from glazecalc.cli.sheet_files import written_sheets
+from glazecalc.cli.size_options import moist_option, step_option
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
+from glazecalc.material import Material
 from glazecalc.show.slurry import page
-from glazecalc.workshop.bucket import slurry
+from glazecalc.workshop.bucket import SlurryReport, slurry
 from glazecalc.workshop.slurry import SlurrySample
 
 __all__ = ("command",)
@@ -58,8 +62,15 @@ __all__ = ("command",)
     multiple=True,
     type=MATERIAL_PERCENT,
     metavar="TEXT",
-    help='A colourant in % of the dry glaze: "cobalt carbonate 1%"; may repeat.',
+    help='A colourant in % of the dry glaze in the full bucket: "cobalt carbonate 1%"; may repeat.',
 )
+@step_option
+@moist_option
+@click.option("--sheet", metavar="FILE", help="Write the weighing sheet to FILE (.html or .txt).")
+@click.option("--label", metavar="FILE", help="Write a label for the full bucket to FILE (.html or .txt).")
+@replace_option
+@click.option("--date", default="", help="Date for sheet and label.")
+@click.option("--batch-no", default="", help="Batch number or maker for sheet and label.")
 @materials_option
 @json_option
 def command(
@@ -75,6 +86,13 @@ def command(
     sg: float | None,
     bucket: float | None,
     adding: tuple[tuple[str, float], ...],
+    step: float | None,
+    moist: tuple[tuple[str, float], ...],
+    sheet: str | None,
+    label: str | None,
+    replace: bool,
+    date: str,
+    batch_no: str,
     materials: tuple[str, ...],
     *,
     as_json: bool,
@@ -84,15 +102,22 @@ def command(
     RECIPE gives the solids density and splits what is to be added into its materials; with --solids-density you can leave
     it out.
 
+    With RECIPE the addition is a weighing list, as `scale` makes it: water first, a running total, a sheet, a label.
+
     \b
-    Example:  glazecalc slurry --sample "500 ml 735 g" --gross 11.20kg --tare 0.90kg --solids-density 2.6 --to 10l --sg 1.45
+    Examples:  glazecalc slurry --sample "500 ml 735 g" --gross 11.20kg --tare 0.90kg --solids-density 2.6 --to 10l --sg 1.45
+               glazecalc slurry harbour-black.txt --sample "1l 1440 g" --volume 6l --to 10l --sg 1.45 --step 1g --sheet top-up.html
     """
     if sample is None:
         goes_with("--sample", sample_error=sample_error)
     if sg is None:
         goes_with("--sg", bucket=bucket)
-    if recipe is None and not adding:
-        goes_with("RECIPE or --add", materials=materials)
+    if recipe is None:
+        goes_with("RECIPE", step=step, moist=moist, sheet=sheet, label=label)
+        if not adding:
+            goes_with("RECIPE or --add", materials=materials)
+    if sheet is None and label is None:
+        goes_with("--sheet or --label", replace=replace, date=date, batch_no=batch_no)
     found = slurry(
         read_recipe(recipe) if recipe else None,
         load_materials(*materials) if recipe or adding else None,
@@ -106,8 +131,24 @@ def command(
         to_volume_l=to_volume,
         bucket_l=bucket,
         adding=dict(adding),
+        step_g=step,
+        moisture_percent=dict(moist),
     )
-    reply(found, lambda: page(found), as_json=as_json, notices=found.notices)
+    if (sheet is not None or step is not None or moist) and found.to_weigh is None:
+        raise click.UsageError("nothing is added by weight: there is no list. Add --sg, with --to where you like.")
+    bench = () if found.bucket is None else short_cautions(_in_the_end(found))
+    writes = written_sheets(
+        found.to_weigh, found.bucket, sheet=sheet, label=label, bench=bench, date=date, batch_no=batch_no
+    )
+    read = (*([recipe] if recipe else []), *materials)
+    reply(found, lambda: page(found), as_json=as_json, notices=found.notices, writes=writes, read=read, replace=replace)
+
+
+def _in_the_end(found: SlurryReport) -> list[Material]:
+    """Return the materials of the full bucket, what is stirred in included."""
+    weighed = found.to_weigh.materials if found.to_weigh is not None else ()
+    there = found.bucket.materials if found.bucket is not None else ()
+    return list({material.id: material for material in (*there, *weighed)}.values())
 
 
 def _sample(sample: tuple[float, float] | None, error: tuple[float, float] | None) -> SlurrySample | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from glazecalc.show import sheet
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 from glazecalc.workshop.bucket import SlurryReport
@@ -16,9 +17,12 @@ def page(found: SlurryReport) -> str:
     """Return what a bucket holds and what to add, as plain text in 100 columns."""
     out = [*_content(found), *_change(found)]
     for x in found.additions:
-        out += ["", *wrapped(f"{x.name}, {x.percent:g} % of the dry glaze: {x.mass_g:.1f} g", indent=0, hang=2)]
+        whole = " in the full bucket" if found.change is not None and found.change.add_dry_g else ""
+        out += ["", *wrapped(f"{x.name}, {x.percent:g} % of the dry glaze{whole}: {x.mass_g:.1f} g", indent=0, hang=2)]
         if abs(x.mass_on_base_g - x.mass_g) > 0.05:
             out += [f"  of its base alone: {x.mass_on_base_g:.1f} g"]
+    if found.to_weigh is not None:
+        out += ["", sheet.page(found.to_weigh)]
     return "\n".join(out)
 
 
@@ -44,13 +48,17 @@ def _content(found: SlurryReport) -> list[str]:
     ]
 
 
+def _open(off_g: float | None) -> str:
+    """Return how far off an addition may be by the error of the sample."""
+    return f"give or take {off_g:.0f} g, by the error of the sample" if off_g is not None and off_g >= 0.5 else ""
+
+
 def _change(found: SlurryReport) -> list[str]:
     change = found.change
     if change is None:
         return []
-    rows = [["dry glaze", f"{change.add_dry_g:.0f} g", ""]]
-    rows += [[f"  {x.name}", f"{x.mass_g:.1f} g", "addition" if x.addition else ""] for x in found.lines]
-    rows += [["water", f"{change.add_water_g:.0f} g", ""]]
+    rows = [["dry glaze", f"{change.add_dry_g:.0f} g", _open(found.dry_give_or_take_g)]]
+    rows += [["water", f"{change.add_water_g:.0f} g", _open(found.water_give_or_take_g)]]
     out = ["", f"to make {change.volume_ml / 1000:.2f} l at specific gravity {change.specific_gravity:g}, add"]
     out += table(rows, left=(0, 2))
     if change.or_take_off_water_g:

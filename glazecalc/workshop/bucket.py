@@ -12,17 +12,25 @@ from glazecalc.errors import ArgumentError, Notice, VolumeNotReachedError, Works
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
 from glazecalc.workshop.density import SolidsDensity, batch_density
-from glazecalc.workshop.scale import scale
-from glazecalc.workshop.slurry import Adjustment, SlurryContent, SlurrySample, adjust, bring_to_volume, content_of_mass
+from glazecalc.workshop.slurry import (
+    Adjustment,
+    SlurryContent,
+    SlurrySample,
+    adjust,
+    bring_to_volume,
+    content_of_mass,
+    give_or_take,
+)  # fmt: skip
 from glazecalc.workshop.studio_size import questioned_size
-from glazecalc.workshop.weighing_list import WeighLine
+from glazecalc.workshop.top_up import moist_share, too_coarse, top_up, whole_bucket
+from glazecalc.workshop.weighing_list import ScaledBatch, WeighLine
 
 __all__ = ("Colouring", "SlurryReport", "slurry")
 
 
 @dataclass(frozen=True, slots=True)
 class Colouring:
-    """A material to be stirred into a slurry: share [% of the dry glaze], mass of all of it and of its base alone."""
+    """A material to be stirred into a slurry: share [% of the dry glaze], mass for all of it in the full bucket and for its base alone."""
 
     material: str
     name: str
@@ -45,6 +53,12 @@ class SlurryReport(Shown):
         What to add; None where no gravity was asked for.
     lines : tuple of WeighLine
         The dry glaze to add, material by material; empty without a recipe.
+    additions : tuple of Colouring
+        Colourants, figured on what is in the bucket at the end.
+    dry_give_or_take_g, water_give_or_take_g : float or None
+        How far off the additions may be by the error of the sample [g]; None where nothing is added or the error is not known.
+    to_weigh, bucket : ScaledBatch or None
+        The weighing list of all that is added, and the bucket as it is at the end; None without a recipe.
     """
 
     PAGE: ClassVar[str] = "slurry"
@@ -53,7 +67,8 @@ class SlurryReport(Shown):
         "water_g=content.water_g", "dry_g_per_l=content.dry_g_per_l", "low_dry_g=content.low_dry_g",
         "high_dry_g=content.high_dry_g", "solids_density=density.g_cm3", "solids_density_given=density.given",
         "add_dry_g=change.add_dry_g", "add_water_g=change.add_water_g", "volume_after_ml=change.volume_ml",
-        "or_take_off_water_g=change.or_take_off_water_g", "lines", "additions", "notices",
+        "or_take_off_water_g=change.or_take_off_water_g", "dry_give_or_take_g", "water_give_or_take_g", "pour_water_g", "step_g",
+        "lines", "additions", "notices",
     )  # fmt: skip
     content: SlurryContent
     measured: str
@@ -61,7 +76,24 @@ class SlurryReport(Shown):
     change: Adjustment | None = None
     lines: tuple[WeighLine, ...] = ()
     additions: tuple[Colouring, ...] = ()
+    dry_give_or_take_g: float | None = None
+    water_give_or_take_g: float | None = None
+    to_weigh: ScaledBatch | None = None
+    bucket: ScaledBatch | None = None
     notices: tuple[Notice, ...] = ()
+
+    @property
+    def pour_water_g(self) -> float | None:
+        """The water to pour [g]: what is added less what moist materials bring; None where no gravity was asked for."""
+        if self.change is None:
+            return None
+        poured = None if self.to_weigh is None else self.to_weigh.pour_water_g
+        return self.change.add_water_g if poured is None else poured
+
+    @property
+    def step_g(self) -> float | None:
+        """The step of the scale [g]; None where nothing was rounded."""
+        return None if self.to_weigh is None else self.to_weigh.step_g
 
     def __repr__(self) -> str:
         content = self.content
@@ -82,6 +114,8 @@ def slurry(
     to_volume_l: float | None = None,
     bucket_l: float | None = None,
     adding: Mapping[str, float] | None = None,
+    step_g: float | None = None,
+    moisture_percent: Mapping[str, float] | None = None,
 ) -> SlurryReport:
     """Measure a bucket: its gravity, the dry glaze and water in it, and what to add.
 
@@ -105,6 +139,8 @@ def slurry(
         Volume to bring it to [l]; where it cannot be had, the nearest that reaches the gravity, and why.
     bucket_l : float, optional
         What the bucket holds [l]; more is refused.
+    step_g, moisture_percent : float, Mapping, optional
+        The scale's step [g], and material -> water in the bag [% of the dry weight], as for `scale`.
     adding : Mapping, optional
         Material -> [% of the dry glaze] to stir in.
 
@@ -141,26 +177,42 @@ def slurry(
     if bucket_l is not None and (to_volume_l or 0.0) > bucket_l:
         said = f"{to_volume_l:g} l do not fit into a bucket of {bucket_l:g} l."
         raise WorkshopError(said, "Ask for less, and leave some headroom.")
-    change, not_reached = _change(content, density.g_cm3, specific_gravity, to_volume_l)
+    if batch is None and (step_g is not None or moisture_percent):
+        raise ArgumentError("a step or a moisture is of materials to weigh; of which recipe?", "Name the recipe.")
+    wet = 0.0 if batch is None or materials is None else moist_share(batch, materials, moisture_percent or {})
+    change, not_reached = _change(content, density.g_cm3, specific_gravity, to_volume_l, wet)
     if change is not None and bucket_l is not None and change.volume_ml > bucket_l * 1000:
         said = f"the slurry would come to {change.volume_ml / 1000:.2f} l, more than the bucket's {bucket_l:g} l."
         raise WorkshopError(said, "Take some out first.")
-    additions, read = _additions(adding, materials, content, batch) if adding and materials is not None else ((), ())
-    lines: tuple[WeighLine, ...] = ()
-    if batch is not None and change is not None and change.add_dry_g > 0:
-        lines = scale(batch.recipe, materials, all_in_g=change.add_dry_g).lines
     end_g, end_ml = (
         (content.dry_g, content.volume_ml) if change is None else (content.dry_g + change.add_dry_g, change.volume_ml)
     )
+    additions, read = _additions(adding, materials, end_g, batch) if adding and materials is not None else ((), ())
     large = questioned_size(end_g, end_ml)
+    off: tuple[float, float] | None = None
+    if change is not None and content.high_dry_g > content.low_dry_g:
+        whole = to_volume_l is not None and not not_reached
+        off = give_or_take(content, change, density.g_cm3, whole_volume=whole, moist_share=wet)
+    listed, bucket = None, None
+    if batch is not None and materials is not None:
+        colours = [(materials[one.material], one.mass_g) for one in additions]
+        listed = top_up(batch, materials, change, colours, density, step_g=step_g, moisture_percent=moisture_percent)
+        gravity = content.specific_gravity if change is None else change.specific_gravity
+        bucket = whole_bucket(batch, materials, end_g, end_ml, gravity, density)
+    coarse = () if off is None or change is None else too_coarse(change.add_dry_g or change.add_water_g, max(off))
+    rounding = tuple(n for n in listed.notices if n not in batch.notices) if listed is not None and batch else ()
     return SlurryReport(
         content=content,
         measured=measured,
         density=density,
         change=change,
-        lines=lines,
+        lines=() if listed is None else listed.lines[: len(listed.lines) - len({one.material for one in additions})],
         additions=additions,
-        notices=(*(batch.notices if batch else ()), *density.notices, *not_reached, *read, *large),
+        dry_give_or_take_g=None if off is None else off[0],
+        water_give_or_take_g=None if off is None else off[1],
+        to_weigh=listed,
+        bucket=bucket,
+        notices=(*(batch.notices if batch else ()), *density.notices, *not_reached, *read, *coarse, *rounding, *large),
     )
 
 
@@ -194,12 +246,12 @@ def _net_g(
 
 
 def _change(
-    content: SlurryContent, density_g_cm3: float, gravity: float | None, to_volume_l: float | None
+    content: SlurryContent, density_g_cm3: float, gravity: float | None, to_volume_l: float | None, wet: float
 ) -> tuple[Adjustment | None, tuple[Notice, ...]]:
     """Return what to add; where the volume asked for cannot be had, the nearest that reaches the gravity, and why."""
     if gravity is None:
         return None, ()
-    nearest = adjust(content.dry_g, content.water_g, gravity, density_g_cm3)
+    nearest = adjust(content.dry_g, content.water_g, gravity, density_g_cm3, moist_share=wet)
     if to_volume_l is None:
         return nearest, ()
     try:
@@ -209,7 +261,7 @@ def _change(
 
 
 def _additions(
-    adding: Mapping[str, float], materials: MaterialLibrary, content: SlurryContent, batch: Batch | None
+    adding: Mapping[str, float], materials: MaterialLibrary, dry_g: float, batch: Batch | None
 ) -> tuple[tuple[Colouring, ...], tuple[Notice, ...]]:
     base_share = batch.base_total / batch.all_in_total if batch else 1.0
     found: list[Colouring] = []
@@ -220,6 +272,6 @@ def _additions(
             raise WorkshopError(said, 'Write it like "cobalt carbonate 1%".')
         material, read = materials.find(name)
         notices.extend(read)
-        mass_g, on_base_g = content.dry_g * percent / 100, content.dry_g * base_share * percent / 100
+        mass_g, on_base_g = dry_g * percent / 100, dry_g * base_share * percent / 100
         found.append(Colouring(material.id, material.name, percent, mass_g, on_base_g))
     return tuple(found), tuple(notices)

@@ -15,7 +15,7 @@ from glazecalc.workshop.practice import choice
 
 __all__ = (
     "Adjustment", "SlurryContent", "SlurrySample", "adjust", "bring_to_volume", "check_gravity", "content_of_mass", "dry_g_per_ml",
-    "fill_amounts", "ounces_per_pint", "water_for_gravity",
+    "fill_amounts", "give_or_take", "ounces_per_pint", "water_for_gravity",
 )  # fmt: skip
 
 _IMPERIAL_PINT_WATER_OZ = 20.0
@@ -142,16 +142,57 @@ def content_of_mass(net_g: float, sample: SlurrySample, solids_density_g_cm3: fl
     )
 
 
-def adjust(dry_g: float, water_g: float, gravity: float, solids_density_g_cm3: float) -> Adjustment:
-    """Return the one addition, water or dry, that brings a slurry to `gravity`; its volume is left free."""
+def adjust(
+    dry_g: float, water_g: float, gravity: float, solids_density_g_cm3: float, *, moist_share: float = 0.0
+) -> Adjustment:
+    """Return the one addition, water or dry, that brings a slurry to `gravity`; its volume is left free.
+
+    Materials that are weighed moist bring `moist_share` [g per dry g] of water, which counts as added.
+    """
     check_gravity(gravity, solids_density_g_cm3, what="the specific gravity wanted")
     needed_water = water_for_gravity(dry_g, gravity, solids_density_g_cm3) if dry_g > 0 else 0.0
     if needed_water >= water_g:
         return Adjustment(0.0, needed_water - water_g, dry_g / solids_density_g_cm3 + needed_water, gravity)
-    # Water stays: dry over water is fixed by the gravity.
-    wanted_dry = water_g * (gravity - 1) / (1 - gravity / solids_density_g_cm3)
-    volume_ml = wanted_dry / solids_density_g_cm3 + water_g
-    return Adjustment(wanted_dry - dry_g, 0.0, volume_ml, gravity, or_take_off_water_g=water_g - needed_water)
+    # Dry over water is fixed by the gravity; the water grows by what the moist materials bring.
+    ratio = _dry_per_water(gravity, solids_density_g_cm3)
+    if ratio * moist_share >= 1:
+        said = f"the moist materials bring too much water to reach {gravity:g}."
+        raise WorkshopError(said, "Dry them, or ask for a lower specific gravity.")
+    add_dry = (ratio * water_g - dry_g) / (1 - ratio * moist_share)
+    volume_ml = (dry_g + add_dry) / solids_density_g_cm3 + water_g + moist_share * add_dry
+    return Adjustment(add_dry, moist_share * add_dry, volume_ml, gravity, or_take_off_water_g=water_g - needed_water)
+
+
+def _dry_per_water(gravity: float, solids_density_g_cm3: float) -> float:
+    return (gravity - 1) / (1 - gravity / solids_density_g_cm3)
+
+
+def give_or_take(
+    content: SlurryContent,
+    change: Adjustment,
+    solids_density_g_cm3: float,
+    *,
+    whole_volume: bool,
+    moist_share: float = 0.0,
+) -> tuple[float, float]:
+    """Return how far off the dry glaze and the water to add may be [g], by the error of the sample, the larger side of each.
+
+    With `whole_volume` both are added, to a volume; else the one of them, to a gravity.
+    """
+    net, apart = (
+        content.dry_g + content.water_g,
+        (content.low_dry_g - content.dry_g, content.high_dry_g - content.dry_g),
+    )
+    if whole_volume:
+        off = max(map(abs, apart))
+        return off, off
+    ratio = _dry_per_water(change.specific_gravity, solids_density_g_cm3)
+    if change.add_dry_g > 0:
+        dry = max(abs(ratio * -by - by) for by in apart) / (1 - ratio * moist_share)
+        return dry, moist_share * dry
+    if net <= 0 or not change.add_water_g > 0:
+        return 0.0, 0.0
+    return 0.0, max(abs(by / ratio + by) for by in apart)
 
 
 def bring_to_volume(
