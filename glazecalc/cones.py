@@ -96,7 +96,7 @@ def _no_such_cone(given: str) -> ConeError:
     if several:
         return ConeError(shown, f"Give one cone: '{several[1]}' or '{several[2]}'.")
     if (digits := text.lstrip("-+").lstrip("0")).isdecimal() and (len(digits) > 3 or int(digits) >= 500):
-        return ConeError(shown, f"It looks like a temperature; a cone is not a temperature. {span}")
+        return ConeError(shown, f"It looks like a temperature: write '{digits}C' or '{digits}F'. {span}")
     near = _near_cones(text)
     mend = f"Did you mean {' or '.join(repr(label) for label in near)}? " if near else ""
     return ConeError(shown, f"{mend}{span}")

@@ -1,10 +1,10 @@
-"""Text as people paste it: what counts as a space, what no text may carry, and how an output shows such a character."""
+"""Text as people paste it: what counts as a space, what no text may carry; how an output shows such a character, and a range."""
 
 from __future__ import annotations
 
 import re
 
-__all__ = ("code_point", "forbidden", "visible", "with_plain_spaces")
+__all__ = ("code_point", "forbidden", "span_text", "visible", "with_plain_spaces")
 
 _ZERO_WIDTH = "\u180e\u200b\u2060\ufeff"
 _WIDE = "\u00a0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000"
@@ -32,6 +32,12 @@ def forbidden(text: str, *, lines: bool = False) -> re.Match[str] | None:
 def code_point(character: str) -> str:
     """Return a character by its number: ``U+001B``."""
     return f"U+{ord(character):04X}"
+
+
+def span_text(low: float, high: float, shape: str = ".1f") -> str:
+    """Return ``5.1 to 5.9``; ends that print alike are one number."""
+    first, last = format(low, shape), format(high, shape)
+    return first if first == last else f"{first} to {last}"
 
 
 def visible(text: str) -> str:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace as with_fields
 from functools import partial
-from pathlib import Path
 
 import click
 
@@ -12,6 +11,7 @@ from glazecalc.caution.bench import short_cautions
 from glazecalc.cli.call import goes_with, reply
 from glazecalc.cli.options import Renamed, gathered, json_option, materials_option, replace_option
 from glazecalc.cli.quantities import MASS, NUMBER, PERCENT, VOLUME
+from glazecalc.cli.sheet_files import written_sheets
 from glazecalc.cli.size_options import SIZE_OPTIONS, AskedSize
 from glazecalc.errors import Notice, UnitError
 from glazecalc.files.materials import load_materials
@@ -19,10 +19,7 @@ from glazecalc.files.recipes import read_recipe
 from glazecalc.files.shelf import read_shelf
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
-from glazecalc.show import label as label_page
-from glazecalc.show import pages
 from glazecalc.show import sheet as sheet_page
-from glazecalc.show.sheet_html import sheet_html
 from glazecalc.units import parse_quantity
 from glazecalc.workshop.bags import bags_to_open
 from glazecalc.workshop.forms import swap_form
@@ -129,15 +126,9 @@ def command(
     if prices is not None:
         scaled = _with_bags(scaled, prices, library)
     bench = short_cautions(scaled.materials)
-    writes = []
-    if sheet is not None:
-        show = sheet_html if _is_html(sheet, "--sheet") else pages.page
-        text = show(scaled, unit=unit, mesh=mesh, date=date, batch_no=batch_no, bench=bench)
-        writes.append((sheet, text.rstrip("\n") + "\n"))
-    if label is not None:
-        show_label = label_page.label_html if _is_html(label, "--label") else label_page.page
-        text = show_label(scaled, bench=bench, unit=unit, date=date, batch_no=batch_no, mesh=mesh)
-        writes.append((label, text.rstrip("\n") + "\n"))
+    writes = written_sheets(
+        scaled, scaled, sheet=sheet, label=label, unit=unit, mesh=mesh, bench=bench, date=date, batch_no=batch_no
+    )
     page = partial(sheet_page.page, scaled, unit=unit, mesh=mesh)
     read = (recipe, *materials, *([prices] if prices is not None else []))
     reply(scaled, page, as_json=as_json, notices=scaled.notices, writes=writes, read=read, replace=replace)
@@ -172,10 +163,3 @@ def _form(text: str) -> tuple[str, str]:
         said = f"'{text}': two names with = between were expected, as in 'borax=borax pentahydrate'."
         raise click.BadParameter(said, param_hint="'--form'")
     return old.strip(), new.strip()
-
-
-def _is_html(path: str, option: str) -> bool:
-    ending = Path(path).suffix.lower()
-    if ending not in (".html", ".htm", ".txt"):
-        raise click.BadParameter(f"'{path}': a file ending in .html or .txt was expected.", param_hint=f"'{option}'")
-    return ending != ".txt"

@@ -84,7 +84,7 @@ def _amount_and_name(text: str, shown: str) -> tuple[str, str]:
     if vague and (not found or (at_end and len(vague) > len(at_end[0]))):
         raise LineError(f"the amount '{vague}' in '{shown}' is not one number.", "Write one number, e.g. 'whiting 12'.")
     if not found:
-        hint = "Write the material and one number, e.g. 'bentonite 2'."
+        hint = "Write a material with one number, e.g. 'bentonite 2'; a title stands in the first line, a heading or a remark after a '#'."
         raise LineError(f"'{shown}' has no amount that can be read.", hint)
     if found is at_start and _PLACE_IN_A_LIST.match(found[0]):
         asked = f"'{found[0]}' in '{shown}' can be a place in a list, or the amount {found[0][:-1]}."

@@ -15,6 +15,7 @@ from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.stress import Mismatch
 from glazecalc.heat import heat_words
 from glazecalc.names import name_key
+from glazecalc.plain_text import span_text
 from glazecalc.readings.facts import Facts
 from glazecalc.readings.fired_melt import and_list, some
 from glazecalc.readings.materials import held
@@ -80,6 +81,11 @@ def _reading(
     )
 
 
+def _sound(ends: tuple[float, float]) -> str:
+    span = span_text(*ends)
+    return f"sound {'from' if ' to ' in span else 'at'} {span}"
+
+
 def _names(recipe: str) -> set[tuple[str, ...]]:
     """Return the names that a recipe or its file may be meant by; none for an empty text."""
     return {name_key(recipe), name_key(Path(recipe).stem)} - {()}
@@ -97,7 +103,7 @@ def _by_firings(facts: Facts, fit: FitRange) -> Reading:
     counted = and_list([f"{count} {name}" for name, count in n.items() if count])
     ends = [
         f"shivered up to {fit.shivered_up_to:.1f}" if fit.shivered_up_to is not None else "",
-        f"sound from {fit.good[0]:.1f} to {fit.good[1]:.1f}" if fit.good is not None else "",
+        _sound(fit.good) if fit.good is not None else "",
         f"crazed from {fit.crazed_from:.1f}" if fit.crazed_from is not None else "",
     ]
     return _reading(
@@ -191,7 +197,7 @@ def _among_fired(facts: Facts) -> Reading:
     crazed = found.crazed
     because = (
         f"{value:.1f}e-6 per K, more than {matured.below(value)} of {matured.n} fired glazes that matured ({matured.sources} sources, many clays); "
-        f"in the set {crazed.n} crazed, at {crazed.values[0]:.1f} to {crazed.values[-1]:.1f}, and {found.shivered.n or 'none'} shivered."
+        f"in the set {crazed.n} crazed, at {span_text(crazed.values[0], crazed.values[-1])}, and {found.shivered.n or 'none'} shivered."
     )
     evidence = {
         "expansion_1e6_per_k": value,

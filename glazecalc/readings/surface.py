@@ -13,6 +13,7 @@ from glazecalc.cooling import parse_cooling
 from glazecalc.estimate.melted import FiredRatios, fired_set
 from glazecalc.files.shipped import read_mapping
 from glazecalc.oxides import R2O, RO
+from glazecalc.plain_text import span_text
 from glazecalc.readings.facts import Facts
 from glazecalc.readings.fired_melt import and_list, some
 from glazecalc.readings.reading import Reading
@@ -176,7 +177,7 @@ def _hint_short(ratio: float | None, found: Sequence[RatioReading], beside: bool
 def _overlap(fired: FiredRatios) -> str:
     """Return how little the ratio parts gloss from matt in the fired set."""
     parts = [
-        f"{group.n} {name} at {group.values[0]:.1f} to {group.values[-1]:.1f}"
+        f"{group.n} {name} at {span_text(group.values[0], group.values[-1])}"
         for name, group in (("glossy", fired.gloss), ("satin", fired.satin), ("matt or dry", fired.matt))
     ]
     return f"In the fired set they overlap: {', '.join(parts)}."

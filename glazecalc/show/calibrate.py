@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from glazecalc.estimate.firings import FitRange
+from glazecalc.plain_text import span_text
 from glazecalc.show.table import table
 from glazecalc.show.text import heading, rule, wrapped
 
@@ -18,11 +19,11 @@ def page(fit: FitRange) -> str:
     shivered, crazed, none = fit.shivered_up_to, fit.crazed_from, "none so far"
     lines += [
         "",
-        f"  sound       {_range(*fit.good) if fit.good else none}",
+        f"  sound       {span_text(*fit.good) if fit.good else none}",
         f"  shivered    {f'up to {shivered:.1f}' if shivered is not None else none}",
         f"  crazed      {f'from {crazed:.1f}' if crazed is not None else none}",
     ]
-    lines += [f"  unknown     {_range(low, high)}" for low, high in fit.unknown]
+    lines += [f"  unknown     {span_text(low, high)}" for low, high in fit.unknown]
     if fit.contradictions:
         lines += ["", "CONFLICTING RESULTS  kept as reported: check thickness, firing and the batch of clay"]
         for text in fit.contradictions:
@@ -38,8 +39,3 @@ def page(fit: FitRange) -> str:
         "A shivered glaze sheds sharp flakes: keep such ware away from food."
     )
     return "\n".join([*lines, "", *wrapped(last, indent=0)])
-
-
-def _range(low: float, high: float) -> str:
-    ends = f"{low:.1f}", f"{high:.1f}"
-    return ends[0] if ends[0] == ends[1] else " to ".join(ends)

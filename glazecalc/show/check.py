@@ -144,7 +144,8 @@ def _interval(estimate: Estimate) -> str:
     if estimate.low is None or estimate.high is None:
         return "" if estimate.corrected is not None else " (error unknown)"
     digits = decimals(estimate.unit)
-    return f" ({number(estimate.low, digits)} to {number(estimate.high, digits)})"
+    low, high = (number(end, digits) for end in (estimate.low, estimate.high))
+    return f" ({low})" if low == high else f" ({low} to {high})"
 
 
 def _base_alone(estimate: Estimate, report: CheckReport) -> str:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from decimal import ROUND_HALF_UP, Decimal
+
+from glazecalc.files.shelf import currency_decimals
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 from glazecalc.workshop.cost import BatchCost, CostLine
@@ -36,12 +39,21 @@ def page(found: BatchCost) -> str:
     return "\n".join(out).rstrip()
 
 
+def _money(amount: Decimal | None, found: BatchCost) -> str:
+    """Return an amount in whole cents (or what the currency has), however small the batch is."""
+    place = Decimal(1).scaleb(-currency_decimals()[str(found.currency)])
+    if amount is None:
+        return "?"
+    rounded = amount.quantize(place, ROUND_HALF_UP)
+    return f"<{place}" if amount > 0 and not rounded else str(rounded)
+
+
 def _row(line: CostLine, found: BatchCost) -> list[str]:
     row = [line.name, f"{line.mass_g:.1f}"]
     if found.currency is not None:
         row += [
             f"{line.price_per_kg:.2f}" if line.price_per_kg is not None else "?",
-            str(line.cost) if line.cost is not None else "?",
+            _money(line.cost, found),
             f"{line.share_percent:.0f} %" if line.share_percent is not None else "",
         ]
     if found.has_stock:
@@ -54,11 +66,14 @@ def _row(line: CostLine, found: BatchCost) -> list[str]:
 
 def _totals(found: BatchCost) -> list[str]:
     if found.total is None:
-        priced = f"{found.priced_total} {found.currency} for the lines that have a price"
+        priced = f"{_money(found.priced_total, found)} {found.currency} for the lines that have a price"
         return wrapped(f"{priced}; total incomplete: no price for {', '.join(found.unpriced)}", hang=4)
-    out = [f"  {found.total} {found.currency} for materials; {found.per_kg} per kg dry"]
+    per_kg = _money(found.per_kg, found)
+    out = [f"  {_money(found.total, found)} {found.currency} for materials; {per_kg} per kg dry"]
     if found.per_litre is not None:
-        out.append(f"  {found.per_litre} {found.currency} per litre")
+        out.append(f"  {_money(found.per_litre, found)} {found.currency} per litre")
     if found.scaled.need is not None:
-        out.append(f"  {found.per_piece} {found.currency} per piece, for {found.scaled.need.pieces} pieces")
+        out.append(
+            f"  {_money(found.per_piece, found)} {found.currency} per piece, for {found.scaled.need.pieces} pieces"
+        )
     return [*out, "  labour, firing and seconds not included"]

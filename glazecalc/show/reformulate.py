@@ -37,6 +37,8 @@ def page(outcome: Outcome, *, full: bool = False) -> str:
         kind = f", {_KINDS[answer.kind]}" if outcome.before else ""
         lines += ["", *wrapped(f"Answer {number} of {count}{kind}: {_in_words(answer, outcome)}", indent=0, hang=2)]
         lines += _answer(answer, outcome, full or number == 1)
+    if shared := _shared(outcome.answers):
+        lines += ["", *(line for text in shared for line in wrapped(f"* in every answer: {text}", hang=4))]
     if outcome.unmet:
         lines += ["", "Not met by the best answer"]
         for entry in outcome.unmet:
@@ -104,6 +106,14 @@ def _turned(was: Mapping[str, float], now: Mapping[str, float]) -> str:
     return f": {' and '.join(said)} now" if said else ""
 
 
+def _shared(answers: Sequence[Answer]) -> list[str]:
+    """Return what is said of each of several answers in the same words: it stands once, below them."""
+    if len(answers) < 2:
+        return []
+    said = [{notice.message for notice in answer.notices} for answer in answers]
+    return [n.message for n in answers[0].notices if all(n.message in one for one in said)]
+
+
 def _answer(answer: Answer, outcome: Outcome, whole: bool) -> list[str]:
     before = outcome.before
     lines = _parts(answer, before)
@@ -125,8 +135,9 @@ def _answer(answer: Answer, outcome: Outcome, whole: bool) -> list[str]:
     if answer.cost is not None:
         was = f" (before: {answer.cost_before:.2f})" if answer.cost_before is not None else ""
         lines.append(f"  Cost per kg dry {answer.cost:.2f}{was}")
+    shared = _shared(outcome.answers)
     for notice in answer.notices:
-        if whole or notice.code.startswith(_IN_SHORT):
+        if notice.message not in shared and (whole or notice.code.startswith(_IN_SHORT)):
             lines += wrapped(f"* {notice.message}", hang=4)
     return lines
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from glazecalc.amounts import inches_text
+from glazecalc.plain_text import span_text
 from glazecalc.show.text import wrapped
 from glazecalc.workshop.practice import choice, usual_figures
 from glazecalc.workshop.shrinkage import Measured, Sizes
@@ -51,7 +52,7 @@ def _spread(measured: Measured, what: str) -> str:
     if measured.count < 2:
         return ""
     deviation = f", deviation {measured.deviation:.2f}" if what == "bars" else ""
-    return f"; {measured.count} {what}, {measured.low:.2f} to {measured.high:.2f}{deviation}"
+    return f"; {measured.count} {what}, {span_text(measured.low, measured.high, '.2f')}{deviation}"
 
 
 def _sizes(sizes: Sizes) -> list[str]:

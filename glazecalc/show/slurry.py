@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from glazecalc.plain_text import span_text
 from glazecalc.show import sheet
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
@@ -31,7 +32,7 @@ def _content(found: SlurryReport) -> list[str]:
     where = "as given" if found.density.given else "from the materials of the recipe"
     between = ""
     if content.high_dry_g > content.low_dry_g:
-        between = f"    ({content.low_dry_g:.0f} to {content.high_dry_g:.0f} g, by the error of the sample)"
+        between = f"    ({span_text(content.low_dry_g, content.high_dry_g, '.0f')} g, by the error of the sample)"
     # The dry glaze in a pint is worked out as the slurry is: a pint of water at 1000 g/l weighs 20 oz, or 16.69 in the US.
     slurry_oz, dry_oz = (
         (ounces_per_pint(weight), ounces_per_pint(weight, "us"))

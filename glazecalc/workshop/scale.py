@@ -14,6 +14,7 @@ from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Ingredient, Recipe, as_recipe
 from glazecalc.workshop.density import SolidsDensity, batch_density
+from glazecalc.workshop.moisture import questioned_moisture
 from glazecalc.workshop.parts_lines import PartsLine, by_line, parts_lines
 from glazecalc.workshop.pieces import GlazeNeed
 from glazecalc.workshop.practice import choice
@@ -95,7 +96,7 @@ def scale(
     lines, notices = parts_lines(batch or recipe)
     moist, said = by_line(moisture_percent or {}, lines, batch, materials)
     wet = {m.id: m.moisture_percent for m in (batch.materials if batch else ()) if m.moisture_percent} | moist
-    notices += said
+    notices += (*said, *questioned_moisture((line.name, wet.get(line.material, 0.0)) for line in lines))
     as_slurry = specific_gravity is not None or volume_l is not None
     density = batch_density(batch, solids_density_g_cm3) if as_slurry else None
     if left_g is not None:

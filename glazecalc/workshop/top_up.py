@@ -49,12 +49,15 @@ def top_up(
             asked[material.id] = asked.get(material.id, 0.0) + mass_g
         recipe = Recipe.from_parts("", asked)
         colours = scale(recipe, materials, base_g=math.fsum(asked.values()), step_g=step_g)
-        said = [n for n in colours.notices if n.code in ("rounds-to-nothing", "step-is-coarse", "fine-scale")]
+        about = [n for n in colours.notices if n.code in ("rounds-to-nothing", "step-is-coarse", "fine-scale")]
         found = replace(
             found,
-            lines=(*found.lines, *(replace(line, addition=True) for line in colours.lines)),
+            lines=(
+                *found.lines,
+                *(replace(line, name=f"{line.name}, for the full bucket", addition=True) for line in colours.lines),
+            ),
             materials=(*found.materials, *colours.materials),
-            notices=(*found.notices, *said),
+            notices=(*found.notices, *about),
         )
     if not found.lines:
         return None

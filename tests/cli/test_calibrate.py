@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from glazecalc.plain_text import span_text
 from tests.cli.run import run
 
 
@@ -80,3 +81,13 @@ def test_a_column_given_twice_is_refused(capsys: pytest.CaptureFixture[str], fir
     for twice in ("result", "Result", "cone", " BODY ", "note"):
         firings.write_text(text.replace(",note\n", f",note,{twice}\n", 1))
         assert "is there twice" in run(capsys, "calibrate", str(firings)).err
+
+
+def test_a_range_whose_ends_print_alike_is_one_number(capsys, firings, studio):
+    firings.write_text("recipe,body,cone,result\nrill-clear,Osier Fold,6,sound\n")
+    ran = run(capsys, "calibrate", str(firings), "--materials", str(studio / "materials"))
+    assert ran.code == 0
+    found = next(line for line in ran.out.splitlines() if line.strip().startswith("sound   "))
+    assert len(found.split()) == 2
+    assert span_text(5.88, 5.93) == "5.9"
+    assert span_text(5.88, 5.96) == "5.9 to 6.0"

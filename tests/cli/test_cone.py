@@ -60,3 +60,11 @@ def test_a_family_that_prints_no_such_cone_is_told(capsys):
     ran = run(capsys, "cone", "42", "--family", "self-supporting")
     assert (ran.code, ran.out) == (1, "")
     assert "no chart of the family 'self-supporting' prints cone 42" in ran.err
+
+
+@pytest.mark.parametrize("number", ["1222", "2345"])
+def test_a_temperature_without_its_unit_is_told_how_to_write_it(capsys, number):
+    ran = run(capsys, "cone", number)
+    assert ran.code == 1
+    assert f"write '{number}C'" in ran.err
+    assert run(capsys, "cone", "1222C").code == 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -150,3 +151,14 @@ def test_a_price_of_silica_is_no_price_of_zirconium_silicate(
     costs = {line["material"]: line["cost"] for line in page["lines"]}
     assert costs.pop("zircon") is None
     assert None not in costs.values()
+
+
+def test_a_small_batch_is_printed_in_whole_cents(capsys, studio):
+    words = ("cost", str(studio / "recipes/weir-celadon.txt"), "--materials", str(studio / "materials"))
+    prices = ("--prices", str(studio / "prices.csv"))
+    for mass in ("300g", "3g"):
+        ran = run(capsys, *words, *prices, "--all-in", mass)
+        amounts = re.findall(r"\d+\.\d+(?= EUR)|(?<=; )\d+\.\d+(?= per kg)", ran.out)
+        assert amounts
+        assert all(len(amount.partition(".")[2]) == 2 for amount in amounts)
+    assert "<0.01" in ran.out

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+import glazecalc as gc
+from glazecalc.convert.batch import resolve
 from tests.cli.run import run
 
 BUCKET = ("slurry", "--sample", "500 ml 735 g", "--gross", "11.20kg", "--tare", "0.90kg", "--solids-density", "2.6")
@@ -124,3 +126,82 @@ def test_refused_with_the_mend(capsys: pytest.CaptureFixture[str], words: tuple[
     ran = run(capsys, "slurry", *words)
     assert (ran.code, ran.out) == (code, "")
     assert said in ran.err
+
+
+def half_used(studio: Path, *words: str) -> tuple[str, ...]:
+    """A bucket of the black with 6 l in it, a sample of a litre, to be brought to 10 l."""
+    recipe = (str(studio / "recipes/harbour-black.txt"), "--materials", str(studio / "materials"))
+    return ("slurry", *recipe, "--sample", "1l 1440 g", "--volume", "6l", "--to", "10l", "--sg", "1.45", *words)
+
+
+def test_the_half_used_bucket_gets_a_weighing_list(capsys, studio):
+    ran = run(capsys, *half_used(studio))
+    assert ran.out.count("[ ]") >= 7
+    assert "running g" in ran.out
+    assert ran.out.count("give or take") == 2
+    assert all(len(line) <= 100 for line in ran.out.splitlines())
+    black = gc.read_recipe(studio / "recipes/harbour-black.txt")
+    listed = run(capsys, *half_used(studio, "--json")).json
+    share = {x["name"]: x["mass_g"] / listed["add_dry_g"] for x in listed["lines"]}
+    lines = resolve(black, gc.load_materials(studio / "materials")).lines
+    wanted = {line.material.name: line.parts / black.all_in_total for line in lines}
+    assert share == pytest.approx(wanted)
+    assert listed["pour_water_g"] == pytest.approx(listed["add_water_g"])
+
+
+def test_a_step_rounds_and_moist_bags_bring_water(capsys, studio):
+    dry = run(capsys, *half_used(studio, "--json")).json
+    ran = run(capsys, *half_used(studio, "--step", "5g", "--moist", "kaolin 10%", "--json")).json
+    assert ran["step_g"] == 5
+    kaolin = next(x for x in ran["lines"] if x["material"] == "kaolin")
+    assert kaolin["weigh_g"] / 5 == pytest.approx(round(kaolin["weigh_g"] / 5))
+    brought = kaolin["weigh_g"] - kaolin["mass_g"]
+    assert brought == pytest.approx(0.1 * kaolin["mass_g"])
+    assert ran["pour_water_g"] == pytest.approx(dry["add_water_g"] - brought)
+
+
+def test_a_colourant_is_figured_on_the_full_bucket(capsys, studio):
+    page = run(capsys, *half_used(studio, "--add", "cobalt carbonate 1%", "--json")).json
+    (colour,) = page["additions"]
+    assert colour["mass_g"] == pytest.approx((page["dry_g"] + page["add_dry_g"]) / 100)
+    assert "cobalt_carbonate" in {x["material"] for x in page["lines"]}  # the recipe's own stays beside it
+    assert sum(x["mass_g"] for x in page["lines"]) == pytest.approx(page["add_dry_g"])
+    assert "for the full bucket" in run(capsys, *half_used(studio, "--add", "cobalt carbonate 1%")).out
+
+
+def test_the_error_of_the_sample_goes_into_the_addition(capsys):
+    # to a volume the whole error of the dry glaze: the ends of the dry content, as they stand on the page
+    found = run(capsys, *BUCKET, "--to", "12l", "--sg", "1.45", "--json").json
+    off = max(found["high_dry_g"] - found["dry_g"], found["dry_g"] - found["low_dry_g"])
+    assert found["dry_give_or_take_g"] == pytest.approx(off)
+    assert found["water_give_or_take_g"] == pytest.approx(off)
+    # to a gravity, water alone: as much as the water of the ends differs
+    thin = run(capsys, *BUCKET, "--sg", "1.45", "--json").json
+    net = thin["dry_g"] + thin["water_g"]
+    needed = [dry / 0.73125 - dry / 2.6 - (net - dry) for dry in (thin["low_dry_g"], thin["high_dry_g"])]
+    assert thin["water_give_or_take_g"] == pytest.approx(max(abs(x - thin["add_water_g"]) for x in needed))
+    assert thin["dry_give_or_take_g"] == 0
+    little = run(capsys, *BUCKET, "--sg", "1.471", "--json").json
+    assert "error-beyond-addition" in {notice["code"] for notice in little["notices"]}
+    assert (
+        run(capsys, *(BUCKET[0], "--sg-now", "1.47", *BUCKET[3:]), "--sg", "1.45", "--json").json[
+            "water_give_or_take_g"
+        ]
+        is None
+    )
+
+
+def test_sheet_and_label_of_a_half_used_bucket(capsys, studio, tmp_path):
+    sheet, label = tmp_path / "top-up.html", tmp_path / "label.txt"
+    files = ("--sheet", str(sheet), "--label", str(label), "--date", "3 May")
+    assert run(capsys, *half_used(studio, *files, "--add", "chromium oxide 1%")).code == 0
+    text = sheet.read_text(encoding="utf-8")
+    assert "to add to the bucket" in text
+    assert "3 May" in text
+    label_text = label.read_text(encoding="utf-8")
+    assert "10.00 l" in label_text  # the bucket as it is in the end
+    assert "hrom" in label_text  # what is stirred in counts at the bench
+    again = run(capsys, *half_used(studio, *files))
+    assert (again.code, again.out) == (1, "")
+    alone = run(capsys, *BUCKET, "--sg", "1.45", "--sheet", str(sheet))
+    assert (alone.code, "RECIPE" in alone.err) == (2, True)

@@ -52,6 +52,7 @@ CALLS = {
     ("slurry", "--tare"): f"slurry {BUCKET} --gross {{11200 g}} --tare {{900 g}}",
     ("slurry", "--volume"): f"slurry {BUCKET} --volume {{7000 ml}}",
     ("slurry", "--to"): f"slurry {BUCKET} --volume 7l --to {{10000 ml}} --sg 1.45",
+    ("slurry", "--step"): "slurry RECIPE --sample '1l 1440 g' --volume 6l --to 10l --sg 1.45 --step {5 g}",
     ("slurry", "--bucket"): f"slurry {BUCKET} --volume 7l --to 10l --sg 1.45 --bucket {{12000 ml}}",
     ("mend", "--all-in"): "mend RECIPE --weighed WEIGHED --all-in {1000 g}",
     ("mend", "--base"): "mend RECIPE --weighed WEIGHED --base {900 g}",

@@ -249,3 +249,11 @@ def test_a_changed_recipe_is_written_afresh(tmp_path: Path):
     path = tmp_path / "r.txt"
     gc.write_recipe(changed, path)
     assert gc.read_recipe(path) == changed
+
+
+def test_a_title_in_the_middle_of_a_card_is_told_as_one():
+    with pytest.raises(FileFaultsError) as caught:
+        parse_recipe_text("Quay White  cone 6\nKaolin 20\nThe version of last spring\nSilica 30\n")
+    (fault,) = caught.value.faults
+    assert fault.line == 3
+    assert "a title stands in the first line" in fault.hint

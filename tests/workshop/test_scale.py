@@ -424,3 +424,18 @@ def test_pounds_and_ounces():
     rows = [(written.number(row.printed), written.number(row.running)) for row in sheet_rows(scaled, unit="lb")]
     assert rows == [("2 lb 0 oz", "2 lb 0 oz"), ("1 lb 12 oz", "3 lb 12 oz"), ("1 lb 4 oz", "5 lb 0 oz")]
     assert list_unit(gc.scale({"a": 1}, all_in_g=500, step_g=1), "lb").in_pounds is False
+
+
+@pytest.mark.parametrize(
+    ("percent", "said"), [(108, "Was 8 % meant"), (100, "more water than powder"), (250, "no bag")]
+)
+def test_more_water_than_powder_is_no_bag(percent: float, said: str):
+    with pytest.raises(WorkshopError) as caught:
+        gc.scale({"kaolin": 50, "silica": 50}, all_in_g=1000, moisture_percent={"kaolin": percent})
+    assert said in str(caught.value)
+
+
+def test_a_paste_is_asked_about_and_a_moist_bag_is_not():
+    for percent, asked in ((8.7, False), (40, False), (41, True), (99, True)):
+        batch = gc.scale({"kaolin": 50, "silica": 50}, all_in_g=1000, moisture_percent={"kaolin": percent})
+        assert ("large-moisture" in {notice.code for notice in batch.notices}) is asked

@@ -24,6 +24,7 @@ from glazecalc.workshop.slurry import (
     content_of_mass,
     dry_g_per_ml,
     fill_amounts,
+    give_or_take,
     water_for_gravity,
 )  # fmt: skip
 
@@ -185,7 +186,8 @@ def test_a_bucket_from_python(library: MaterialLibrary):
     split = slurry(recipe, library, specific_gravity_now=1.4, volume_l=5, specific_gravity=1.5, adding={"tin oxide": 4})
     assert split.change is not None
     assert math.fsum(line.mass_g for line in split.lines) == pytest.approx(split.change.add_dry_g)
-    assert split.additions[0].mass_g == pytest.approx(split.content.dry_g * 0.04)
+    end_g = split.content.dry_g + split.change.add_dry_g  # the full bucket
+    assert split.additions[0].mass_g == pytest.approx(end_g * 0.04)
     assert pickle.loads(pickle.dumps(split)).to_dict() == split.to_dict()
 
 
@@ -233,3 +235,34 @@ def test_a_refusal_says_what_was_given_and_then_the_mend(
         slurry({"kaolin": 1}, library, specific_gravity_now=1.4, volume_l=5, **words)
     assert message in refused.value.message
     assert hint in refused.value.hint
+
+
+@given(VOLUME, st.floats(1.2, 1.4), st.floats(1.41, 1.6), st.floats(0.0, 0.3))
+def test_moist_powder_thickens_to_the_gravity_asked_for(volume: float, now: float, then: float, moist: float):
+    dry, water = fill_amounts(volume, now, 2.6)
+    change = adjust(dry, water, then, 2.6, moist_share=moist)
+    assert change.add_water_g == pytest.approx(moist * change.add_dry_g)
+    assert _gravity(dry + change.add_dry_g, water + change.add_water_g, 2.6) == pytest.approx(then, rel=1e-9)
+
+
+def test_powder_too_moist_to_thicken_is_told():
+    dry, water = fill_amounts(1000, 1.4, 2.6)
+    with pytest.raises(WorkshopError, match="too much water"):
+        adjust(dry, water, 1.6, 2.6, moist_share=0.9)
+
+
+@given(st.floats(1.30, 1.40), st.floats(0.5, 3.0))
+def test_the_addition_lies_within_give_or_take_at_both_ends_of_the_sample(now: float, error: float):
+    sample = SlurrySample(volume_ml=500, mass_g=500 * now, volume_error_ml=error, mass_error_g=1.0)
+    content = content_of_mass(10_000, sample, 2.6)
+    for whole, change in (
+        (False, adjust(content.dry_g, content.water_g, 1.5, 2.6)),
+        (True, bring_to_volume(content.dry_g, content.water_g, 12_000, 1.5, 2.6)),
+    ):
+        dry_off, water_off = give_or_take(content, change, 2.6, whole_volume=whole)
+        for dry in (content.low_dry_g, content.high_dry_g):
+            other = (
+                bring_to_volume(dry, 10_000 - dry, 12_000, 1.5, 2.6) if whole else adjust(dry, 10_000 - dry, 1.5, 2.6)
+            )
+            assert abs(other.add_dry_g - change.add_dry_g) <= dry_off * (1 + 1e-9) + 1e-6
+            assert abs(other.add_water_g - change.add_water_g) <= water_off * (1 + 1e-9) + 1e-6
