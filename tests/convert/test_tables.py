@@ -140,5 +140,8 @@ def test_units_stand_in_attrs_and_empty_rows_are_named():
     table = gc.unity_table(parts, LIBRARY)
     assert table.attrs["unit"] == "mol per mol of flux"
     assert table.attrs["no_unity"] == ["b"]
+    alone = gc.unity_table(parts.iloc[:1], LIBRARY)  # a row of nothing beside it changes nothing
+    assert (table.iloc[:1].to_numpy() == alone.to_numpy()).all()
+    assert table.iloc[1].isna().all()
     assert gc.fired_table(parts, LIBRARY).attrs["nothing_left"] == ["b"]
     assert gc.unity_table(parts.iloc[:0], LIBRARY).columns.tolist() == ["CaO", "SiO2"]
