@@ -44,7 +44,7 @@ _ATMOSPHERE_THEN_HEAT = re.compile(rf"({_CLEAR})\b[\s,;:–-]*(.+)", re.IGNORECA
 
 # In a line: with the sign of a cone; then what may as well be something else, and is said where it is read so.
 _SIGNED = re.compile(
-    rf"(?:(?<![^\W_])cones?\s*:?\s*|(?<![\w^])[{_SIGNS}]\s*|(?<!\w)c/)(?P<heat>{_SPAN})", re.IGNORECASE
+    rf"(?:(?<![^\W_])cones?\s*[:=–-]?\s*|(?<![\w^])[{_SIGNS}]\s*|(?<!\w)c/)(?P<heat>{_SPAN})", re.IGNORECASE
 )
 _UNSIGNED = (
     re.compile(rf"(?<!\w)c\.?(?P<heat>(?=\d){_SPAN})", re.IGNORECASE),

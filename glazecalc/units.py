@@ -57,11 +57,15 @@ _UNITS: dict[str, _Unit] = {
     "dm2": _Unit("area", Fraction(100)),
     "m2": _Unit("area", Fraction(10_000)),
     "in2": _Unit("area", (_INCH_MM / 10) ** 2, ("sq in",)),
-    "C": _Unit("temperature", Fraction(1), ("c", "°c", "° c", "deg c", "degrees c", "celsius", "degrees celsius")),
-    "F": _Unit(
-        "temperature", Fraction(5, 9), ("f", "°f", "° f", "deg f", "degrees f", "fahrenheit", "degrees fahrenheit")
+    "C": _Unit(
+        "temperature", Fraction(1), ("c", "°c", "° c", "ºc", "º c", "deg c", "degrees c", "celsius", "degrees celsius")
     ),
-    "C/h": _Unit("heating rate", Fraction(1), ("c/h", "°c/h", "c/hr", "c/hour")),
+    "F": _Unit(
+        "temperature",
+        Fraction(5, 9),
+        ("f", "°f", "° f", "ºf", "º f", "deg f", "degrees f", "fahrenheit", "degrees fahrenheit"),
+    ),
+    "C/h": _Unit("heating rate", Fraction(1), ("c/h", "°c/h", "ºc/h", "c/hr", "c/hour")),
     "F/h": _Unit("heating rate", Fraction(5, 9), ("f/h", "°f/h", "f/hr", "f/hour")),  # a difference: no 32 in it
     "h": _Unit("time", Fraction(1), ("hr", "hrs", "hour", "hours")),
     "min": _Unit("time", Fraction(1, 60), ("mins", "minute", "minutes")),

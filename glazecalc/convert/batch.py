@@ -9,11 +9,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from glazecalc.cones import parse_cone
 from glazecalc.convert.moles import analysis_matrix, folded, molar_mass_array
 from glazecalc.errors import (
     MOST_FAULTS,
     AmbiguousNameError,
     CompositionError,
+    ConeError,
     Fault,
     FileFaultsError,
     Notice,
@@ -21,7 +23,7 @@ from glazecalc.errors import (
 )
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import BASES, Basis, Material
-from glazecalc.recipe import Recipe, as_recipe, misses_100
+from glazecalc.recipe import Ingredient, Recipe, as_recipe, misses_100
 
 __all__ = ("Batch", "BatchLine", "folded_moles", "resolve")
 
@@ -169,7 +171,7 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
             material, said = materials.find(item.material, suggest=len(faults) < MOST_FAULTS)
         except (UnknownNameError, AmbiguousNameError) as error:
             is_first = item is recipe.ingredients[0] and bool(recipe.text) and not recipe.name
-            or_title = " If this line is the title, write it as 'name: ...'." if is_first else ""
+            or_title = f" {_as_title(recipe, item)}" if is_first else ""
             if isinstance(error, UnknownNameError) and not is_first:
                 unknown[len(faults)] = item.material[:_MOST_LETTERS]
             faults.append(Fault(item.line, error.message, f"{error.hint}{or_title}"))
@@ -193,6 +195,16 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
         notices.append(Notice("title-is-a-material", text))
     notices += [*_material_notices(batch.materials), *_total_notices(batch), *materials.notices]
     return replace(batch, notices=tuple(dict.fromkeys(notices)))
+
+
+def _as_title(recipe: Recipe, first: Ingredient) -> str:
+    """Return how to write a first line that is no material but the title: with the cone that its number may be."""
+    line = recipe.text.splitlines()[first.line - 1].split() if first.line else [""]
+    try:
+        cone = f", and below it 'cone {parse_cone(line[-1])}'" if line and not first.unit else ""
+    except ConeError:
+        cone = ""
+    return f"If this line is the title, write it as 'name: {first.material if cone else '...'}'{cone}."
 
 
 def _with_sheets(faults: list[Fault], unknown: Mapping[int, str]) -> list[Fault]:

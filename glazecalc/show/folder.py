@@ -50,6 +50,8 @@ def _table(report: FolderReport) -> list[str]:
 
 def _cells(row: FolderRow) -> list[str]:
     ratio, expansion = row.report.silica_alumina_ratio, row.expansion
+    if expansion is not None and expansion.model == FITTED and expansion.low is None:
+        expansion = None  # beyond every glass of the model: no figure of it has a known error
     outside = "?" if expansion is not None and not expansion.in_window else ""
     model = "" if expansion is None or expansion.model == FITTED else _OTHER_MODEL
     return [

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import glazecalc as gc
+from glazecalc.files.materials import load_materials
 from glazecalc.folder_report import check_folder
 from glazecalc.readings.reading import ABOUT, reading_codes
 from tests.cli.run import Ran, run
@@ -85,6 +86,22 @@ def test_the_page_has_a_row_a_recipe_then_what_to_settle_and_what_was_not_read(
     ):
         assert told in page[page.index(heading) :]
     assert "* by appen" in page  # lead lies outside what the fitted model knows
+
+
+def test_beyond_every_glass_of_the_model_the_table_has_no_figure(tmp_path: Path):
+    (tmp_path / "ore.txt").write_text("Ore cone 6\nred iron oxide 100\n", encoding="utf-8")
+    (tmp_path / "dark.txt").write_text(
+        "Dark cone 6\npotash feldspar 60\nwhiting 20\nsilica 20\n+ red iron oxide 9\n", encoding="utf-8"
+    )
+    rows = {row.name: row for row in check_folder(tmp_path, load_materials()).rows}
+    assert rows["Ore"].expansion.low is None
+    lines = {
+        line.split()[0]: line.split()
+        for line in str(check_folder(tmp_path, load_materials())).splitlines()
+        if line[:3] in ("Ore", "Dar")
+    }
+    assert lines["Ore"][3] == "-"
+    assert lines["Dark"][3].endswith("?")
 
 
 def test_what_a_card_leaves_open_is_told(capsys: pytest.CaptureFixture[str], folder: Path):

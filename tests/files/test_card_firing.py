@@ -63,6 +63,8 @@ def test_a_cone_with_its_sign_is_read_alike_in_title_line_field_yaml_and_python(
         ("Rill cone 5 to cone 6", ("Rill", "5-6", "")),
         ("Rill \u22065\u20136", ("Rill", "5-6", "")),
         ("Rill 1220-1240\u00b0C ox", ("Rill", "1220-1240 C", "oxidation")),
+        ("Rill cone-6 ox", ("Rill", "6", "oxidation")),
+        ("Pine cone \u2013 white", ("Pine cone \u2013 white", "", "")),
         ("Cinder Red Reduction Cone 10", ("Cinder Red", "10", "reduction")),
         # a word that names glazes and materials as well is an atmosphere where nothing follows, and stays in the name elsewhere
         ("cone 10 ox blood", ("ox blood", "10", "")),
@@ -85,6 +87,7 @@ def test_titles(title: str, expected: tuple[str, str, str]):
         ("Test C4", ("Test", "4", "")),
         ("Rill 10R", ("Rill", "10", "reduction")),
         ("Rill 1240 C", ("Rill", "1240 C", "")),
+        ("Rill 1240 \u00baC", ("Rill", "1240 C", "")),  # the ordinal sign, as some keyboards have it
         ("Rill 2264F", ("Rill", "2264 F", "")),
         ("Cone 6 Red", ("", "6", "reduction")),
     ],
@@ -310,3 +313,7 @@ def test_a_title_is_never_searched_for(monkeypatch: pytest.MonkeyPatch, library:
 def test_a_first_line_that_ends_in_a_number_is_asked_about(library: gc.MaterialLibrary):
     with pytest.raises(GlazeError, match="If this line is the title, write it as 'name: "):
         gc.resolve(parse_recipe_text("Tarn White 12\nwhiting 5\n"), library)
+    with pytest.raises(GlazeError, match="write it as 'name: Tarn White', and below it 'cone 04'"):
+        gc.resolve(parse_recipe_text("Tarn White 04\nwhiting 5\n"), library)
+    with pytest.raises(GlazeError, match=r"write it as 'name: \.\.\.'\."):
+        gc.resolve(parse_recipe_text("Tarn White 55\nwhiting 5\n"), library)

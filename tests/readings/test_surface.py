@@ -86,7 +86,7 @@ TITLES = {
     "Gun Metal": "metal", "Oil-Spot": "spots", "Copper Penny": "metal", "Oribe": "copper green", "Tea Shino": "crawled", "White crackle": "cracks",
     "Lichen": "islands", "Celadon": "green gloss", "Tenmoku gold": "breaks", "Temmoku": "breaks", "Hare\u2019s fur": "streaks", "Jun": "milky",
     "Kaki": "crystals", "Oxblood": "red gloss", "Raku clear": "cracks", "Semi-matte white": "between gloss and matt", "Nuka": "milky white",
-    "Crystal clear liner": "a gloss", "Aventurine": "crystals", "Mirror black": "high dark gloss",
+    "Tea Dust": "olive", "Crystal clear liner": "a gloss", "Aventurine": "crystals", "Mirror black": "high dark gloss",
 }  # fmt: skip
 
 
