@@ -131,7 +131,7 @@ def _read(text: str) -> Wish:
 
 
 def _words() -> Mapping[str, Any]:
-    return load_data("reformulate_choices.yaml")
+    return load_data("reformulate_words.yaml")
 
 
 def wish_words() -> str:

@@ -28,3 +28,12 @@ def test_every_number_is_read_somewhere():
         name for name in DATA if name.endswith("_unasked") or f"{name}_unasked" in DATA
     }  # read by f"{name}{asked}"
     assert set(DATA) - {"wishes"} - twins == read - twins
+
+
+def test_every_wish_in_words_has_a_usual_amount_with_its_reason():
+    words = [word for entry in load_data("reformulate_words.yaml")["bench_words"] for word in entry["words"]]
+    assert len(words) == len(set(words))
+    for entry in load_data("reformulate_words.yaml")["bench_words"]:
+        assert entry["amount"] > 0
+        assert entry["means"].count("{}") == 1
+        assert entry["reason"]
