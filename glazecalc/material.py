@@ -299,7 +299,7 @@ def _basis(given: Material, formula: str | None, checks: FieldChecks) -> Basis:
     from_memory = isinstance(given.source, Source) and given.source.from_memory
     follows: Basis = "ideal-formula" if formula is not None else "recalled" if from_memory else given.basis
     if given.basis not in (follows, "own-sheet"):
-        because = "a formula is given" if formula is not None else "the source is from memory"
+        because = "a formula is given" if formula is not None else "the source says from_memory"
         checks.fault("basis", f"'basis' is '{given.basis}', but {because}.", f"Leave it out: it is {follows}.")
     elif follows == "ideal-formula" and formula is None:
         checks.fault(

@@ -23,7 +23,18 @@ from tests.cli.run import run
 
 PACKAGE = Path(glazecalc.__file__).parent
 ROOT = PACKAGE.parent
-OTHERS_WORDS = {"title", "source", "also", "citation", "seen_at", "publisher", "table", "url", "document"}
+OTHERS_WORDS = {
+    "title",
+    "source",
+    "also",
+    "citation",
+    "seen_at",
+    "publisher",
+    "table",
+    "url",
+    "document",
+    "words",
+}  # `words` are read, not said
 
 # what is not said any more -> what is said, and why
 DROPPED = {
@@ -51,6 +62,16 @@ DROPPED = {
     r"(?<!above )all[- ]in": "total batch; all-in stands in the names of options only",
     r"know: habit": "know: keep in mind",
     r"no clearance": "say that finding nothing does not mean there is nothing",
+    r"physicians?": "doctor: the everyday word",
+    r"slops?": "slurry: one word for the glaze in the bucket",
+    r"mattes?": "matt: one spelling for the surface",
+    r"reckon\w*": "counted, estimated: plain words for a number",
+    r"from memory": "recalled, not checked against the print: what a reader may do about it",
+    r"clears nothing": "no proof of it, or settles nothing: not English in this sense",
+    r"over x\d": "over (15x): a number of times, not a code",
+    r"on the careful side": "say what was taken, and for want of what",
+    r"sulfur": "sulphur: one spelling",
+    r"dinnerware|crockery|foodware": "tableware, or food ware where a law speaks of it",
     r"one or two tell|tell little": "say little about the spread",
 }
 

@@ -39,7 +39,7 @@ class WorkplaceLimit:
     unit: str
     averaging: str  # TWA, STEL, ceiling, ...
     fraction: str = ""  # the part of the dust that it is set for; empty for all of it
-    counted_as: str = ""  # the element or oxide that it is reckoned in
+    counted_as: str = ""  # the element or oxide that it is counted as
     from_memory: bool = False
 
     @property

@@ -13,6 +13,7 @@ from functools import cache
 from typing import Any, Literal
 
 from glazecalc.caution.thresholds import Threshold
+from glazecalc.display import RECALLED
 from glazecalc.errors import GlazeError, did_you_mean
 from glazecalc.files.shipped import cite, load_data, read_entry, read_mapping, read_one
 from glazecalc.frozen import FrozenDict
@@ -215,7 +216,7 @@ def _known(name: Any, among: Any, what: str, where: str) -> Any:
 
 
 def _memory(entry: Mapping[str, Any]) -> str:
-    return f"figure from memory, confidence {entry['confidence']}" if entry.get("from_memory") else ""
+    return f"figure {RECALLED}; confidence {entry['confidence']}" if entry.get("from_memory") else ""
 
 
 @cache

@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import ClassVar, Literal
 
 from glazecalc.arguments import the_names
-from glazecalc.display import Shown
+from glazecalc.display import RECALLED, Shown
 from glazecalc.errors import ArgumentError, Notice, UnknownNameError, did_you_mean
 from glazecalc.lab.duties import Duty, duties
 from glazecalc.lab.limits import (
@@ -73,6 +73,7 @@ class LabRow(Shown):
     pieces: int = 0
     pieces_asked: int = 0
     short_name: str = ""  # in a table: whose text it is, or the document of a borrowed figure
+    recalled: bool = False  # True where the figure or its sampling rule was not checked against the print
     close: bool = False  # True where two laboratories may differ by as much as lies between the result and the limit
     why_not_applied: str = ""
 
@@ -220,11 +221,12 @@ def _scheme_row(
         close,
         "" if limit.extraction_found else "which extraction the text reads was not found; the first is taken",
         scheme.note,
-        f"sampling rule from memory ({scheme.rule_memory})" if scheme.rule_memory else "",
+        f"sampling rule of {scheme.rule_memory}: {RECALLED}" if scheme.rule_memory else "",
         limit.memory,
     )
     row = _compared_row(text, limit, judged, extraction, results, note)
-    return replace(row, applies=True, ware_class=found.label, close=bool(close))
+    recalled = bool(limit.memory or scheme.rule_memory)
+    return replace(row, applies=True, ware_class=found.label, close=bool(close), recalled=recalled)
 
 
 def _borrowed_rows(of: Borrowed, results: Sequence[ReleaseResult], ware: Ware) -> Iterator[LabRow]:
@@ -257,6 +259,7 @@ def _compared_row(
         measured=float(judged.measured), below=judged.below, measured_text=measured_text(judged, results),
         ratio=float(judged.measured / exact(limit.value)), standing=judged.standing,
         pieces=judged.pieces, pieces_asked=judged.pieces_asked, extraction=extraction, limit_extraction=limit.extraction,
+        recalled=bool(limit.memory),
     )  # fmt: skip
 
 

@@ -30,7 +30,7 @@ def read(facts: Facts) -> Reading:
     if crawl is not None:
         do = "Tiles at three thicknesses; calcine or change the cause."
         if "crawled-on-food" in by_code:
-            do = "Meant to? These are its levers: tiles at three thicknesses."
+            do = "Meant to crawl? These steer it: tiles at three thicknesses."
         found.append(("coat-may-crawl", f"it may crawl ({_causes(crawl.evidence)})", do))
     elif crack is not None:
         do = "Dip a tile, dry it, look for cracks."

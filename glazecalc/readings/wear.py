@@ -24,7 +24,7 @@ def read(facts: Facts) -> Reading:
     if marks:
         parts.append(f"cutlery may mark it ({', '.join(marks)})")
     code = "wear-may-wear" if worn else "wear-may-mark" if marks else "wear-not-told" if parts else "wear-no-sign"
-    says = "; ".join(parts) or "none of the signs of a glass that wears or marks; that clears nothing"
+    says = "; ".join(parts) or "none of the signs of a glass that wears or marks, which is no proof that it lasts"
     at = "" if facts.cone or not facts.formula.holds else ", those by cone left out"
     return Reading(
         about="wear",
@@ -43,6 +43,6 @@ def read(facts: Facts) -> Reading:
             f"{says[0].upper()}{says[1:]}.", (f"{len(worn) + len(marks)} of {signs} signs{at}.", ""), _DO
         )
         if parts
-        else f"No sign of a glass that wears or marks (0 of {signs}{at}); that clears nothing. {_DO}",
+        else f"No sign of a glass that wears or marks (0 of {signs}{at}), no proof that it lasts. {_DO}",
         source=f"the cautions of this page; zircon: {limit.source}",
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from glazecalc.display import RECALLED
 from glazecalc.lab.duties import Duty
 from glazecalc.lab.limits import checked_on, status_words
 from glazecalc.lab.report import LabReport, LabRow
@@ -46,10 +47,12 @@ def page(report: LabReport, *, of: str = "", full: bool = False) -> str:
             names = "; ".join(f"{text} ({', '.join(elements)})" for text, elements in by_text.items())
             lines += wrapped(f"{why[0].upper()}{why[1:]}: {names}.", hang=4)
         lines.append("")
+    marked = f"A star: {RECALLED}. " if any(row.recalled for row in report.rows if row.standing) else ""
     lines += wrapped(
-        "'Measured' is shown in the limit's own unit; '1 of 6' means that the text asks for more pieces, 'lab error' that two "
-        "laboratories may differ by as much. Most texts read the first extraction, ISO the third of three; a result of another stands beside where it says more. "
-        "Every text read limits lead and cadmium; some places limit more metals, with figures that were not found. "
+        "'Measured' is shown in the limit's own unit. 'Over (15x)' is 15 times the limit; '1 of 6': the text asks for six pieces; "
+        "'within lab error': two laboratories may differ by as much. "
+        f"{marked}Most texts read the first extraction, ISO the third of three; a result of another stands beside where it says more. "
+        "Lead is limited in every place known here, cadmium in nearly all; some places limit more metals, with figures that were not found. "
         "A figure borrowed from water, metal or enamel is a yardstick, not law. "
         f"Texts as known in {checked_on()}: look up the text of your market.",
         indent=0,
@@ -90,26 +93,29 @@ def _that_say_more(compared: Sequence[LabRow]) -> list[LabRow]:
 def _compared(compared: Sequence[LabRow], words: Mapping[str, str], full: bool) -> list[str]:
     if not compared:
         return []
-    rows = [["text".ljust(31), "status".ljust(20), "limit".rjust(11), "measured".rjust(12), " standing"]]
+    rows = [["text".ljust(31), "status".ljust(19), "limit".rjust(11), "measured".rjust(10), " standing"]]
     below: list[list[str]] = [[]]
+    star = " " if any(row.recalled for row in compared) else ""
     for row in compared:
-        limit = f"{row.limit:g} {row.unit}"
+        limit = f"{row.limit:g} {row.unit}{'*' if row.recalled else star}"
         rows.append([row.short_name, words[row.legal_status], limit, row.measured_text, f" {_standing(row)}"])
         below.append([])
         if full:
             below[-1] += wrapped(f"{row.document}. {row.note}.", indent=6, hang=8)
             below[-1] += wrapped(f"Source: {row.source}.", indent=6, hang=8)
-    return table(rows, left=(0, 1, 4), gap=1, below=below)
+    return table(rows, left=(0, 1, 4), gap=1, below=below, narrowest=22)
 
 
 def _standing(row: LabRow) -> str:
-    words: str = row.standing
+    beside = []
     if row.standing == "over" and row.ratio is not None:
-        words = f"OVER x{row.ratio:.2g}" if row.ratio < 100 else f"OVER x{row.ratio:.0f}"
+        small = "by less than 1 %" if row.ratio < 1.01 else f"{row.ratio:.3g}x"
+        beside.append(small if row.ratio < 1.1 else f"{row.ratio:.2g}x" if row.ratio < 100 else f"{row.ratio:.0f}x")
     if row.close:
-        words += ", lab error"
+        beside.append("within lab error")
     if row.extraction is not None and row.extraction != row.limit_extraction:
-        words += f" ({EXTRACTIONS[row.extraction]} extraction)"
+        beside.append(f"{EXTRACTIONS[row.extraction]} extraction")
+    words = f"{row.standing} ({', '.join(beside)})" if beside else row.standing
     return f"{words}, {row.pieces} of {row.pieces_asked}" if row.pieces < row.pieces_asked else words
 
 

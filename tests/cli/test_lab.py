@@ -54,7 +54,7 @@ def test_page_fits_and_shows_what_matters(call):
     page = call(*SIZES).out
     assert max(map(len, page.splitlines())) <= 100
     for words in (
-        "OVER x15",
+        "over (15x)",
         "cannot show",
         "1 of 6",
         "<0.005",
@@ -63,6 +63,30 @@ def test_page_fits_and_shows_what_matters(call):
         "Not applied, and why",
     ):
         assert words in page
+
+
+def test_what_was_not_checked_is_starred_on_the_page_and_a_field_of_the_row(call):
+    """The Chinese figures are recalled, the Canadian ones read; the American ones read, their sampling rule recalled."""
+    page = call(*SIZES).out
+    china = next(line for line in page.splitlines() if line.strip().startswith("China"))
+    europe = next(line for line in page.splitlines() if line.strip().startswith("European Union"))
+    assert "0.8 mg/dm2*" in china
+    assert "*" not in europe
+    assert "A star: recalled, not checked against the print." in " ".join(page.split())
+    assert "A star" not in call(*SIZES, "--where", "canada").out
+    rows = {row["jurisdiction"]: row for row in call(*SIZES, "--json").json["rows"] if row["element"] == "Pb"}
+    assert rows["China"]["recalled"]
+    assert rows["US federal (FDA)"]["recalled"]
+    assert not rows["Canada"]["recalled"]
+
+
+@pytest.mark.parametrize(
+    ("mg_per_l", "says"),
+    [("3.01", "over (by less than 1 %"), ("3.05", "over (1.02x"), ("9", "over (3x)"), ("450", "over (150x)")],
+)
+def test_over_says_by_how_much(call, mg_per_l: str, says: str):
+    page = call(*SIZES, "--where", "canada", text=f"element,value,unit\nPb,{mg_per_l},mg/L\n").out
+    assert says in page
 
 
 def test_full_page_has_rules_and_sources(call):
@@ -85,7 +109,7 @@ def test_over_a_limit_is_exit_0(call):
         text="element,value,unit\nPb,9,mg/L\n",
     )
     assert result.code == 0
-    assert "OVER x18" in result.out
+    assert "over (18x)" in result.out
 
 
 @pytest.mark.parametrize(
@@ -138,9 +162,9 @@ def test_six_pieces_by_the_page(call):
     )
     page = call("--ware", "plate", "--depth", "20mm", "--where", "us", text=text).out
     federal = next(line for line in page.splitlines() if line.strip().startswith("US federal"))
-    assert federal.endswith("under, lab error")  # the mean, 2.98; no piece is missing
-    states = next(line for line in page.splitlines() if "Food Code" in line)
-    assert "OVER x2.7" in states  # every utensil: 8
+    assert federal.endswith("under (within lab error)")  # the mean, 2.98; no piece is missing
+    states = next(line for line in page.splitlines() if "US states" in line)
+    assert "over (2.7x)" in states  # every utensil: 8
 
 
 def test_a_third_extraction_shows_what_it_cannot_show_on_the_page_and_in_json(call):

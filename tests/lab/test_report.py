@@ -157,7 +157,7 @@ def test_california_warning_levels(kind, depth, volume, lead, cadmium):
     assert row(sheet, of, "California").limit == lead
     assert row(sheet, of, "California", "Cd").limit == cadmium
     assert row(sheet, of, "California").legal_status == "warning_threshold"
-    assert "from memory, confidence low" in row(sheet, of, "California", "Cd").note
+    assert "recalled, not checked against the print; confidence low" in row(sheet, of, "California", "Cd").note
 
 
 def test_food_code_binds_the_restaurant():
@@ -283,7 +283,7 @@ def test_duties_of_a_studio_follow_the_places_asked():
     assert "up to and including retail" in every["eu-declaration"].text
     assert "fewer than nine" in every["california-small-employer"].text
     assert "fewer than ten" in every["california-small-employer"].text
-    assert "from memory" in every["california-small-employer"].source
+    assert "recalled, not checked against the print" in every["california-small-employer"].source
     assert [d.code for d in lab_report(sheet, PLATE, where="germany").duties] == ["eu-declaration"]
     assert [d.code for d in lab_report(sheet, PLATE, where="iso").duties] == []
 

@@ -120,7 +120,7 @@ def test_crawling_names_its_causes_with_their_shares_and_a_title_that_means_it_t
     named = gc.Recipe.from_parts(
         "Crawl White", {"nepheline syenite": 60, "kaolin": 20, "magnesium carbonate, light": 20}
     )
-    assert "its levers" in read("coat", named).do
+    assert "Meant to crawl?" in read("coat", named).do
 
 
 def test_the_answers_do_not_hang_on_the_words_of_cautions():
