@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -11,6 +9,7 @@ from hypothesis import strategies as st
 import glazecalc as gc
 from glazecalc.errors import AmbiguousNameError, ArgumentError, UnknownNameError
 from glazecalc.material import Material
+from tests.work import work_of_at_most
 
 POISONOUS = ("lead", "cadmium", "antimon", "barium", "vanadium", "nickel", "uran", "selen")
 HARMLESS = (
@@ -125,11 +124,10 @@ def test_a_word_that_names_a_kind_keeps_to_it(library: gc.MaterialLibrary, word:
 
 
 def test_thousands_of_unknown_names_take_seconds(library: gc.MaterialLibrary):
-    start = time.perf_counter()
-    for number in range(2000):
-        with pytest.raises(UnknownNameError):
-            library.find(f"qwx{number:04d} zvyt{number * 7 % 2000:04d}")
-    assert time.perf_counter() - start < 6  # 20 000 within a minute
+    with work_of_at_most(200):
+        for number in range(2000):
+            with pytest.raises(UnknownNameError):
+                library.find(f"qwx{number:04d} zvyt{number * 7 % 2000:04d}")
 
 
 def test_a_key_is_an_id_and_a_name_is_looked_up(library: gc.MaterialLibrary):

@@ -102,7 +102,7 @@ def _fired_block(report: CheckReport) -> list[str]:
 
 def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:
     """Return one line a quantity with all of its models, what lies outside their ranges below; `full` one block a model."""
-    lines = ["ESTIMATES  for clear glass of this composition, fully melted; in brackets the interval of 90 %"]
+    lines = ["ESTIMATES  for clear glass of this composition, fully melted; in brackets the error range of 90 %"]
     if not report.estimates:
         return [*lines, "  none"]
     if full:
@@ -185,7 +185,7 @@ def _tension_parts(report: CheckReport) -> list[str]:
 
 
 def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
-    head = f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} random draws (start {spread.seed}), from the bags and the scale"
+    head = f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} random draws (start {spread.seed}), material and weighing variation only"
     apart = "The model's own error is not in low and high; the last two columns hold both together."
     rows = [["", "value", "low", "high", "both: low", "high"]]
     unity = report.unity_moles

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import time
 from pathlib import Path
 
 import pytest
@@ -12,6 +11,7 @@ from glazecalc.errors import GlazeError
 from glazecalc.files.recipe_text import parse_recipe_text
 from glazecalc.units import parse_quantity
 from tests.cli.run import run
+from tests.work import work_of_at_most
 
 GOOD_MATERIAL = "id: q\nname: Q\nanalysis: {SiO2: 99}\nloi_percent: 1\nsource: {title: t}\n"
 
@@ -255,11 +255,10 @@ def test_wrong_calls_exit_2_with_nothing_on_stdout(tmp_path: Path, capsys: pytes
     "line", ["1 lb " * 59, "1 g,1 g," * 36, "1 lb 1," * 40, "5" * 290, "1½ " * 99, "a" + " " * 280 + "b", "1-1" * 90]
 )
 def test_a_line_that_repeats_itself_is_answered_at_once(line: str):
-    started = time.perf_counter()
-    with contextlib.suppress(GlazeError):
-        parse_recipe_text(f"T\nwhiting 5\n{line}\n")
-    with contextlib.suppress(GlazeError):
-        parse_recipe_text(f"{line * 2000}\nwhiting 5\n")
-    with contextlib.suppress(GlazeError):
-        parse_quantity(line)
-    assert time.perf_counter() - started < 2
+    with work_of_at_most(70):
+        with contextlib.suppress(GlazeError):
+            parse_recipe_text(f"T\nwhiting 5\n{line}\n")
+        with contextlib.suppress(GlazeError):
+            parse_recipe_text(f"{line * 2000}\nwhiting 5\n")
+        with contextlib.suppress(GlazeError):
+            parse_quantity(line)

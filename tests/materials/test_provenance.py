@@ -133,11 +133,15 @@ def test_a_name_that_is_gone_is_answered_with_what_to_use(key: str) -> None:
 
 def test_no_material_bears_the_nickname_of_a_product_or_the_name_of_a_shop() -> None:
     for material in BUNDLED.values():
-        told = " ".join((*material.names, material.source.in_short, material.notes)).lower()
+        told = " ".join((*material.names, *material.instead_of, material.source.in_short, material.notes)).lower()
         for name in (
             "type borate",
+            "type china clay",
+            "balanced borosilicate",
+            "complete low-fire",
+            "soft sodium",
             "carolina feldspar",
-            "new york",
+            "new york wollastonite",
             "stonefinder",
             "iqosa",
             "keane",
