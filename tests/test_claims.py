@@ -27,7 +27,7 @@ CLAIMS = {
     r"\bdinnerware\b": "tableware, and for the law food ware",
     r"\bgood (?:glaze|ware|pot|plate|result|release)s?\b": "it judges ware",
     r"\b(?:mild as bought|of low harm|harmless|non-?toxic|not toxic|nothing to fear)\b": "a reassurance",
-    r"\bheld up all the same\b|\bendures\b|\bwill (?:not )?(?:last|melt|craze|shiver)\b": "a calculation cannot know it",
+    r"\bheld up all the same\b|\bendures\b|\b(?:will|does) (?:not )?(?:last|melt|craze|shiver)\b": "a calculation cannot know it",
     r"\bverdict\b": "the program gives none",
 }
 PATTERN = re.compile("|".join(f"(?:{claim})" for claim in CLAIMS), re.IGNORECASE)

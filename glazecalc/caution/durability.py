@@ -150,7 +150,7 @@ def _boron(flux: Mapping[str, float], cone: Cone, use: Use | None) -> Iterator[C
             "boron-low",
             f"It may not melt through: {value:.2f} mol B2O3 per mol of flux; less than half of the {usual:.2f} that one published series gives "
             f"for cone {cone}.",
-            why="There is little zinc, lithium or lead beside it, and an unmelted matt does not last.",
+            why="There is little zinc, lithium or lead beside it, and a matt that is not melted wears sooner.",
             do="Fire a tile one cone hotter: if it turns glossy, the glaze was underfired.",
             evidence={
                 "B2O3_mol_per_flux": value,

@@ -63,7 +63,10 @@ def amount_unit(measure: str, oxide: str) -> str:
 
 def amount_text(measure: str, oxide: str, value: float) -> str:
     """Return an amount in words, and of what it is a part, e.g. ``"2.10 parts CoO per 100 of uncoloured batch"``."""
-    return _TEXTS[measure].format(oxide=oxide, value=value)
+    text = _TEXTS[measure].format(oxide=oxide, value=value)
+    if measure == "wt_percent_fired" and "e-" in text:  # a trace that would print with an exponent
+        return f"{10_000 * value:.2g} ppm {oxide} in the fired glaze"
+    return text
 
 
 def is_colouring(material: Material) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from glazecalc.caution.thresholds import threshold
 from glazecalc.readings.facts import Facts
 from glazecalc.readings.reading import Reading
 from glazecalc.readings.signs import looked_for, met, sign_threshold
@@ -19,6 +20,9 @@ def read(facts: Facts) -> Reading:
     marks = [sign.says for sign in marked] + ([f"zircon, {zircon:.0f} % ZrO2"] if zircon > limit.value else [])
     signs = len(looked_for(facts, "wear", "marks")) + 1  # and zircon
     parts = [] if facts.formula.holds else ["acid and dishwasher cannot be told, as the unity formula does not hold"]
+    leaded = facts.fired.get("PbO", 0.0) > threshold("lead_stop").value
+    if leaded and not parts:  # the rules behind the signs were read for glazes without lead
+        parts.append("acid and dishwasher cannot be told in a lead glass")
     if worn:
         parts.append(f"acid and dishwasher may wear it ({', '.join(sign.says for sign in worn)})")
     if marks:

@@ -255,6 +255,7 @@ ANYWHERE = {
 IN_ONE_PLACE = {
     ("thresholds.py", 9): "decimals that the machine's rounding does not reach",
     ("bench.py", 3): "materials that one message names before it counts them",
+    ("oxide_amounts.py", 10_000): "parts per million in a per cent",
     ("measured.py", 2): "digits that a number is printed with at least",
 }
 

@@ -187,6 +187,7 @@ def test_lead_as_a_trace_beside_copper_is_no_stop_and_is_mentioned():
     assert "stop" not in {str(c.severity) for c in traced.values()}
     assert "copper-with-lead" not in traced
     assert "A trace, as raw materials bring it" in traced["lead-present"].message
+    assert "0.3 ppm PbO in the fired glaze" in traced["lead-present"].message
     assert "A trace" not in found(batch({"PbO": 1}))["lead-present"].message
     assert str(found(batch({"CuO": 0.14, "PbO": 0.02}))["copper-with-lead"].severity) == "stop"
 

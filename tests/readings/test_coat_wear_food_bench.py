@@ -104,6 +104,14 @@ def test_without_a_cone_the_signs_by_cone_are_not_looked_for():
     assert "by cone left out" in read("wear", PLAIN, cone="").short
 
 
+def test_in_a_lead_glass_no_sign_of_wear_says_nothing_of_wear():
+    leaded = {"lead bisilicate frit": 70, "potash feldspar": 10, "kaolin": 10, "silica": 10}
+    found = read("wear", leaded, cone="04")
+    assert found.code == "wear-not-told"
+    assert found.short.startswith("Acid and dishwasher cannot be told in a lead glass. 0 of 8 signs.")
+    assert read("wear", PLAIN).code == "wear-no-sign"
+
+
 def test_where_the_formula_does_not_hold_its_signs_are_not_looked_for():
     for name, code in (("manganese black", "wear-may-mark"), ("wood ash", "wear-not-told")):
         found = gc.check(thirteen(name), LIBRARY).readings[5]
