@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from glazecalc.display import RECALLED
 from glazecalc.errors import CompositionError
 from glazecalc.lab.report import LabReport, LabRow
 from glazecalc.plot.style import FAINT, INK, dress, legend, look, new_axes, plain_log
@@ -66,7 +67,7 @@ def release(report: LabReport, *, ax: Axes | None = None) -> Axes:
             ax.annotate("", (ratio / 1.6, at), (ratio, at), arrowprops={"arrowstyle": "->", "color": INK}, zorder=3)
         named.add(row.standing)
         ax.annotate(
-            f"{row.measured_text}, limit {row.limit:g} {row.unit}", (1.01, at), xycoords=("axes fraction", "data"),
+            f"{row.measured_text}, limit {row.limit:g} {row.unit}{'*' if row.recalled else ''}", (1.01, at), xycoords=("axes fraction", "data"),
             ha="left", va="center", fontsize=7, color=INK,
         )  # fmt: skip
     ax.axvline(1.0, color=INK, linewidth=1.4, zorder=1)
@@ -78,6 +79,7 @@ def release(report: LabReport, *, ax: Axes | None = None) -> Axes:
     rest = [
         f"{left} rows could not be compared: read the page." if left else "",
         "Results of zero are not on a log scale." if nothing else "",
+        f"Star: {RECALLED}." if any(row.recalled for row in rows) else "",
     ]
     below = " ".join(["No row is a verdict on the ware. Arrow: below detection.", *filter(None, rest)])
     legend(ax)

@@ -301,6 +301,8 @@ def test_results_stand_at_their_share_of_the_limit(ax: Axes):
     assert ax.get_xscale() == "log"
     assert {line.get_marker() for line in ax.lines if len(line.get_xdata()) == 1} == {"o", "X"}
     assert any("No row is a verdict" in text for text in written(ax))
+    assert any(text.endswith("limit 2 mg/L*") for text in written(ax))  # the sampling rule of ISO is recalled
+    assert any("Star: recalled, not checked against the print." in " ".join(text.split()) for text in written(ax))
 
 
 def test_where_nothing_was_compared_there_is_no_picture():
