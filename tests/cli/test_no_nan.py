@@ -84,7 +84,7 @@ def test_check_by_every_convention(library: gc.MaterialLibrary, names: list[str]
 
 
 def test_compare_and_blend(library: gc.MaterialLibrary) -> None:
-    for first, second in pairwise(BATCHES[::3]):
+    for first, second in pairwise(BATCHES[::5]):
         assert_shown(lambda a=first, b=second: gc.compare(a, b, library), (first, second))
         assert_shown(lambda a=first, b=second: gc.blend([a, b], library, side=3), (first, second))
 

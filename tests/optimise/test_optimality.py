@@ -90,7 +90,7 @@ def by_enumeration(problem: Problem) -> float:
 amounts = st.integers(0, 12).map(lambda n: n / 1000.0)
 
 
-@settings(max_examples=200)
+@settings(max_examples=100)
 @given(
     rows=st.lists(st.tuples(*[amounts] * len(OXIDES)), min_size=2, max_size=6),
     potash=st.integers(0, 10),

@@ -78,7 +78,7 @@ def search_alone():
         yield
 
 
-@settings(max_examples=12)
+@settings(max_examples=8)
 @given(st.lists(st.sampled_from(SHELF), min_size=1, max_size=3, unique=True), st.sampled_from(sorted(CLEAR)))
 def test_a_gap_is_never_larger_than_the_deviation(also, gone):
     with search_alone():
