@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from glazecalc.display import Shown
 from glazecalc.field_checks import FieldChecks
 from glazecalc.heat import check_heat_field
 
@@ -11,7 +12,7 @@ __all__ = ("ClayBody",)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ClayBody:
+class ClayBody(Shown):
     """A clay body as its maker's sheet or the studio's own bars describe it; None where not known.
 
     Attributes

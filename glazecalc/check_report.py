@@ -33,7 +33,7 @@ from glazecalc.convert.unity import (
     named,
     unity_of,
 )
-from glazecalc.display import Shown
+from glazecalc.display import BY_ROW, Tabular
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.estimate.all_models import estimates_of, without_colourants
 from glazecalc.estimate.expansion import is_dark
@@ -54,7 +54,7 @@ _DEFAULT = Convention()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CheckReport(Shown):
+class CheckReport(Tabular):
     """What `check` found. It holds no verdict; `str` gives the page that the command prints.
 
     Attributes
@@ -75,6 +75,17 @@ class CheckReport(Shown):
         Gravest first.
     """
 
+    ROWS: ClassVar[str] = "estimates"
+    COLUMNS: ClassVar[Mapping[str, str]] = {
+        "quantity": "",
+        "model": "",
+        "value": BY_ROW,
+        "low": BY_ROW,
+        "high": BY_ROW,
+        "level": "",
+        "unit": "",
+        "in_window": "",
+    }
     PAGE: ClassVar[str] = "check"
     JSON: ClassVar[tuple[str, ...]] = (
         "recipe=_checked_recipe", "convention", "unity=unity_moles", "formula", "mole_percent", "silica_alumina_ratio", "r2o=unity.r2o", "ro=unity.ro",

@@ -9,7 +9,7 @@ from typing import ClassVar, Literal
 from glazecalc.body import ClayBody
 from glazecalc.check_report import CheckReport, check
 from glazecalc.convention import Convention
-from glazecalc.display import Shown
+from glazecalc.display import BY_ROW, Tabular
 from glazecalc.errors import Notice
 from glazecalc.estimate.all_models import without_colourants
 from glazecalc.estimate.difference import (
@@ -63,7 +63,7 @@ class Difference:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Comparison(Shown):
+class Comparison(Tabular):
     """Two reports by one convention and what differs, second minus first.
 
     Attributes
@@ -76,6 +76,18 @@ class Comparison(Shown):
         The same for both glazes without their colouring oxides, where one of them is dark; else empty.
     """
 
+    ROWS: ClassVar[str] = "differences"
+    COLUMNS: ClassVar[Mapping[str, str]] = {
+        "quantity": "",
+        "model": "",
+        "value": BY_ROW,
+        "low": BY_ROW,
+        "high": BY_ROW,
+        "level": "",
+        "unit": "",
+        "direction": "",
+        "odds": "",
+    }
     PAGE: ClassVar[str] = "compare"
     JSON: ClassVar[tuple[str, ...]] = (
         "a", "b", "difference", "differences", "differences_without_colourants=without_colourants", "notices",

@@ -14,6 +14,7 @@ from functools import cache, partial
 from typing import ClassVar, NamedTuple
 
 from glazecalc.cones import CONE_ORDER, Cone, parse_cone
+from glazecalc.display import Shown
 from glazecalc.errors import ConeError
 from glazecalc.files.shipped import load_data
 from glazecalc.heat import Heat, heat_words, parse_heat
@@ -36,7 +37,7 @@ _FURTHEST_EXTRAPOLATION = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ConeTemperature:
+class ConeTemperature(Shown):
     """The temperature at which a cone bends, from one column of one chart or between two columns.
 
     Attributes
@@ -79,7 +80,7 @@ class ConeTemperature:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ConesAround:
+class ConesAround(Shown):
     """The two cones of one chart that a temperature lies between.
 
     Attributes

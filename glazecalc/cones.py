@@ -9,6 +9,7 @@ import re
 from dataclasses import dataclass
 from functools import total_ordering
 
+from glazecalc.display import Shown
 from glazecalc.errors import ConeError
 
 __all__ = ("CONES", "CONE_ORDER", "CONE_SIGNS", "CONE_WORDS", "Cone", "parse_cone")
@@ -34,7 +35,7 @@ _WORD = re.compile(rf"(?P<zero>(?:oh|o|zero|nought)[\s-]+)?(?P<word>{'|'.join(CO
 
 @total_ordering
 @dataclass(frozen=True, slots=True)
-class Cone:
+class Cone(Shown):
     """One pyrometric cone, written with its zero: ``"06"``, ``"5.5"``. Cones order by heat-work: ``Cone("06") < Cone("6")``."""
 
     label: str

@@ -107,6 +107,11 @@ class Convention(Shown):
         return ("Al2O3",) if self.unity_on_alumina else self.fluxes
 
     @property
+    def unit(self) -> str:
+        """The unit of the formula."""
+        return f"mol per mol of {'Al2O3' if self.unity_on_alumina else 'flux'}"
+
+    @property
     def description(self) -> str:
         """The convention in one sentence."""
         coloured = (" + FeO" if self.iron_as_feo else " +") + " MnO CoO NiO CuO" if self.colourants_as_flux else ""

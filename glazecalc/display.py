@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any, ClassVar
 
-__all__ = ("RECALLED", "Shown")
+from glazecalc.brief import Brief
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ("BY_ROW", "RECALLED", "Shown", "Tabular")
 
 RECALLED = "recalled, not checked against the print"  # how what the data marks `from_memory` is printed
 
+BY_ROW = "by row, in the column unit"
 
-class Shown:
+
+class Shown(Brief):
     """What a value needs to show itself: as the page that the command prints, and as plain values for JSON.
 
     `PAGE` is the module of `glazecalc.show` whose ``page(value, **options)`` prints it, empty where it has none. `JSON` are its keys,
@@ -28,10 +36,8 @@ class Shown:
 
         return visible(pages.page(self))
 
-    def _repr_html_(self) -> str | None:
-        """Return the page for a notebook; None where it has none."""
-        if not self.PAGE:
-            return None
+    def _repr_html_(self) -> str:
+        """Return the page for a notebook, escaped; its colours are the notebook's own, light or dark."""
         from html import escape
 
         return f"<pre>{escape(str(self))}</pre>"
@@ -42,3 +48,22 @@ class Shown:
 
         plain: dict[str, Any] = pages.plain(self)
         return plain
+
+
+class Tabular(Shown):
+    """A value that is a table: `ROWS` names the attribute that holds its rows, `COLUMNS` what of a row is a column, with its unit."""
+
+    __slots__ = ()
+    ROWS: ClassVar[str] = ""
+    COLUMNS: ClassVar[Mapping[str, str]] = {}
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return the rows as a frame; ``attrs["units"]`` has the unit of each column that has one."""
+        import pandas as pd
+
+        from glazecalc.show import pages
+
+        rows = [[pages.plain(getattr(row, name)) for name in self.COLUMNS] for row in getattr(self, self.ROWS)]
+        frame = pd.DataFrame(rows, columns=list(self.COLUMNS))
+        frame.attrs["units"] = {name: unit for name, unit in self.COLUMNS.items() if unit}
+        return frame

@@ -10,6 +10,7 @@ import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from glazecalc.brief import Brief
 from glazecalc.plain_text import visible
 
 __all__ = (
@@ -44,7 +45,7 @@ class GlazeWarning(UserWarning):
 
 
 @dataclass(frozen=True, slots=True)
-class Notice:
+class Notice(Brief):
     """Something the reader should know that does not stop the work: a stable `code` and a `message`."""
 
     code: str
@@ -52,7 +53,7 @@ class Notice:
 
 
 @dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Brief):
     """One thing wrong in a file or a value: the line (1-based, or None), what is wrong, how to mend it, and the field."""
 
     line: int | None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from glazecalc.display import Shown
 from glazecalc.errors import did_you_mean
 from glazecalc.field_checks import FieldChecks
 from glazecalc.heat import check_heat_field
@@ -14,7 +15,7 @@ RESULTS = ("crazed", "sound", "shivered")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Firing:
+class Firing(Shown):
     """One glaze that was fired.
 
     Attributes

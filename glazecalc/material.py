@@ -69,7 +69,7 @@ _CARBONATE_SLACK = 2.0  # points of loss; a bag with more water or less carbonat
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Source:
+class Source(Shown):
     """Where the numbers of a material came from; only `title` is required.
 
     `kind` (paper, seller's page, ...) and `place` are what a page prints in short; `also` is a second place where a number stands.

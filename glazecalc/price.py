@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from numbers import Real
 
+from glazecalc.display import Shown
 from glazecalc.errors import Notice
 from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
@@ -15,7 +16,7 @@ __all__ = ("Price", "Shelf")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Price:
+class Price(Shown):
     """What one pack costs; a plain number is taken as it is written, 37.5 as 37.5 exactly.
 
     Attributes
@@ -53,7 +54,7 @@ class Price:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shelf:
+class Shelf(Shown):
     """What a studio has, and what it pays for it.
 
     Attributes

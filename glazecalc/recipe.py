@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Literal, get_args
+from typing import ClassVar, Literal, get_args
 
 from glazecalc.cooling import check_cooling_field
+from glazecalc.display import Shown
 from glazecalc.errors import AmbiguousNameError, ArgumentError, ConeError, Notice, UnknownNameError, did_you_mean
 from glazecalc.field_checks import FieldChecks
 from glazecalc.heat import atmosphere_name, read_heat
@@ -24,7 +25,7 @@ _FROM_PARTS = "Write Recipe.from_parts('Harbour Black', {'whiting': 20, 'silica'
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ingredient:
+class Ingredient(Shown):
     """One line of a recipe, as it is written.
 
     Attributes
@@ -61,7 +62,7 @@ class Ingredient:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Recipe:
+class Recipe(Shown):
     """A glaze recipe: base ingredients, and additions on top of them.
 
     Attributes
@@ -82,6 +83,8 @@ class Recipe:
     notices : tuple of Notice
         What the reader found worth saying; not part of equality.
     """
+
+    PAGE: ClassVar[str] = "recipe"
 
     name: str = ""
     ingredients: tuple[Ingredient, ...] = ()

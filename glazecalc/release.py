@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal, get_args
 
+from glazecalc.display import Shown
 from glazecalc.errors import UnitError, UnknownNameError, did_you_mean
 from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
@@ -63,7 +64,7 @@ _LARGEST = Fraction(10) ** 9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ware:
+class Ware(Shown):
     """The piece that was tested; a plain number is taken as it is written, 2.8 as 28/10.
 
     Attributes
@@ -95,7 +96,7 @@ class Ware:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ReleaseResult:
+class ReleaseResult(Shown):
     """One released amount from one piece.
 
     Attributes

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from glazecalc.display import Shown
 from glazecalc.errors import CompositionError, UnknownNameError
 from glazecalc.field_checks import LARGEST, FieldChecks
 from glazecalc.frozen import FrozenDict
@@ -18,7 +19,7 @@ _LEAST_TOTAL, _LARGEST_TOTAL = 1e-6, 1e9  # parts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Target:
+class Target(Shown):
     """What a batch is to come to.
 
     Attributes

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from glazecalc.cones import parse_cone
 from glazecalc.convert.moles import analysis_matrix, folded, molar_mass_array
+from glazecalc.display import Shown
 from glazecalc.errors import (
     MOST_FAULTS,
     AmbiguousNameError,
@@ -39,7 +40,7 @@ _MOST_LETTERS = 80  # of a name, in a command that is offered
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BatchLine:
+class BatchLine(Shown):
     """One material of a batch, in one role.
 
     Attributes
@@ -56,7 +57,7 @@ class BatchLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Batch:
+class Batch(Shown):
     """A recipe whose lines have met their materials; lines of one material and role are summed.
 
     Attributes

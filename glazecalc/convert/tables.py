@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.moles import basis_of, molar_mass_array, moles_of
+from glazecalc.display import Shown
 from glazecalc.errors import ArgumentError, CompositionError, GlazeWarning
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
@@ -42,7 +43,7 @@ _UNITS: dict[Per, str] = {"unity": "mol per mol of {of}", "fired analysis": "wt 
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class OxideMatrix:
+class OxideMatrix(Shown):
     """What one part of each material brings, made ready for `unity_array`.
 
     Attributes

@@ -154,7 +154,7 @@ class UnityFormula(Composition):
 
         rows = [(oxide, group, value) for group, oxides in self.groups().items() for oxide, value in oxides.items()]
         frame = pd.DataFrame(rows, columns=["oxide", "group", "moles"])
-        frame.attrs["convention"] = self.convention.description
+        frame.attrs |= {"convention": self.convention.description, "units": {"moles": self.convention.unit}}
         return frame
 
 
@@ -164,12 +164,28 @@ class FiredAnalysis(Composition):
 
     PAGE: ClassVar[str] = "unity"
 
+    def to_frame(self) -> pd.DataFrame:
+        """Return a frame with columns ``oxide, percent`` [wt %]."""
+        return _percents(self, "wt %")
+
 
 @dataclass(frozen=True, slots=True, repr=False)
 class MolePercent(Composition):
     """Oxides of the fired glaze, mol % of their sum, all-in, all iron as Fe2O3."""
 
     PAGE: ClassVar[str] = "unity"
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return a frame with columns ``oxide, percent`` [mol %]."""
+        return _percents(self, "mol %")
+
+
+def _percents(of: Composition, unit: str) -> pd.DataFrame:
+    import pandas as pd
+
+    frame = pd.DataFrame(list(of.items()), columns=["oxide", "percent"])
+    frame.attrs["units"] = {"percent": unit}
+    return frame
 
 
 def named(values: NDArray[np.float64]) -> dict[str, float]:

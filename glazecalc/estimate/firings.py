@@ -7,12 +7,12 @@ user's own results on one body by one model.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from typing import ClassVar
 
-from glazecalc.display import Shown
+from glazecalc.display import Shown, Tabular
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.firing import RESULTS
 
@@ -22,7 +22,7 @@ _MOST_CONTRADICTIONS = 200  # more tell nothing more
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FiredResult:
+class FiredResult(Shown):
     """One glaze on one body as it came from the kiln and the tests after it.
 
     Attributes
@@ -54,7 +54,7 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FitRange(Shown):
+class FitRange(Tabular):
     """What the user's results on one body say, by one model; all numbers in 1e-6 per K.
 
     Attributes
@@ -71,6 +71,14 @@ class FitRange(Shown):
         New glazes among them.
     """
 
+    ROWS: ClassVar[str] = "results"
+    COLUMNS: ClassVar[Mapping[str, str]] = {
+        "recipe": "",
+        "cone": "",
+        "result": "",
+        "expansion": "1e-6 per K",
+        "note": "",
+    }
     PAGE: ClassVar[str] = "calibrate"
     JSON: ClassVar[tuple[str, ...]] = (
         "body", "model", "unit", "good", "shivered_up_to", "crazed_from", "unknown", "contradictions", "results", "placed", "notices",

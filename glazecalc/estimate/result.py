@@ -15,6 +15,7 @@ __all__ = ("Estimate", "Region", "check_level", "check_model", "with_interval")
 Region: TypeAlias = Literal["inside", "dark", "outside", "beyond"]
 """Where a glaze lies to a model: tested; dark with colouring oxides; outside what was tested; beyond all that was fitted to."""
 
+_IN_WHOLE_NUMBERS = ("deg C", "mN/m")
 _LEVELS = (0.80, 0.90, 0.95)  # shares of new glasses that intervals were measured for
 
 
@@ -71,6 +72,24 @@ class Estimate(Shown):
         ends = self.temperature_range_c if self.quantity == "viscosity" else None
         at = f" at {ends[0]:.0f} C" if ends is not None else ""
         return f"{self.quantity}{at}, {self.model}"
+
+    @property
+    def half_width(self) -> float | None:
+        """Half of the interval, in `unit`; None where no interval can be given."""
+        return None if self.low is None or self.high is None else (self.high - self.low) / 2
+
+    def __float__(self) -> float:
+        return self.value
+
+    def __str__(self) -> str:
+        """Return value, half width, level and unit: ``5.7 ± 1.5 (90 %) 1e-6 per K``."""
+        digits = 0 if self.unit in _IN_WHOLE_NUMBERS else 1
+        half = "" if self.half_width is None else f" ± {self.half_width:.{digits}f}"
+        level = "" if self.level is None else f" ({100 * self.level:.0f} %)"
+        return f"{self.value:.{digits}f}{half}{level} {self.unit}"
+
+    def __repr__(self) -> str:
+        return f"<Estimate {self.name}: {self}>"
 
     @property
     def in_window(self) -> bool:

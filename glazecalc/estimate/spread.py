@@ -11,7 +11,7 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
-from typing import ClassVar, NamedTuple
+from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,6 +29,9 @@ from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.oxides import ALKALIS, AXIS, molar_mass
 from glazecalc.recipe import Recipe
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 __all__ = ("SampledRange", "Sampling", "Spread", "sample_moles", "spread", "spread_of_batch", "with_model_error")
 
@@ -101,6 +104,16 @@ class Spread(Shown):
     estimates: Mapping[str, SampledRange]
     basis: tuple[str, ...]
     estimates_with_model_error: Mapping[str, SampledRange] = field(default_factory=FrozenDict)
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return one row a number that was sampled: ``of, name, low, high``, oxides of the fired glaze in wt %."""
+        import pandas as pd
+
+        kinds = (("unity", self.unity), ("fired", self.fired), ("estimate", self.estimates))
+        rows = [(kind, name, *ends) for kind, ranges in kinds for name, ends in ranges.items()]
+        frame = pd.DataFrame(rows, columns=["of", "name", "low", "high"])
+        frame.attrs = {"units": {"unity": "mol", "fired": "wt %"}, "level": self.level}
+        return frame
 
 
 def spread(

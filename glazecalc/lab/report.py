@@ -6,13 +6,13 @@ Every row says what the text says, whether it is law, and how far the result lie
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from fractions import Fraction
 from typing import ClassVar, Literal
 
 from glazecalc.arguments import the_names
-from glazecalc.display import RECALLED, Shown
+from glazecalc.display import BY_ROW, RECALLED, Shown, Tabular
 from glazecalc.errors import ArgumentError, Notice, UnknownNameError, did_you_mean
 from glazecalc.lab.duties import Duty, duties
 from glazecalc.lab.limits import (
@@ -79,9 +79,26 @@ class LabRow(Shown):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LabReport(Shown):
+class LabReport(Tabular):
     """All rows for one piece of ware and one file of results."""
 
+    ROWS: ClassVar[str] = "rows"
+    COLUMNS: ClassVar[Mapping[str, str]] = {
+        "jurisdiction": "",
+        "document": "",
+        "legal_status": "",
+        "element": "",
+        "limit": BY_ROW,
+        "measured": BY_ROW,
+        "unit": "",
+        "below": "",
+        "ratio": "times the limit",
+        "standing": "",
+        "applies": "",
+        "ware_class": "",
+        "extraction": "",
+        "note": "",
+    }
     PAGE: ClassVar[str] = "lab"
     JSON: ClassVar[tuple[str, ...]] = ("ware", "rows", "duties", "notices")
 

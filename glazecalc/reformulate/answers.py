@@ -119,7 +119,7 @@ class MoreLines:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class Answer(Shown):
     """One batch.
 
     Attributes

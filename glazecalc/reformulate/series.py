@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import combinations
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from glazecalc.caution.caution import Caution
 from glazecalc.convention import Convention
@@ -16,6 +16,9 @@ from glazecalc.estimate.difference import EstimateDifference, differences_betwee
 from glazecalc.estimate.result import Estimate
 from glazecalc.frozen import FrozenDict
 from glazecalc.recipe import Recipe
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 __all__ = ("Series", "Tile", "TileLine", "Way")
 
@@ -40,7 +43,7 @@ class TileLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tile:
+class Tile(Shown):
     """One test of a series.
 
     Attributes
@@ -131,6 +134,23 @@ class Series(Shown):
             )
             for one, other in combinations(ends, 2)
         )
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return one row a tile: its shares, unity formula, ``SiO2:Al2O3`` and estimates, None where a tile has none of one."""
+        import pandas as pd
+
+        rows, units = [], {}
+        for tile in self.tiles:
+            ratio = tile.unity.silica_alumina_ratio if tile.unity is not None else None
+            shares = {f"share of {name}": share for name, share in zip(self.corners, tile.shares, strict=False)}
+            estimates = {one.name: one.value for one in tile.estimates}
+            units |= dict.fromkeys(tile.unity_moles, self.convention.unit) | {
+                one.name: one.unit for one in tile.estimates
+            }
+            rows.append({"code": tile.code, **shares, **tile.unity_moles, "SiO2:Al2O3": ratio, **estimates})
+        frame = pd.DataFrame(rows, index=pd.Index([tile.number for tile in self.tiles], name="tile"))
+        frame.attrs = {"units": units, "convention": self.convention.description}
+        return frame
 
     def __repr__(self) -> str:
         return f"<Series, {self.kind}: {' / '.join(self.corners)}, {len(self.tiles)} tiles>"

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
+from glazecalc.display import Shown
 from glazecalc.errors import Notice, WorkshopError
 from glazecalc.workshop.practice import choice, practice
 
@@ -14,7 +15,7 @@ __all__ = ("GlazeNeed", "need_from_area", "need_from_gains")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class GlazeNeed:
+class GlazeNeed(Shown):
     """Dry glaze for a number of pieces.
 
     Attributes

@@ -12,13 +12,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from glazecalc.amounts import inches_text
+from glazecalc.display import Shown
 from glazecalc.errors import WorkshopError
 
 __all__ = ("Bar", "Measured", "Sizes", "mean_of", "shrinkages", "sizes_from_fired", "sizes_from_wet")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bar:
+class Bar(Shown):
     """One marked bar: the distance between its marks when plastic, dry (where it was measured) and fired, all in one unit."""
 
     wet: float

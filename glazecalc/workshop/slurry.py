@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
+from glazecalc.display import Shown
 from glazecalc.errors import VolumeNotReachedError, WorkshopError
 from glazecalc.units import MASS_UNITS, parse_quantity
 from glazecalc.workshop.practice import choice
@@ -22,7 +23,7 @@ _IMPERIAL_PINT_WATER_OZ = 20.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SlurrySample:
+class SlurrySample(Shown):
     """A weighed sample of known volume, net, and how far off each may be, either way."""
 
     volume_ml: float

@@ -9,7 +9,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import ClassVar
 
-from glazecalc.display import Shown
+from glazecalc.display import Shown, Tabular
 from glazecalc.errors import Notice
 from glazecalc.material import Material
 from glazecalc.recipe import Recipe
@@ -24,7 +24,7 @@ __all__ = ("GumSolution", "ListUnit", "RoundedMoles", "ScaledBatch", "SheetRow",
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class WeighLine:
+class WeighLine(Shown):
     """One line of a weighing list.
 
     Attributes
@@ -86,7 +86,7 @@ class RoundedMoles:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
-class ScaledBatch(Shown):
+class ScaledBatch(Tabular):
     """A weighing list.
 
     Attributes
@@ -113,6 +113,8 @@ class ScaledBatch(Shown):
         What the jug holds that measures the water [ml].
     """
 
+    ROWS: ClassVar[str] = "lines"
+    COLUMNS: ClassVar[Mapping[str, str]] = {"material": "", "name": "", "mass_g": "g", "exact_g": "g", "addition": ""}
     PAGE: ClassVar[str] = "sheet"
     JSON: ClassVar[tuple[str, ...]] = (
         "lines", "dry_mass_g", "base_g", "additions_g", "water_g", "pour_water_g", "hold_back_g", "jug_ml", "volume_ml", "specific_gravity",
