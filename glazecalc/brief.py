@@ -48,10 +48,10 @@ def _said(value: Any) -> Iterable[str]:
 
 def _word(given: Any) -> str:
     """Return one field in a word or two: what holds others by how many there are."""
-    if isinstance(given, str):
-        return repr(given if len(given) <= _LONGEST_WORD else f"{given[: _LONGEST_WORD - 1]}…")
     if isinstance(given, Enum):
         return given.name
+    if isinstance(given, str):
+        return repr(given if len(given) <= _LONGEST_WORD else f"{given[: _LONGEST_WORD - 1]}…")
     if isinstance(given, float):
         return f"{given:.6g}"
     if is_dataclass(given) and not isinstance(given, Mapping):

@@ -10,12 +10,11 @@ from typing import ClassVar, Literal, TypeAlias
 from glazecalc.display import Shown
 from glazecalc.errors import CompositionError, UnknownNameError, did_you_mean
 
-__all__ = ("Estimate", "Region", "check_level", "check_model", "with_interval")
+__all__ = ("Estimate", "Region", "check_level", "check_model", "decimals", "with_interval")
 
 Region: TypeAlias = Literal["inside", "dark", "outside", "beyond"]
 """Where a glaze lies to a model: tested; dark with colouring oxides; outside what was tested; beyond all that was fitted to."""
 
-_IN_WHOLE_NUMBERS = ("deg C", "mN/m")
 _LEVELS = (0.80, 0.90, 0.95)  # shares of new glasses that intervals were measured for
 
 
@@ -83,7 +82,7 @@ class Estimate(Shown):
 
     def __str__(self) -> str:
         """Return value, half width, level and unit: ``5.7 ± 1.5 (90 %) 1e-6 per K``."""
-        digits = 0 if self.unit in _IN_WHOLE_NUMBERS else 1
+        digits = decimals(self.unit)
         half = "" if self.half_width is None else f" ± {self.half_width:.{digits}f}"
         level = "" if self.level is None else f" ({100 * self.level:.0f} %)"
         return f"{self.value:.{digits}f}{half}{level} {self.unit}"
@@ -95,6 +94,11 @@ class Estimate(Shown):
     def in_window(self) -> bool:
         """True where nothing lies outside the range the model was tested in."""
         return not self.outside
+
+
+def decimals(unit: str) -> int:
+    """Return the decimals that an estimate in `unit` deserves: none for deg C and mN/m, one otherwise."""
+    return 0 if "deg C" in unit or "mN" in unit else 1
 
 
 def with_interval(estimate: Estimate, half_width: float | None, level: float) -> Estimate:

@@ -16,7 +16,7 @@ from glazecalc.estimate.joint_spread import alumina_and_silica
 from glazecalc.estimate.spread import Sampling
 from glazecalc.oxides import AXIS, INDEX, OPACIFIERS, R2O, RO, role
 from glazecalc.plot.glazes import DrawnGlaze, Glazes, glazes_of, one_convention
-from glazecalc.plot.style import FAINT, INK, PAPER, dress, legend, look, new_axes, oxide_words, per_flux
+from glazecalc.plot.style import FAINT, INK, PAPER, dress, legend, look, new_axes, oxide_words
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -85,7 +85,7 @@ def silica_alumina(glazes: Glazes, *, spread: bool = True, observations: bool = 
     ax.set_xlim(left=0)
     ax.set_ylim(bottom=0)
     _ratio_lines(ax)
-    unit = per_flux(on_alumina=False)
+    unit = oxide_words(convention.unit)
     legend(ax, first=[*(glaze.name for glaze in drawn), _SPREAD], beside=True)
     return dress(
         ax, "Silica and alumina", below=_below(convention, observations=observations),
@@ -211,7 +211,7 @@ def oxides(glazes: Glazes, *, counted: Counting = "unity", ax: Axes | None = Non
     ax.set_xlim(0, 1.16 * max(max(one.values()) for one in amounts))
     if counted == "unity":
         convention = one_convention(drawn)
-        unit, below = per_flux(on_alumina=convention.unity_on_alumina), convention.description + "."
+        unit, below = oxide_words(convention.unit), convention.description + "."
     else:
         unit = "mol %" if counted == "mole percent" else "wt %"
         below = "The fired glaze, additions included; all iron as Fe2O3."

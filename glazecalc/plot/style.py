@@ -25,7 +25,6 @@ __all__ = (
     "look",
     "new_axes",
     "oxide_words",
-    "per_flux",
     "plain_log",
 )
 
@@ -137,8 +136,3 @@ def oxide_words(oxide: str) -> str:
 
 
 _LOW = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
-
-
-def per_flux(*, on_alumina: bool) -> str:
-    """Return the unit of a unity formula."""
-    return f"mol per mol of {'Al₂O₃' if on_alumina else 'flux'}"

@@ -6,8 +6,8 @@ import math
 from typing import TYPE_CHECKING
 
 from glazecalc.errors import CompositionError, UnknownNameError, did_you_mean
-from glazecalc.estimate.result import Estimate
-from glazecalc.plot.style import INK, PAPER, RULE, dress, look, new_axes, oxide_words, per_flux
+from glazecalc.estimate.result import Estimate, decimals
+from glazecalc.plot.style import INK, PAPER, RULE, dress, look, new_axes, oxide_words
 from glazecalc.reformulate.series import Series, Tile
 
 if TYPE_CHECKING:
@@ -185,7 +185,7 @@ def _values(series: Series, of: str) -> tuple[str, str, list[tuple[float | None,
     """Return what is drawn in words, its unit in brackets, and each tile's value with the digits it is worth."""
     met = [one for tile in series.tiles if (one := _estimate(tile, of)) is not None]
     if met:
-        digits = 0 if met[0].unit in ("deg C", "mN/m") else 1
+        digits = decimals(met[0].unit)
         values = [_estimate(tile, of) for tile in series.tiles]
         return of, f" [{met[0].unit}]", [(one.value if one is not None else None, digits) for one in values]
     if of == RATIO:
@@ -196,4 +196,4 @@ def _values(series: Series, of: str) -> tuple[str, str, list[tuple[float | None,
         known = [RATIO, *sorted(oxides), *dict.fromkeys(one.name for tile in series.tiles for one in tile.estimates)]
         raise UnknownNameError(f"the tiles have no '{of}'.", did_you_mean(of, known) or f"Known: {', '.join(known)}.")
     amounts = [(tile.unity.get(of, 0.0) if tile.unity is not None else None, 2) for tile in series.tiles]
-    return oxide_words(of), f" [{per_flux(on_alumina=series.convention.unity_on_alumina)}]", list(amounts)
+    return oxide_words(of), f" [{oxide_words(series.convention.unit)}]", list(amounts)

@@ -139,17 +139,18 @@ class Series(Shown):
         """Return one row a tile: its shares, unity formula, ``SiO2:Al2O3`` and estimates, None where a tile has none of one."""
         import pandas as pd
 
-        rows, units = [], {}
+        rows: list[dict[str, object]] = []
+        units: dict[str, str] = {}
         for tile in self.tiles:
             ratio = tile.unity.silica_alumina_ratio if tile.unity is not None else None
-            shares = {f"share of {name}": share for name, share in zip(self.corners, tile.shares, strict=False)}
+            shares = {f"share {place}": share for place, share in enumerate(tile.shares, start=1)}
             estimates = {one.name: one.value for one in tile.estimates}
             units |= dict.fromkeys(tile.unity_moles, self.convention.unit) | {
                 one.name: one.unit for one in tile.estimates
             }
             rows.append({"code": tile.code, **shares, **tile.unity_moles, "SiO2:Al2O3": ratio, **estimates})
         frame = pd.DataFrame(rows, index=pd.Index([tile.number for tile in self.tiles], name="tile"))
-        frame.attrs = {"units": units, "convention": self.convention.description}
+        frame.attrs = {"units": units, "convention": self.convention.description, "corners": self.corners}
         return frame
 
     def __repr__(self) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from glazecalc.check_report import CheckReport
 from glazecalc.estimate.melted import yardstick
-from glazecalc.estimate.result import Estimate
+from glazecalc.estimate.result import Estimate, decimals
 from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.heat import heat_words
 from glazecalc.show.cautions import caution_lines, caution_whole
@@ -16,7 +16,7 @@ from glazecalc.show.differences import value_of
 from glazecalc.show.formula import counted_lines, standing_lines
 from glazecalc.show.notices import foot
 from glazecalc.show.table import table
-from glazecalc.show.text import bullet, decimals, heading, number, rule, unit_text, wrapped
+from glazecalc.show.text import bullet, heading, number, rule, unit_text, wrapped
 from glazecalc.show.unity import percent_block, unity_block
 
 if TYPE_CHECKING:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from glazecalc.estimate.difference import EstimateDifference
-from glazecalc.estimate.result import Estimate
-from glazecalc.show.text import decimals, number
+from glazecalc.estimate.result import Estimate, decimals
+from glazecalc.show.text import number
 
 __all__ = ("change", "odds_in_words", "star_note", "value_of", "way")
 

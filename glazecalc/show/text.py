@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 
-__all__ = ("WIDTH", "bullet", "decimals", "heading", "number", "rule", "unit_text", "wrapped")
+__all__ = ("WIDTH", "bullet", "heading", "number", "rule", "unit_text", "wrapped")
 
 WIDTH = 100
 
@@ -15,11 +15,6 @@ def number(value: float, digits: int) -> str:
     if value != 0 and float(text) == 0:
         return f"<{10**-digits:.{digits}f}" if value > 0 else f">-{10**-digits:.{digits}f}"
     return text.replace("-0." + "0" * digits, "0." + "0" * digits) if float(text) == 0 else text
-
-
-def decimals(unit: str) -> int:
-    """Return the decimals that an estimate in `unit` deserves: none for deg C and mN/m, one otherwise."""
-    return 0 if "deg C" in unit or "mN" in unit else 1
 
 
 def unit_text(unit: str) -> str:

@@ -6,6 +6,8 @@ import copy
 import json
 import pickle
 from collections.abc import Callable
+from decimal import Decimal
+from enum import Enum
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +17,7 @@ import glazecalc as gc
 from glazecalc.calibration import calibrate
 from glazecalc.comparison import compare
 from glazecalc.files.firings import read_firings
+from glazecalc.files.recipes import parse_recipe
 from glazecalc.files.release_results import read_release_results
 
 RECIPE = {"potash feldspar": 40.0, "whiting": 18.0, "kaolin": 12.0, "silica": 30.0}
@@ -65,3 +68,106 @@ def test_a_value_shows_itself(name: str, tmp_path: Path):
     for again in (pickle.loads(pickle.dumps(value)), copy.deepcopy(value)):
         assert str(again) == page
         assert json.dumps(again.to_dict()) == kept
+
+
+def one_of_each() -> dict[type, Any]:
+    """Return a value of each public class, as large as they come in the tests."""
+    materials = gc.load_materials()
+    name = "<script>Rill & Clear</script> " * 3
+    recipe = gc.Recipe.from_parts(name, RECIPE, {"red iron oxide": 8.0}, cone="9")
+    report, series = (
+        gc.check(recipe, materials),
+        gc.blend([recipe, recipe.with_amount("silica", 20.0)], materials, side=2),
+    )
+    fired = {"body": "Slate" * 30, "cone": "6", "model": "fitted"}
+    result = gc.FiredResult(recipe=name, result="sound", expansion=6.1, **fired)
+    release = gc.ReleaseResult(element="Pb", value=0.03, unit="mg/L")
+    shelf = gc.Shelf(stock_g={"kaolin": Decimal(500)}, prices={"kaolin": (price(),)})
+    scaled, comparison = gc.scale(recipe, materials, all_in_g=500), gc.compare(RECIPE, recipe, materials)
+    outcome = gc.substitute(RECIPE, materials, without="whiting", also="wollastonite")
+    sample = gc.SlurrySample(volume_ml=500, mass_g=735)
+    bar = gc.Bar(wet=100, dry=93.5, fired=87.6)
+    values = [
+        outcome, outcome.answers[0], bar, report.batch, report.batch.lines[0], gc.cost(recipe, materials, shelf=shelf, all_in_g=500),
+        report.cautions[0], report, gc.ClayBody(name="Slate"), comparison, gc.Composition(dict.fromkeys(gc.AXIS, 1.234567)), gc.Cone("6"),
+        gc.cone_temperature_c("6"), gc.cones_for_temperature(1230), report.convention, report.estimates[0], comparison.differences[0],
+        gc.Fault(3, "a long message " * 30), gc.FiredAnalysis(report.fired.amounts), result,
+        gc.Firing(recipe=name, body="Slate", result="sound"), gc.fit_range([result]), gc.need_from_gains(60, [61, 66, 62]),
+        recipe.ingredients[0], gc.lab_report([release], gc.Ware(kind="cup")), materials["kaolin"], materials,
+        gc.mend(RECIPE, materials, {"whiting": 30}, all_in_g=100), mismatch(), report.mole_percent, gc.Notice("a-code", "a\nlong message " * 30),
+        gc.nudge(RECIPE, materials, "SiO2 +0.1"), gc.unity_matrix(report.batch.materials), gc.plan_tests(report.cautions)[0], price(),
+        report.readings[0], recipe, release, scaled, scaled.lines[0], series, series.tiles[0], shelf,
+        gc.size(bars=[bar], want_mm=100), gc.slurry(RECIPE, materials, sample=sample), sample, materials["kaolin"].source,
+        gc.spread(RECIPE, materials), gc.Target(name=name, unity={"SiO2": 3.5}), report.unity, gc.Ware(kind="cup"),
+    ]  # fmt: skip
+    return {type(value): value for value in values}
+
+
+def price() -> gc.Price:
+    return gc.Price(material="kaolin", pack_g=Decimal(1000), price=Decimal("4.20"), currency="EUR")
+
+
+def mismatch() -> gc.Mismatch:
+    ranges = {"glaze_range_c": (20, 500), "body_range_c": (20, 500)}
+    return gc.measured_mismatch(glaze_1e6_per_k=6.0, body_1e6_per_k=6.5, **ranges)  # type: ignore[arg-type]
+
+
+def test_every_public_value_is_one_short_line_and_a_safe_page():
+    values = one_of_each()
+    classes = {value for name in gc.__all__ if isinstance(value := getattr(gc, name), type)}
+    assert {one.__name__ for one in classes if not issubclass(one, Exception | Enum)} == {
+        one.__name__ for one in values
+    }
+    for kind, value in values.items():
+        line = repr(value)
+        assert "\n" not in line, kind
+        assert len(line) < 200, kind
+        assert kind.__name__ in line
+        if kind in (gc.Notice, gc.Fault):  # they stand below the pages
+            continue
+        page = value._repr_html_()
+        assert page.startswith("<pre>"), kind
+        assert "<script" not in page, kind
+        assert "color" not in page, kind  # the notebook's own, light or dark
+
+
+def test_what_is_a_table_is_a_frame_with_its_units():
+    values = one_of_each()
+    tables: dict[type, tuple[str, str, str]] = {
+        gc.CheckReport: ("estimates", "value", "by row, in the column unit"),
+        gc.Comparison: ("differences", "value", "by row, in the column unit"),
+        gc.LabReport: ("rows", "ratio", "times the limit"),
+        gc.FitRange: ("results", "expansion", "1e-6 per K"),
+        gc.ScaledBatch: ("lines", "mass_g", "g"),
+        gc.Series: ("tiles", "expansion, fitted", "1e-6 per K"),
+    }
+    for kind, (rows, column, unit) in tables.items():
+        frame = values[kind].to_frame()
+        assert len(frame) == len(getattr(values[kind], rows)), kind
+        assert frame.attrs["units"][column] == unit, kind
+        assert column in frame.columns
+    assert values[gc.ScaledBatch].to_frame()["mass_g"].sum() == pytest.approx(500)
+    for kind, unit in ((gc.FiredAnalysis, "wt %"), (gc.MolePercent, "mol %")):
+        frame = values[kind].to_frame()
+        assert frame["percent"].sum() == pytest.approx(100)
+        assert frame.attrs["units"] == {"percent": unit}
+    assert values[gc.UnityFormula].to_frame().attrs["units"] == {"moles": "mol per mol of flux"}
+    assert set(values[gc.Spread].to_frame()["of"]) == {"unity", "fired"}
+
+
+def test_an_estimate_reads_as_it_is_said():
+    one = gc.Estimate(
+        quantity="expansion", model="fitted", value=5.68, low=4.21, high=7.15, level=0.9, unit="1e-6 per K"
+    )
+    assert str(one) == "5.7 ± 1.5 (90 %) 1e-6 per K"
+    assert repr(one) == "<Estimate expansion, fitted: 5.7 ± 1.5 (90 %) 1e-6 per K>"
+    assert one.half_width == pytest.approx(1.47)
+    assert float(one) == 5.68
+    bare = gc.Estimate(quantity="surface tension", model="kucuk", value=331.4, unit="mN/m")
+    assert (str(bare), bare.half_width) == ("331 mN/m", None)
+
+
+def test_a_recipe_is_printed_as_it_is_typed():
+    card = gc.Recipe.from_parts("Clear", {"silica": 30, "whiting": 20}, cone="6")
+    assert parse_recipe(str(card), "card.txt").base == card.base
+    assert "30" in str(card)
