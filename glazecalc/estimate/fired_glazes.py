@@ -36,6 +36,7 @@ class FiredGlaze:
     moved: bool
     surface: str
     crazing: str
+    crawling: bool
     mole_percent: MolePercent
 
 
@@ -51,6 +52,7 @@ def fired_glazes() -> tuple[FiredGlaze, ...]:
                 **{name: row[name] for name in ("id", "source", "cone", "melt", "surface", "crazing")},
                 temperature_c=float(row["temperature_c"]),
                 moved=row["moved"] == "yes",
+                crawling=row["crawling"] == "yes",
                 mole_percent=MolePercent({oxide: 100 * amount / total for oxide, amount in amounts.items()}),
             )
         )

@@ -74,12 +74,12 @@ def expansion(glazes: Glazes, *, firings: FitRange | None = None, level: float =
     found = [expansion_of(glaze.mole_percent, level=level) for glaze in drawn]
     rows = len(drawn) + (1 if firings is not None else 0)
     ax = ax if ax is not None else new_axes(7.0, 1.7 + 0.55 * rows)
-    for at, (glaze, one) in enumerate(zip(drawn, found, strict=True)):
+    for at, one in enumerate(found):
         its = look(at)
         if one.low is not None and one.high is not None:
             ax.plot([one.low, one.high], [at, at], color=its.colour, linewidth=5, alpha=0.35, solid_capstyle="butt")
             ax.plot([one.low, one.high], [at, at], "|", color=its.colour, markersize=11)
-        ax.plot(one.value, at, its.marker, color=its.colour, markersize=8, markeredgecolor=INK, label=glaze.name)
+        ax.plot(one.value, at, its.marker, color=its.colour, markersize=8, markeredgecolor=INK)
         ax.annotate(
             _words(one), (one.value, at), (0, 9), textcoords="offset points", ha="center", fontsize=7.5, color=INK
         )
@@ -89,7 +89,7 @@ def expansion(glazes: Glazes, *, firings: FitRange | None = None, level: float =
         _fired(ax, firings, len(drawn))
         names.append(f"fired on {firings.body}")
         below += f" Shaded: what came out sound on {firings.body}."
-        legend(ax, place="lower left", columns=3)
+        legend(ax, beside=True)
     ax.set_yticks(range(rows), names)
     ax.set_ylim(rows - 0.4, -0.7)
     unit = "mean linear expansion, 20-300 °C [1e-6 per K]"

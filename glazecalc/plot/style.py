@@ -47,7 +47,7 @@ class Look:
 _LOOKS = (  # dark, middle, dark, light, middle, light: neighbours differ in grey too
     Look("#1d4e6b", "o", "-", ""),
     Look("#d08a2e", "s", "--", "////"),
-    Look("#7c2d4f", "D", "-.", "...."),
+    Look("#a8486e", "D", "-.", "...."),
     Look("#8fb7a8", "^", ":", "xxxx"),
     Look("#5f6b35", "v", (0, (6, 1, 1, 1)), "\\\\\\\\"),  # type: ignore[arg-type]
     Look("#b9a7cf", "P", (0, (1, 3)), "++++"),  # type: ignore[arg-type]
@@ -108,16 +108,16 @@ def dress(ax: Axes, title: str, *, below: str = "", x: str = "", y: str = "", gr
     return ax
 
 
-def legend(ax: Axes, *, first: Sequence[str] = (), beside: bool = False, place: str = "best", columns: int = 1) -> None:
+def legend(ax: Axes, *, first: Sequence[str] = (), beside: bool = False) -> None:
     """Draw the legend where anything has a name: those in `first` lead; `beside` sets it to the right of the axes."""
     handles, names = ax.get_legend_handles_labels()
     if not handles:
         return
     order = sorted(range(len(names)), key=lambda at: first.index(names[at]) if names[at] in first else len(first))
-    where = {"loc": "upper left", "bbox_to_anchor": (1.01, 1.0)} if beside else {"loc": place}
+    where = {"loc": "upper left", "bbox_to_anchor": (1.01, 1.0)} if beside else {"loc": "best"}
     ax.legend(
         [handles[at] for at in order], [names[at] for at in order], fontsize=_SMALL, frameon=not beside,
-        framealpha=0.85, edgecolor="none", ncols=columns, **where,
+        framealpha=0.85, edgecolor="none", **where,
     )  # fmt: skip
 
 

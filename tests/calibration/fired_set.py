@@ -13,7 +13,6 @@ so that a glaze in doubt is tested. How far the edges move when whole sources ar
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -26,8 +25,8 @@ from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.convert.moles import as_row
 from glazecalc.convert.unity import MolePercent
 from glazecalc.estimate.expansion import expansion
+from glazecalc.estimate.fired_glazes import FiredGlaze, fired_glazes
 from glazecalc.estimate.viscosity import viscosities, vogel_fit
-from glazecalc.oxides import AXIS
 
 DATA = Path(__file__).parents[2] / "glazecalc" / "data"
 ROWS, BANDS, REPORT = DATA / "fired_glazes.csv", DATA / "fired_bands.yaml", Path(__file__).with_name("fired_set.md")
@@ -86,20 +85,17 @@ class Row:
 
 def rows() -> list[Row]:
     """Return every row of the shipped file."""
-    lines = [line for line in ROWS.read_text(encoding="utf-8").splitlines() if not line.startswith("#")]
-    return [_row(cells) for cells in csv.DictReader(lines)]
+    return [_row(one) for one in fired_glazes()]
 
 
-def _row(cells: dict[str, str]) -> Row:
-    given = {oxide: float(cells[oxide]) for oxide in AXIS if cells.get(oxide)}
-    total = sum(given.values())
-    glaze = MolePercent({oxide: 100 * value / total for oxide, value in given.items()})
-    celsius = float(cells["temperature_c"])
+def _row(one: FiredGlaze) -> Row:
+    glaze, celsius = one.mole_percent, one.temperature_c
     return Row(
-        **{name: cells[name] for name in ("id", "source", "cone", "melt", "surface", "crazing")},
+        **{
+            name: getattr(one, name)
+            for name in ("id", "source", "cone", "melt", "surface", "crazing", "moved", "crawling")
+        },
         celsius=celsius,
-        moved=cells["moved"] == "yes",
-        crawling=cells["crawling"] == "yes",
         glaze=glaze,
         log10_pa_s=float(viscosities(as_row(glaze), celsius)[0]),
         region=vogel_fit().place(glaze, celsius).region,
