@@ -9,6 +9,7 @@ from typing import Literal
 from glazecalc.errors import GlazeError, UnitError
 from glazecalc.field_checks import FieldChecks
 from glazecalc.plain_text import with_plain_spaces
+from glazecalc.spelling import plain_letters
 from glazecalc.units import Quantity, parse_quantity, spellings
 
 __all__ = ("Cooling", "CoolingStep", "check_cooling_field", "parse_cooling")
@@ -127,7 +128,7 @@ def _step(part: str, clean: str) -> tuple[CoolingStep, str]:
         step = CoolingStep(from_c=at.base, to_c=at.base, hours=during.base)
         return step, f"held at {_words(at)} for {_words(during)}"
     if paced := _PACED.fullmatch(part):
-        pace = _PACES[paced["pace"].lower()]
+        pace = _PACES[plain_letters(paced["pace"])]
         ends, said = _ends(paced, clean)
         return CoolingStep(pace=pace, from_c=ends[0], to_c=ends[1]), f"{pace}{said}"
     if rated := _RATED.fullmatch(part):

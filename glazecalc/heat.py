@@ -10,6 +10,7 @@ from glazecalc.cones import CONE_SIGNS, CONE_WORDS, Cone, parse_cone
 from glazecalc.errors import ConeError, UnitError
 from glazecalc.field_checks import FieldChecks
 from glazecalc.plain_text import with_plain_spaces
+from glazecalc.spelling import plain_letters
 from glazecalc.units import parse_quantity, spellings
 
 __all__ = (
@@ -176,9 +177,9 @@ def read_heat(given: str | int | Cone) -> tuple[Heat, str]:
     if isinstance(given, str):
         text = with_plain_spaces(given[: _LONGEST + 1]).strip()
         if behind := _HEAT_THEN_ATMOSPHERE.fullmatch(text):
-            return parse_heat(behind[1]), ATMOSPHERES[behind[2].lower()]
+            return parse_heat(behind[1]), ATMOSPHERES[plain_letters(behind[2])]
         if before := _ATMOSPHERE_THEN_HEAT.fullmatch(text):
-            return parse_heat(before[2]), ATMOSPHERES[before[1].lower()]
+            return parse_heat(before[2]), ATMOSPHERES[plain_letters(before[1])]
     return parse_heat(given), ""
 
 
@@ -213,11 +214,11 @@ def _with_atmosphere(text: str, match: re.Match[str], *, signed: bool) -> FoundH
             if (word.lower() == "red" and not text[:start].strip()) or (doubt and not behind["gap"])
             else ""
         )
-        return FoundHeat(start, behind.end(), said, ATMOSPHERES[word.lower()], doubt, signed)
+        return FoundHeat(start, behind.end(), said, ATMOSPHERES[plain_letters(word)], doubt, signed)
     if stuck := _STUCK.match(text, end):  # cone 6a, c6x: another cone, or none
         return FoundHeat(start, stuck.end(), f"{said}{stuck[0]}", "", "", signed) if signed else None
     if before := _BEFORE.search(text[:start]):
-        return FoundHeat(before.start(), end, said, ATMOSPHERES[before["word"].lower()], doubt, signed)
+        return FoundHeat(before.start(), end, said, ATMOSPHERES[plain_letters(before["word"])], doubt, signed)
     return FoundHeat(start, end, said, "", doubt, signed)
 
 

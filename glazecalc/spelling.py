@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from unicodedata import normalize
 
-__all__ = ("name_key", "spelled_out")
+__all__ = ("name_key", "plain_letters", "spelled_out")
 
 _SHORT_FORMS = {"spar": "feldspar", "spars": "feldspar", "carb": "carbonate", "ox": "oxide", "calc": "calcined"}
 
@@ -16,6 +16,11 @@ _SHORT_FORMS = {"spar": "feldspar", "spars": "feldspar", "carb": "carbonate", "o
 def name_key(name: str) -> tuple[str, ...]:
     """Return the words of a name, in lower case and sorted: what counts when names are compared."""
     return tuple(sorted(re.findall(r"[\w.+%#]+", normalize("NFC", name).lower().replace("_", " ").replace("-", " "))))
+
+
+def plain_letters(word: str) -> str:
+    """Return a word in small letters as a pattern reads it that takes no note of case: a long s is an s, a dotted capital I an i."""
+    return word.casefold().replace("i\u0307", "i").replace("\u0131", "i")
 
 
 def spelled_out(words: Iterable[str]) -> tuple[str, ...]:

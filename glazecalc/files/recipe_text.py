@@ -24,11 +24,11 @@ __all__ = ("format_recipe_text", "parse_recipe_text")
 
 _FIELD = re.compile(
     r"(?P<key>name|title|glaze|cones?|atmosphere|firing|fired to|temp(?:erature)?|cooling|body|clay body|use|version|based on|notes?)\s*[:=]\s*(?P<value>.*)\Z",
-    re.IGNORECASE,
+    re.IGNORECASE | re.ASCII,  # else a dotted capital I is an i, and its small letter two signs
 )
-_TOTAL = re.compile(r"(?:grand\s+|sub)?totals?\s*[:=]?\s*(?P<rest>.*)\Z", re.IGNORECASE)
+_TOTAL = re.compile(r"(?:grand\s+|sub)?totals?\s*[:=]?\s*(?P<rest>.*)\Z", re.IGNORECASE | re.ASCII)
 _HEADING = re.compile(
-    r"(?P<what>base|recipe|ingredients|materials|additions?|add|plus|on top)\s*:?\s*\Z", re.IGNORECASE
+    r"(?P<what>base|recipe|ingredients|materials|additions?|add|plus|on top)\s*:?\s*\Z", re.IGNORECASE | re.ASCII
 )
 _KEYS = {
     "title": "name", "glaze": "name", "note": "notes", "clay body": "body", "firing": "cone", "cones": "cone", "fired to": "cone", "temperature": "cone", "temp": "cone",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -14,9 +15,11 @@ BLACK, CLEAR, SATIN = (
     str(STUDIO / "recipes" / f"{name}.txt") for name in ("harbour-black", "rill-clear", "chalk-satin")
 )
 OURS = ("--materials", str(STUDIO / "materials"))
+drawn = pytest.mark.skipif(find_spec("matplotlib") is None, reason="pictures need matplotlib")
 MAGIC = {"png": b"\x89PNG", "svg": b"<?xml", "pdf": b"%PDF"}  # how the files of each format begin, by its standard
 
 
+@drawn
 @pytest.mark.parametrize(
     ("words", "ending"),
     [
@@ -37,6 +40,7 @@ def test_the_pictures_of_a_command_are_written_and_said(
     assert file.read_bytes().startswith(MAGIC[ending])
 
 
+@drawn
 def test_the_same_call_writes_the_same_bytes(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
     files = [tmp_path / name for name in ("one.svg", "two.svg")]
     for file in files:
@@ -45,6 +49,7 @@ def test_the_same_call_writes_the_same_bytes(tmp_path: Path, capsys: pytest.Capt
     assert one == two
 
 
+@drawn
 def test_plan_and_pictures_are_written_both_or_neither(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
     plan, picture = tmp_path / "plan.csv", tmp_path / "plan.png"
     picture.write_bytes(b"mine")
@@ -55,6 +60,7 @@ def test_plan_and_pictures_are_written_both_or_neither(tmp_path: Path, capsys: p
     assert picture.read_bytes() == b"mine"
 
 
+@drawn
 def test_no_picture_is_written_over_what_the_call_reads(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
     card = tmp_path / "card.png"  # a recipe by an odd name
     card.write_bytes(Path(CLEAR).read_bytes())
