@@ -110,3 +110,63 @@ def test_twenty_unknown_names_come_with_suggestions_and_the_next_without():
     with pytest.raises(gc.FileFaultsError) as titled:
         resolve(gc.Recipe.from_parts("Slate", {"nothing known": 1.0}), LIBRARY)
     assert titled.value.path == "Slate"
+
+
+def test_small_additions_on_a_large_base_are_asked_about():
+    large = {name: 10 * parts for name, parts in CLEAR.items()}
+    recipe = gc.Recipe.from_parts("Kilo", large, {"cobalt oxide": 2, "tin oxide": 5})
+    (said,) = codes(recipe)["additions-or-percent"]
+    assert said == (
+        "the base totals 1000: cobalt oxide 2 counts as 2 parts, 0.2 % of the base; if 2 % was meant (20 parts), write '2 %'; "
+        "so too for tin oxide."
+    )
+    per_cent = gc.Ingredient(material="cobalt oxide", amount=2, unit="%", addition=True)
+    settled = gc.Recipe(ingredients=(*gc.Recipe.from_parts("", large).base, per_cent))
+    for other in (
+        settled,
+        gc.Recipe.from_parts("", CLEAR, {"cobalt oxide": 2}),
+        gc.Recipe.from_parts("", large, {"cobalt oxide": 16}),
+    ):
+        assert "additions-or-percent" not in codes(other)
+
+
+def test_a_first_line_that_is_no_material_may_be_the_title_of_a_typed_card(tmp_path):
+    card = tmp_path / "card.txt"
+    card.write_text("Slate grey 4\nwhiting 20\nsilica 60\n")
+    with pytest.raises(gc.FileFaultsError) as typed:
+        resolve(gc.read_recipe(card), LIBRARY)
+    assert "If this line is the title" in typed.value.faults[0].hint
+    with pytest.raises(gc.FileFaultsError) as built:
+        resolve({"Slate grey": 4, "whiting": 20}, LIBRARY)
+    assert "title" not in built.value.faults[0].hint
+    assert "materials --new" in built.value.faults[0].hint
+
+
+def test_tables_say_what_was_given_and_then_the_mend():
+    import numpy as np
+    import pandas as pd
+
+    matrix = gc.unity_matrix([LIBRARY["whiting"], LIBRARY["silica"]])
+    for call, message, hint in (
+        (
+            lambda: gc.unity_array(np.ones((2, 3)), matrix),
+            "the parts have the shape (2, 3)",
+            "The columns are whiting, silica.",
+        ),
+        (
+            lambda: gc.unity_array(np.array([[-1.0, 0.0]]), matrix),
+            "row 0, column 'whiting' holds -1.0",
+            "Write 0 where",
+        ),
+        (
+            lambda: gc.unity_table(pd.DataFrame({"silica": [1], "Silica": [2]}), LIBRARY),
+            "the columns silica, Silica",
+            "Add them up",
+        ),
+        (lambda: gc.unity_table(pd.DataFrame({"silica": ["much"]}), LIBRARY), "column silica", "Give amounts alone."),
+    ):
+        with pytest.raises(GlazeError) as refused:
+            call()
+        assert message in refused.value.message
+        assert hint in refused.value.hint
+    assert gc.unity_array(np.array([[1.0, 0.0]]), matrix)[0, 0] == 1.0  # nothing of a material is an amount
