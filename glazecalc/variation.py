@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import product
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
+from glazecalc.cone_temperatures import heat_points
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import resolve
 from glazecalc.convert.tables import unity_table
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.tables import estimate_table
 from glazecalc.library import MaterialLibrary
+from glazecalc.material import Material
 from glazecalc.recipe import Recipe
 
 if TYPE_CHECKING:
@@ -41,10 +44,11 @@ def vary(
         What is varied; its other lines keep their amounts.
     amounts : mapping
         Line of the recipe -> the amounts to try [parts, or grams where the recipe has units]; several lines make a grid of all of them.
+        Additions in per cent follow the base, unless they are tried themselves.
     materials, convention
         As for `unity_formula`.
     cone : str
-        Where the viscosity is wanted; by default the recipe's own, if it is one.
+        Where the viscosity is wanted, as a card says it; by default the recipe's own. Between two cones there is none.
 
     Returns
     -------
@@ -78,16 +82,13 @@ def vary(
         raise CompositionError(
             f"the grid has {count} recipes; {_MOST} at most are worked through.", "Take wider steps."
         )
-    parts = _parts(recipe, materials)
-    columns = {name: _column(recipe.with_amount(name, 0.0), recipe, materials) for name in tried}
+    places = [_place(recipe, name) for name in tried]
     index = pd.MultiIndex.from_tuples(list(product(*tried.values())), names=list(tried))
-    grid = pd.DataFrame({material: [amount] * count for material, amount in parts.items()}, index=index)
-    for name in tried:
-        material, others = columns[name]
-        grid[material] = others + index.get_level_values(name).to_numpy(dtype=float)
-    if len(tried) == 1:
-        grid.index = index.get_level_values(0)
-    return _worked_out(grid, materials, convention, cone or _one_cone(recipe))
+    rows = np.tile(np.array(recipe.amounts()), (count, 1))
+    rows[:, places] = np.array(list(product(*tried.values())))
+    grid = _by_material(recipe, rows, materials, held=places)
+    grid.index = index if len(tried) > 1 else index.get_level_values(0)
+    return _worked_out(grid, materials, convention, cone or recipe.cone)
 
 
 def sensitivity(
@@ -127,39 +128,49 @@ def sensitivity(
     """
     import pandas as pd
 
-    parts = _parts(recipe, materials)
-    more = np.vstack(
-        [np.zeros(len(parts)), parts_more * np.eye(len(parts))]
-    )  # the recipe as it is, then one row a material
-    rows = pd.DataFrame(np.array(list(parts.values())) + more, columns=list(parts))
-    found = _worked_out(rows, materials, convention, cone or _one_cone(recipe))
+    at_first = {material.id: place for place, material in reversed(list(enumerate(_materials(recipe, materials))))}
+    ids = [material.id for material, _ in resolve(recipe, materials).by_material()]
+    rows = np.tile(np.array(recipe.amounts()), (len(ids) + 1, 1))  # the recipe as it is, then one row a material
+    for row, material in enumerate(ids, start=1):
+        rows[row, at_first[material]] += parts_more
+    found = _worked_out(_by_material(recipe, rows, materials), materials, convention, cone or recipe.cone)
     numbers = found[[column for column in found.columns if not column.endswith((" low", " high", " tested"))]]
     changes = numbers.iloc[1:] - numbers.iloc[0]
-    changes.index = pd.Index([materials[material].name for material in parts], name="material")
+    changes.index = pd.Index([materials[material].name for material in ids], name="material")
     changes.attrs = {**found.attrs, "parts_more": parts_more}
     return changes
 
 
-def _parts(recipe: Recipe, materials: MaterialLibrary) -> dict[str, float]:
-    """Return the id of each material of a recipe -> all of its parts, base and additions together."""
-    return {material.id: amount for material, amount in resolve(recipe, materials).by_material()}
+def _materials(recipe: Recipe, materials: MaterialLibrary) -> list[Material]:
+    return [materials.find(line.material)[0] for line in recipe.ingredients]
 
 
-def _column(emptied: Recipe, recipe: Recipe, materials: MaterialLibrary) -> tuple[str, float]:
-    """Return the material whose line was emptied, and what other lines of it keep."""
-    before, after = _parts(recipe, materials), _parts(emptied, materials)
-    changed = [material for material in before if after.get(material, 0.0) != before[material]]
-    if changed:
-        return changed[0], after.get(changed[0], 0.0)
-    line = next(new for old, new in zip(recipe.ingredients, emptied.ingredients, strict=True) if new is not old)
-    return materials.find(line.material)[0].id, 0.0
+def _place(recipe: Recipe, name: str) -> int:
+    """Return which line of the recipe a name means."""
+    changed = recipe.with_amount(name, 0.0).ingredients
+    return next(place for place, line in enumerate(recipe.ingredients) if changed[place] is not line)
 
 
-def _one_cone(recipe: Recipe) -> str:
-    return recipe.cone if recipe.cone and "-" not in recipe.cone.lstrip("-") else ""
+def _by_material(
+    recipe: Recipe, rows: NDArray[np.float64], materials: MaterialLibrary, held: Sequence[int] = ()
+) -> pd.DataFrame:
+    """Return the parts of each material in recipes whose lines have the amounts `rows` (n, lines) [parts or grams].
+
+    An addition in per cent follows the base of its row, unless its line is `held`.
+    """
+    import pandas as pd
+
+    lines, base = recipe.ingredients, [place for place, line in enumerate(recipe.ingredients) if not line.addition]
+    follow = [place for place, line in enumerate(lines) if line.addition and line.unit == "%" and place not in held]
+    worked = rows.copy()
+    worked[:, follow] *= rows[:, base].sum(axis=1, keepdims=True) / recipe.base_total
+    parts: dict[str, NDArray[np.float64]] = {}
+    for place, material in enumerate(_materials(recipe, materials)):
+        parts[material.id] = parts.get(material.id, 0.0) + worked[:, place]
+    return pd.DataFrame(parts)
 
 
-def _worked_out(parts: pd.DataFrame, materials: MaterialLibrary, convention: Convention, cone: str) -> pd.DataFrame:
+def _worked_out(parts: pd.DataFrame, materials: MaterialLibrary, convention: Convention, fired: str) -> pd.DataFrame:
     import pandas as pd
 
     unity = unity_table(parts, materials, convention=convention)
@@ -168,7 +179,8 @@ def _worked_out(parts: pd.DataFrame, materials: MaterialLibrary, convention: Con
     )
     over = silica + boron if convention.boron_with_silica else silica
     under = alumina + boron if convention.boron_with_alumina else alumina
-    estimates = estimate_table(parts, materials, cone=cone)
+    points = heat_points(fired) if fired else ()
+    estimates = estimate_table(parts, materials, temperature_c=points[0].celsius if len(points) == 1 else None)
     ratio = pd.Series(over / np.where(under > 0, under, np.nan), index=unity.index, name="SiO2:Al2O3")
     frame = pd.concat([unity, ratio, estimates], axis=1)
     frame.attrs = {"unit": unity.attrs["unit"], "convention": convention.description, "units": estimates.attrs["units"]}

@@ -113,3 +113,30 @@ def test_one_part_more_of_each():
     more = gc.unity_formula(CLEAR.with_amount("whiting", 21), LIBRARY) - gc.unity_formula(CLEAR, LIBRARY)
     assert found.loc["Whiting", "SiO2"] == pytest.approx(more["SiO2"])
     assert found.loc["Silica", "expansion"] < 0 < found.loc["Potash feldspar", "expansion"]
+
+
+def test_additions_in_per_cent_follow_the_base_of_each_row():
+    line = gc.Ingredient(material="tin oxide", amount=5, unit="%", addition=True)
+    recipe = gc.Recipe(ingredients=(*CLEAR.base, line), cone="6")
+    grid = gc.vary(recipe, {"silica": [10, 30, 60]}, LIBRARY)
+    for silica in (10, 30, 60):
+        one = gc.unity_formula(recipe.with_amount("silica", silica), LIBRARY)
+        assert one.isclose({oxide: grid.loc[silica, oxide] for oxide in one})
+    more = gc.unity_formula(recipe.with_amount("silica", 31), LIBRARY) - gc.unity_formula(recipe, LIBRARY)
+    assert gc.sensitivity(recipe, LIBRARY).loc["Silica", "SnO2"] == pytest.approx(more["SnO2"])
+
+
+def test_a_material_on_two_lines_moves_by_the_line_that_is_tried():
+    recipe = CLEAR.add("silica", 3, addition=True).swap("kaolin", "ball clay")
+    with pytest.raises(AmbiguousNameError, match="2 lines"):
+        gc.vary(recipe, {"silica": [20]}, LIBRARY)
+    grid = gc.vary(recipe, {"whiting": [0, 25]}, LIBRARY)
+    one = gc.unity_formula(recipe.with_amount("whiting", 25), LIBRARY)
+    assert one.isclose({oxide: grid.loc[25, oxide] for oxide in one})
+
+
+@pytest.mark.parametrize(("fired", "judged"), [("6", True), ("1240 C", True), ("5-6", False), ("", False)])
+def test_the_firing_of_the_card_gives_the_viscosity_where_it_is_one(fired, judged):
+    recipe = gc.Recipe.from_parts("Clear", BASE, cone=fired)
+    assert ("viscosity" in gc.vary(recipe, {"silica": [30]}, LIBRARY)) is judged
+    assert ("viscosity" in gc.sensitivity(recipe, LIBRARY)) is judged
