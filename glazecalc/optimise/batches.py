@@ -162,6 +162,12 @@ class Fit:
         """The materials that are used."""
         return frozenset(int(i) for i in np.flatnonzero(self.parts > 0))
 
+    def among(self, problem: Problem, chosen: Sequence[int]) -> Fit:
+        """Return a batch of ``problem.of(chosen)`` as one of the whole problem."""
+        parts = np.zeros(problem.size)
+        parts[list(chosen)] = self.parts
+        return replace(self, parts=parts)
+
 
 def _most_parts(problem: Problem) -> Floats:
     # A line grows only while one of its oxides is still wanted, or while it brings the flux that makes the sum one.
@@ -236,12 +242,19 @@ def _choose(problem: Problem) -> tuple[Flags, float, bool] | None:
     return (found[used] > 0.5) & (found[parts] > _NEGLIGIBLE), found.gap, found.stopped
 
 
-def _polish(problem: Problem, used: Flags) -> Floats | None:
-    """Return the parts of least deviation on the materials `used`; where several are as good, the nearest to the start."""
-    shape, start = problem.shape, problem.sources.start
+def _on(problem: Problem, used: Flags) -> tuple[Program, Block]:
+    """Return the problem of least deviation on the materials `used`, each with its least share, and the block of the parts."""
+    shape = problem.shape
     program, parts = _program(problem, np.where(used, np.inf, 0.0))
     least = used & (shape.least_share > 0) & ~shape.must
     _share_rows(program, parts, problem, at_least=least, at_most=np.zeros_like(used))
+    return program, parts
+
+
+def _polish(problem: Problem, used: Flags) -> Floats | None:
+    """Return the parts of least deviation on the materials `used`; where several are as good, the nearest to the start."""
+    start = problem.sources.start
+    program, parts = _on(problem, used)
     best = program.solve()
     if best is None:
         return None
@@ -283,11 +296,7 @@ def polished(problem: Problem, used: Flags, *, gap: float = 0.0, stopped: bool =
 
 def least_deviation(problem: Problem) -> float | None:
     """Return the least weighted deviation with all materials of the problem used; None where no batch meets the conditions."""
-    program, parts = _program(problem)
-    nowhere = np.zeros(problem.size, dtype=np.bool_)
-    _share_rows(
-        program, parts, problem, at_least=(problem.shape.least_share > 0) & ~problem.shape.must, at_most=nowhere
-    )
+    program, parts = _on(problem, np.ones(problem.size, dtype=np.bool_))
     found = program.solve()
     return None if found is None else problem.goals.weighted(found[parts] @ problem.sources.moles)
 

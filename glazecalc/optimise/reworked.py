@@ -46,9 +46,7 @@ def best_reworked(problem: Problem, count: int, *, ranked: Sequence[int] = (), a
         found, late = _in_time(small, end)
         if found is None:
             break
-        parts = np.zeros(problem.size)
-        parts[pool] = found.parts
-        one = replace(found, parts=parts)
+        one = found.among(problem, pool)
         if deviation_of(problem, one) > farthest or any(one.support == other.support for other in fits):
             break
         fits.append(one)
@@ -66,15 +64,11 @@ def _in_time(problem: Problem, end: float) -> tuple[Fit | None, OutOfTimeError |
 
 def of_its_own(problem: Problem) -> Fit | None:
     """Return the best batch of the recipe's own materials alone, where it has some: nothing new comes in."""
-    own = np.flatnonzero(problem.sources.familiar)
-    if not len(own) or not set(np.flatnonzero(problem.shape.must)) <= set(own):
+    own = np.flatnonzero(problem.sources.familiar).tolist()
+    if not own or not set(np.flatnonzero(problem.shape.must)) <= set(own):
         return None
-    found = fit(replace(problem.of(own.tolist()), slack=0.0))
-    if found is None:
-        return None
-    parts = np.zeros(problem.size)
-    parts[own] = found.parts
-    return replace(found, parts=parts)
+    found = fit(replace(problem.of(own), slack=0.0))
+    return None if found is None else found.among(problem, own)
 
 
 def _pool(problem: Problem, ranked: Sequence[int], first: Fit, alike: Alike) -> list[int]:

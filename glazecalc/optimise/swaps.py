@@ -36,9 +36,7 @@ def best_swaps(problem: Problem, newcomers: Sequence[int]) -> list[Fit]:
         small = _with_one(problem, own, j)
         found = polished(small, np.ones(small.size, dtype=np.bool_))
         if found is not None:
-            parts = np.zeros(problem.size)
-            parts[[*own, j]] = found.parts
-            fits.append(Fit(parts=parts))
+            fits.append(found.among(problem, [*own, j]))
     return fits
 
 

@@ -41,9 +41,7 @@ def one_line_more(found: Found) -> Fit | None:
         return None
     if wider is None or before - deviation_of(small, wider) < choice("more_lines_tolerances"):
         return None
-    parts = np.zeros(problem.size)
-    parts[pool] = wider.parts
-    return replace(wider, parts=parts)
+    return wider.among(problem, pool)
 
 
 def more_lines(found: Found, wider: Fit | None, materials: Sequence[Material], cap: int) -> MoreLines | None:
