@@ -33,20 +33,20 @@ from glazecalc.convert.unity import (
     named,
     unity_of,
 )
-from glazecalc.display import BY_ROW, Tabular
+from glazecalc.display import Tabular
 from glazecalc.errors import CompositionError, Notice
 from glazecalc.estimate.all_models import estimates_of, without_colourants
 from glazecalc.estimate.expansion import is_dark
 from glazecalc.estimate.firings import FitRange
-from glazecalc.estimate.result import Estimate
+from glazecalc.estimate.result import ESTIMATE_COLUMNS, Estimate
 from glazecalc.estimate.stress import Mismatch
 from glazecalc.heat import heat_words, parse_heat, read_heat
 from glazecalc.library import MaterialLibrary
-from glazecalc.names import name_key
 from glazecalc.readings.all_readings import all_readings
 from glazecalc.readings.facts import Facts, heats_of
 from glazecalc.readings.reading import Reading
 from glazecalc.recipe import USES, Recipe, Use, as_recipe, unknown_use
+from glazecalc.spelling import name_key
 
 __all__ = ("CheckReport", "check")
 
@@ -76,16 +76,7 @@ class CheckReport(Tabular):
     """
 
     ROWS: ClassVar[str] = "estimates"
-    COLUMNS: ClassVar[Mapping[str, str]] = {
-        "quantity": "",
-        "model": "",
-        "value": BY_ROW,
-        "low": BY_ROW,
-        "high": BY_ROW,
-        "level": "",
-        "unit": "",
-        "in_window": "",
-    }
+    COLUMNS: ClassVar[Mapping[str, str]] = {**ESTIMATE_COLUMNS, "in_window": ""}
     PAGE: ClassVar[str] = "check"
     JSON: ClassVar[tuple[str, ...]] = (
         "recipe=_checked_recipe", "convention", "unity=unity_moles", "formula", "mole_percent", "silica_alumina_ratio", "r2o=unity.r2o", "ro=unity.ro",

@@ -9,7 +9,7 @@ from typing import ClassVar, Literal
 from glazecalc.body import ClayBody
 from glazecalc.check_report import CheckReport, check
 from glazecalc.convention import Convention
-from glazecalc.display import BY_ROW, Tabular
+from glazecalc.display import Tabular
 from glazecalc.errors import Notice
 from glazecalc.estimate.all_models import without_colourants
 from glazecalc.estimate.difference import (
@@ -18,6 +18,7 @@ from glazecalc.estimate.difference import (
     estimate_differences,
     viscosities_at,
 )
+from glazecalc.estimate.result import ESTIMATE_COLUMNS
 from glazecalc.library import MaterialLibrary
 from glazecalc.oxides import AXIS
 from glazecalc.readings.facts import heats_of
@@ -77,17 +78,7 @@ class Comparison(Tabular):
     """
 
     ROWS: ClassVar[str] = "differences"
-    COLUMNS: ClassVar[Mapping[str, str]] = {
-        "quantity": "",
-        "model": "",
-        "value": BY_ROW,
-        "low": BY_ROW,
-        "high": BY_ROW,
-        "level": "",
-        "unit": "",
-        "direction": "",
-        "odds": "",
-    }
+    COLUMNS: ClassVar[Mapping[str, str]] = {**ESTIMATE_COLUMNS, "direction": "", "odds": ""}
     PAGE: ClassVar[str] = "compare"
     JSON: ClassVar[tuple[str, ...]] = (
         "a", "b", "difference", "differences", "differences_without_colourants=without_colourants", "notices",

@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar, Literal, TypeAlias
 
-from glazecalc.display import Shown
+from glazecalc.display import BY_ROW, Shown
 from glazecalc.errors import CompositionError, UnknownNameError, did_you_mean
+from glazecalc.frozen import FrozenDict
 
-__all__ = ("Estimate", "Region", "check_level", "check_model", "decimals", "with_interval")
+__all__ = ("ESTIMATE_COLUMNS", "Estimate", "Region", "check_level", "check_model", "decimals", "with_interval")
 
 Region: TypeAlias = Literal["inside", "dark", "outside", "beyond"]
 """Where a glaze lies to a model: tested; dark with colouring oxides; outside what was tested; beyond all that was fitted to."""
+
+ESTIMATE_COLUMNS: Mapping[str, str] = FrozenDict(
+    {"quantity": "", "model": "", "value": BY_ROW, "low": BY_ROW, "high": BY_ROW, "level": "", "unit": ""}
+)
+"""The columns of a frame of estimates, or of their differences, with their units."""
 
 _LEVELS = (0.80, 0.90, 0.95)  # shares of new glasses that intervals were measured for
 
