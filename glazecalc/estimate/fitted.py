@@ -49,14 +49,16 @@ MODEL_GROUPS: Mapping[str, tuple[str, ...]] = FrozenDict(
 
 def design_matrix(mole_percent: Floats, terms: Sequence[str]) -> Floats:
     """Return the terms of a model for compositions (n, k) [mol %], iron as Fe2O3: mole fractions and products (n, terms)."""
-    fractions = mole_percent / 100.0
+    return np.stack([np.prod(mole_percent @ _factors(term.split("*"), terms), axis=1) for term in terms], axis=1)
+
+
+def _factors(names: Sequence[str], terms: Sequence[str]) -> Floats:
+    """Return which oxides each factor of a term adds up, as mole fractions per mol % (k, factors); `other` is what `terms` leave out."""
     groups = {**MODEL_GROUPS, "other": tuple(oxide for oxide in AXIS if oxide not in terms)}
-
-    def factor(name: str) -> Floats:
-        columns = [INDEX[oxide] for oxide in groups.get(name, (name,))]
-        return np.asarray(fractions[:, columns].sum(axis=1), dtype=np.float64)
-
-    return np.stack([np.prod([factor(name) for name in term.split("*")], axis=0) for term in terms], axis=1)
+    columns = np.zeros((len(AXIS), len(names)))
+    for place, name in enumerate(names):
+        columns[[INDEX[oxide] for oxide in groups.get(name, (name,))], place] = 0.01
+    return columns
 
 
 def in_blocks(function: Callable[[Floats], Floats], mole_percent: Floats) -> Floats:
@@ -90,26 +92,16 @@ def _sum_made_ready(
     coefficients: tuple[tuple[str, float], ...],
 ) -> tuple[Floats, Floats, tuple[tuple[tuple[int, ...], float], ...]]:
     """Return a sum of terms as two small matrices: (k,) for single terms, (k, factors) for products and what to multiply."""
-    names = [term for term, _ in coefficients]
-    groups = {**MODEL_GROUPS, "other": tuple(oxide for oxide in AXIS if oxide not in names)}
-
-    def column(name: str) -> Floats:
-        row = np.zeros(len(AXIS))
-        row[[INDEX[oxide] for oxide in groups.get(name, (name,))]] = 0.01
-        return row
-
-    factors = list(dict.fromkeys(factor for term in names if "*" in term for factor in term.split("*")))
-    single = np.zeros(len(AXIS))
-    for term, coefficient in coefficients:
-        if "*" not in term:
-            single += coefficient * column(term)
+    terms = [term for term, _ in coefficients]
+    alone = {term: coefficient for term, coefficient in coefficients if "*" not in term}
+    single = _factors(list(alone), terms) @ np.array(list(alone.values()))
+    names = list(dict.fromkeys(factor for term in terms if "*" in term for factor in term.split("*")))
     products = tuple(
-        (tuple(factors.index(factor) for factor in term.split("*")), coefficient)
+        (tuple(names.index(factor) for factor in term.split("*")), coefficient)
         for term, coefficient in coefficients
         if "*" in term
     )
-    matrix = np.stack([column(name) for name in factors], axis=1) if factors else np.zeros((len(AXIS), 0))
-    return single, matrix, products
+    return single, _factors(names, terms), products
 
 
 def plain_number(value: float) -> str:
