@@ -17,8 +17,8 @@ from glazecalc.files.recipes import read_recipe
 from glazecalc.firing import Firing
 from glazecalc.heat import heat_words, parse_heat
 from glazecalc.library import MaterialLibrary
-from glazecalc.names import name_key
 from glazecalc.recipe import Recipe
+from glazecalc.spelling import name_key
 
 __all__ = ("calibrate", "fit_on_body")
 

@@ -10,7 +10,8 @@ from typing import Any, ClassVar
 from glazecalc.display import Shown
 from glazecalc.errors import AmbiguousNameError, ArgumentError, Notice, UnknownNameError
 from glazecalc.material import Material
-from glazecalc.names import NearNames, name_key, spelled_out, without_mesh
+from glazecalc.names import NearNames, without_mesh
+from glazecalc.spelling import name_key, spelled_out
 
 __all__ = ("MaterialLibrary",)
 

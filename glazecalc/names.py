@@ -12,7 +12,7 @@ from glazecalc.material import Material
 from glazecalc.oxides import POISONS
 from glazecalc.spelling import name_key, spelled_out
 
-__all__ = ("NearNames", "name_key", "spelled_out", "without_mesh")
+__all__ = ("NearNames", "without_mesh")
 
 _MESH = re.compile(
     r"\(\s*#?\d{2,4}\s*(?:mesh|m|#)?\s*\)|\b\d{2,4}\s*(?:mesh\b|m\b|#)|#\s*\d{2,4}\b|\b(?:200|325|400)\b", re.IGNORECASE

@@ -18,7 +18,7 @@ from glazecalc.estimate.result import Estimate
 from glazecalc.files.shipped import load_data, read_entry
 from glazecalc.frozen import FrozenDict
 from glazecalc.material import Material
-from glazecalc.names import name_key
+from glazecalc.spelling import name_key
 
 __all__ = ("HighTension", "RawCause", "crawling_cautions", "high_tension", "raw_causes")
 

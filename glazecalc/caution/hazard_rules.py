@@ -13,7 +13,7 @@ from glazecalc.caution.composition import holds_at_least, percent_of
 from glazecalc.files.shipped import read_mapping, read_one
 from glazecalc.frozen import FrozenDict
 from glazecalc.material import Material
-from glazecalc.names import name_key
+from glazecalc.spelling import name_key
 
 __all__ = ("Group", "Melted", "Rule", "derived", "groups", "is_melted", "melted")
 

@@ -56,7 +56,7 @@ def command(
     from glazecalc.calibration import calibrate
     from glazecalc.files.firings import read_firings
     from glazecalc.files.recipes import read_recipe
-    from glazecalc.names import name_key
+    from glazecalc.spelling import name_key
 
     library = load_materials(*materials)
     firings, said = read_firings(results)

@@ -18,7 +18,7 @@ from glazecalc.files.shipped import load_data
 from glazecalc.kind_words import kind_meant
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import KINDS
-from glazecalc.names import name_key
+from glazecalc.spelling import name_key
 
 __all__ = ("MaterialSheet", "new_sheet", "sheet_commands")
 

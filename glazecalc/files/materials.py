@@ -15,7 +15,7 @@ from glazecalc.files.text_file import file_fault, read_text
 from glazecalc.files.yaml_events import read_yaml
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import HOW_TO_SAY_NONE, Material, Source
-from glazecalc.names import name_key
+from glazecalc.spelling import name_key
 
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable

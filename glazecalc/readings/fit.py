@@ -14,13 +14,13 @@ from glazecalc.estimate.melted import fired_set
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.stress import Mismatch
 from glazecalc.heat import heat_words
-from glazecalc.names import name_key
 from glazecalc.plain_text import span_text
 from glazecalc.readings.facts import Facts
 from glazecalc.readings.fired_melt import and_list, some
 from glazecalc.readings.materials import held
 from glazecalc.readings.reading import Reading
 from glazecalc.readings.two_lines import in_two_lines
+from glazecalc.spelling import name_key
 
 __all__ = ("read",)
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from glazecalc.convert.batch import Batch
 from glazecalc.errors import Notice, WorkshopError
 from glazecalc.library import MaterialLibrary
-from glazecalc.names import name_key
 from glazecalc.recipe import Recipe, misses_100
+from glazecalc.spelling import name_key
 
 __all__ = ("PartsLine", "by_line", "parts_lines")
 
