@@ -15,9 +15,7 @@ from glazecalc.readings.materials import held, telling
 from glazecalc.readings.reading import Reading
 from glazecalc.readings.two_lines import in_two_lines
 
-__all__ = (
-    "Melt", "and_list", "at_heat", "beside", "beside_short", "ground", "melts", "not_judged", "some", "source_of",
-)  # fmt: skip
+__all__ = ("Melt", "and_list", "judged", "melts", "not_judged", "some")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +74,31 @@ def not_judged(facts: Facts, about: Literal["melt", "run"], why: str) -> Reading
         do=do,
         source=source_of(),
         short=in_two_lines(f"Not judged. {why}", do if no_cone else (do, _TILE_SHORT[about])),
+    )
+
+
+def judged(
+    facts: Facts,
+    melt: Melt,
+    *,
+    code: str,
+    says: str,
+    do: str,
+    counted: str,
+    evidence: dict[str, Any],
+    short: Sequence[str | tuple[str, ...]],
+) -> Reading:
+    """Return the reading of a melt that was compared with fired glazes; `short` is its answer in few words and what gives way after it."""
+    answer, *rest = short
+    return Reading(
+        about=code.partition("-")[0],
+        code=code,
+        says=" ".join(filter(None, (says, beside(facts, melt)))),
+        because=ground(facts, melt, counted),
+        evidence=melt.evidence | evidence | {"may_stay_unmelted": held(facts.batch, "stay_unmelted")},
+        do=do,
+        source=source_of(),
+        short=in_two_lines(at_heat(facts, melt, str(answer)), *beside_short(facts, melt), *rest),
     )
 
 

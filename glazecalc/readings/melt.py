@@ -6,10 +6,8 @@ import math
 
 from glazecalc.estimate.melted import fired_set
 from glazecalc.readings.facts import Facts
-from glazecalc.readings.fired_melt import at_heat, beside, beside_short, ground, melts, not_judged, source_of
-from glazecalc.readings.materials import held
+from glazecalc.readings.fired_melt import judged, melts, not_judged
 from glazecalc.readings.reading import Reading
-from glazecalc.readings.two_lines import in_two_lines
 
 __all__ = ("read",)
 
@@ -51,22 +49,20 @@ def read(facts: Facts) -> Reading:
         )
     if value >= edge:
         counted += f"; of {matured + failed} as stiff, {matured} matured"
-    return Reading(
-        about="melt",
+    return judged(
+        facts,
+        melt,
         code=code,
-        says=" ".join(filter(None, (says, beside(facts, melt)))),
-        because=ground(facts, melt, counted),
-        evidence=melt.evidence
-        | {
+        says=says,
+        do=do,
+        counted=counted,
+        evidence={
             "matured_inside": inside.n,
             "matured_inside_more_fluid": inside.below(value),
             "melt_upper_tenth_log10_pa_s": edge,
             "stiff_as_a_cone_log10_pa_s": cone,
-            "may_stay_unmelted": held(facts.batch, "stay_unmelted"),
         },
-        do=do,
-        source=source_of(),
-        short=in_two_lines(at_heat(facts, melt, short), *beside_short(facts, melt), test),
+        short=(short, test),
     )
 
 

@@ -6,10 +6,8 @@ import math
 
 from glazecalc.estimate.melted import fired_set
 from glazecalc.readings.facts import Facts
-from glazecalc.readings.fired_melt import at_heat, beside, beside_short, ground, melts, not_judged, source_of
-from glazecalc.readings.materials import held
+from glazecalc.readings.fired_melt import judged, melts, not_judged
 from glazecalc.readings.reading import Reading
-from glazecalc.readings.two_lines import in_two_lines
 
 __all__ = ("read",)
 
@@ -44,20 +42,18 @@ def read(facts: Facts) -> Reading:
         says = f"At {melt.heat.name} its melt is very fluid: test it over a catcher."
         do = "Thin coats and a bare foot until an upright tile has shown it; more alumina and silica stiffen it."
         short = f"very fluid ({such}). Upright tile over a catcher first; thin coats, a bare foot."
-    return Reading(
-        about="run",
+    return judged(
+        facts,
+        melt,
         code=code,
-        says=" ".join(filter(None, (says, beside(facts, melt)))),
-        because=ground(facts, melt, counted),
-        evidence=melt.evidence
-        | {
+        says=says,
+        do=do,
+        counted=counted,
+        evidence={
             "matured_and_stayed": stayed.n,
             "matured_and_stayed_stiffer": stayed.above(value),
             "run_lower_tenth_log10_pa_s": edge,
             "very_fluid_log10_pa_s": least,
-            "may_stay_unmelted": held(facts.batch, "stay_unmelted"),
         },
-        do=do,
-        source=source_of(),
-        short=in_two_lines(at_heat(facts, melt, short), *beside_short(facts, melt)),
+        short=(short,),
     )
