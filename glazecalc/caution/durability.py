@@ -22,6 +22,7 @@ from glazecalc.errors import ConeError
 from glazecalc.files.shipped import load_data, read_entry, read_one
 from glazecalc.oxides import ALKALIS, R2O, STRONG_MELTERS
 from glazecalc.recipe import Use
+from glazecalc.sentences import capital
 
 __all__ = ("PublishedRange", "durability_cautions", "published_ranges")
 
@@ -237,7 +238,7 @@ def _published_ranges(flux: Mapping[str, float], cone: Cone) -> Iterator[Caution
         text = "; ".join(said)
         yield raised(
             "outside-published-range",
-            f"{text[0].upper()}{text[1:]}. {_A_RANGE}",
+            f"{capital(text)}. {_A_RANGE}",
             do="No action needed; look here first if the glaze underfires, runs or wears.",
             evidence={"cone": str(cone), "ranges": evidence},
             source=_sources([entry for entry, _ in outside]),

@@ -25,6 +25,7 @@ from glazecalc.cone_temperatures import heats_apart
 from glazecalc.convert.batch import Batch
 from glazecalc.errors import UnknownNameError, did_you_mean
 from glazecalc.recipe import NOT_FOR_FOOD, Use
+from glazecalc.sentences import capital
 
 __all__ = ("SURFACES", "SaidSurface", "body_cautions", "given_surface", "said_surfaces", "surface_cautions")
 
@@ -128,9 +129,9 @@ def surface_cautions(batch: Batch, *, use: Use | None = None, surfaces: Collecti
 def _surface(name: str, rule: SurfaceRule, what: str, severity: Severity, use: Use | None) -> Caution:
     codes = food_codes()
     why = f"By this program's reading of {codes[0].document} it is not an easily cleanable food surface."
-    reads = f"{rule.reading[0].upper()}{rule.reading[1:]}."
+    reads = f"{capital(rule.reading)}."
     do = f"{'; '.join(rule.conditions)}."
-    do = do[0].upper() + do[1:]
+    do = capital(do)
     if use == NOT_FOR_FOOD:
         do = "Keep it off ware that could hold food."
     return raised(

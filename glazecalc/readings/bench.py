@@ -10,6 +10,7 @@ from glazecalc.caution.material_hazards import hazards_of
 from glazecalc.readings.facts import Facts
 from glazecalc.readings.reading import Reading
 from glazecalc.readings.two_lines import in_two_lines
+from glazecalc.sentences import capital
 
 __all__ = ("read",)
 
@@ -35,7 +36,7 @@ def read(facts: Facts) -> Reading:
     if fumed:
         said.append(f"Kiln: {', '.join(fumed)}")
     worst = bench[0].severity if bench else None
-    code, do = "bench-usual", f"{_HABIT[0].upper()}{_HABIT[1:]}"
+    code, do = "bench-usual", f"{capital(_HABIT)}"
     if worst is Severity.STOP:
         code, do = "bench-stop", "Do not open that bag before extraction and hygiene are settled."
     elif worst is Severity.LOOK:
@@ -90,7 +91,7 @@ def _short(
 
 def _dusts(dusts: Sequence[Caution]) -> str:
     named = "; ".join(f"{caution.title[0].lower()}{caution.title[1:]}" for caution in dusts)
-    return f"{named[0].upper()}{named[1:]}"
+    return f"{capital(named)}"
 
 
 def _materials(caution: Caution) -> str:

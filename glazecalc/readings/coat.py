@@ -11,6 +11,7 @@ from glazecalc.readings.facts import Facts
 from glazecalc.readings.reading import Reading
 from glazecalc.readings.signs import met, sign_threshold
 from glazecalc.readings.two_lines import in_two_lines
+from glazecalc.sentences import capital
 
 __all__ = ("read",)
 
@@ -58,7 +59,7 @@ def read(facts: Facts) -> Reading:
     if found:
         code = found[0][0]
         says = "; ".join(text for _, text, _ in found)
-        says, do = f"{says[0].upper()}{says[1:]}.", found[0][2]
+        says, do = f"{capital(says)}.", found[0][2]
         known = f"{len(found)} of {_KINDS} troubles looked for have a cause here"
     else:
         code, says = "coat-no-cause", "No known cause of crawling or settling found; pinholes no recipe shows."
@@ -89,7 +90,7 @@ def _short(troubles: Sequence[str], do: str) -> str:
         (f"{text}{end}", f"{text.partition(' (')[0]}{end}")
         for text, end in zip(troubles[1:], _ends(troubles), strict=True)
     ]
-    head = f"{troubles[0][0].upper()}{troubles[0][1:]}{';' if later else '.'}"
+    head = f"{capital(troubles[0])}{';' if later else '.'}"
     return in_two_lines(head, *later, (do, f"{do.partition(',')[0].removesuffix('.')}."))
 
 

@@ -14,8 +14,9 @@ from glazecalc.readings.facts import Facts, Heat
 from glazecalc.readings.materials import held, telling
 from glazecalc.readings.reading import Reading
 from glazecalc.readings.two_lines import in_two_lines
+from glazecalc.sentences import and_list, capital, some
 
-__all__ = ("Melt", "and_list", "judged", "melts", "not_judged", "some")
+__all__ = ("Melt", "judged", "melts", "not_judged")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,7 +132,7 @@ def beside(facts: Facts, melt: Melt) -> str:
 
 def at_heat(facts: Facts, melt: Melt, words: str) -> str:
     """Return the words of a short answer, with the firing where there are two."""
-    return f"At {melt.heat.name} {words}" if len(facts.heats) > 1 else f"{words[0].upper()}{words[1:]}"
+    return f"At {melt.heat.name} {words}" if len(facts.heats) > 1 else f"{capital(words)}"
 
 
 def beside_short(facts: Facts, melt: Melt) -> list[tuple[str, ...]]:
@@ -139,7 +140,7 @@ def beside_short(facts: Facts, melt: Melt) -> list[tuple[str, ...]]:
     grains, few = held(facts.batch, "stay_unmelted"), fired_set().few_at(melt.heat.celsius)
     said: list[tuple[str, ...]] = []
     if grains:
-        said.append((f"{_capital(and_list(grains))} may stay as grains.", "Grains may stay."))
+        said.append((f"{capital(and_list(grains))} may stay as grains.", "Grains may stay."))
     if few is not None:
         said.append((f"Few fired at this cone: {few} of {fired_set().glazes}.", "Few fired at this cone."))
     if melt.outside:
@@ -147,10 +148,6 @@ def beside_short(facts: Facts, melt: Melt) -> list[tuple[str, ...]]:
     if facts.formula.of_unknown_make:
         said.append(("By a typical analysis.", ""))
     return said
-
-
-def _capital(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"
 
 
 def ground(facts: Facts, melt: Melt, counted: str) -> str:
@@ -166,14 +163,3 @@ def ground(facts: Facts, melt: Melt, counted: str) -> str:
     if melt.outside:
         said.append(f"Outside the model's tested range: {some(melt.outside)}.")
     return " ".join(said)
-
-
-def some(words: Sequence[str], most: int = 3) -> str:
-    """Return ``a, b and c``, what is more than `most` counted."""
-    shown = list(words[:most])
-    return and_list([*shown, f"{len(words) - most} more"] if len(words) > most else shown)
-
-
-def and_list(words: Sequence[str]) -> str:
-    """Return ``a, b and c``."""
-    return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else "".join(words)

@@ -16,10 +16,10 @@ from glazecalc.estimate.stress import Mismatch
 from glazecalc.heat import heat_words
 from glazecalc.plain_text import span_text
 from glazecalc.readings.facts import Facts
-from glazecalc.readings.fired_melt import and_list, some
 from glazecalc.readings.materials import held
 from glazecalc.readings.reading import Reading
 from glazecalc.readings.two_lines import in_two_lines
+from glazecalc.sentences import and_list, some
 from glazecalc.spelling import name_key
 
 __all__ = ("read",)

@@ -9,10 +9,10 @@ from glazecalc.caution.codes import codes
 from glazecalc.caution.metals import Metal, metals
 from glazecalc.caution.test_plan import metals_to_ask_for
 from glazecalc.readings.facts import Facts
-from glazecalc.readings.fired_melt import some
 from glazecalc.readings.reading import Reading
 from glazecalc.readings.two_lines import in_two_lines
 from glazecalc.recipe import NOT_FOR_FOOD
+from glazecalc.sentences import capital, some
 
 __all__ = ("read",)
 
@@ -55,7 +55,7 @@ def read(facts: Facts) -> Reading:
     return Reading(
         about="food",
         code=code,
-        says=f"{'. '.join(f'{text[0].upper()}{text[1:]}' for text in said)}.",
+        says=f"{'. '.join(f'{capital(text)}' for text in said)}.",
         because="What leaves a glaze no recipe shows.",
         evidence={
             "cautions": [c.code for c in facts.cautions if c.about == "food" or c in surfaces],
@@ -81,8 +81,8 @@ def _short(
 ) -> str:
     """Return the answer in two lines: names without their shares."""
     lead = " and ".join(none)
-    first_said = [f"{text[0].upper()}{text[1:]}." for text in first.values() if text]
-    first_said += [f"{lead[0].upper()}{lead[1:]}: in no analysis, which is no test."] if none else []
+    first_said = [f"{capital(text)}." for text in first.values() if text]
+    first_said += [f"{capital(lead)}: in no analysis, which is no test."] if none else []
     others = len(metals()) - len(_ALWAYS)
     stand = f"stand{'' if len(out) > 1 else 's'} out."
     named = [some([metal.name for metal in out], most) or "none" for most in range(max(1, len(out)), 0, -1)]

@@ -15,9 +15,9 @@ from glazecalc.files.shipped import read_mapping
 from glazecalc.oxides import R2O, RO
 from glazecalc.plain_text import span_text
 from glazecalc.readings.facts import Facts
-from glazecalc.readings.fired_melt import and_list, some
 from glazecalc.readings.reading import Reading
 from glazecalc.readings.two_lines import in_two_lines
+from glazecalc.sentences import and_list, capital, some
 
 __all__ = ("read",)
 
@@ -149,7 +149,7 @@ def _said_short(said: Sequence[SaidSurface]) -> tuple[str, ...]:
     """Return what a given word or the title says, in few words; of several names their looks give way to the names."""
     if not said:
         return ("",)
-    whole = [f"{one.word[0].upper()}{one.word[1:]}: {one.looks}." for one in said]
+    whole = [f"{capital(one.word)}: {one.looks}." for one in said]
     names = and_list([one.word for one in said])
     return (" ".join(whole), f"Called {names}; {said[0].word}: {said[0].looks}.", f"Called {names}.")
 

@@ -7,6 +7,7 @@ from glazecalc.readings.facts import Facts
 from glazecalc.readings.reading import Reading
 from glazecalc.readings.signs import looked_for, met, sign_threshold
 from glazecalc.readings.two_lines import in_two_lines
+from glazecalc.sentences import capital
 
 __all__ = ("read",)
 
@@ -33,7 +34,7 @@ def read(facts: Facts) -> Reading:
     return Reading(
         about="wear",
         code=code,
-        says=f"{says[0].upper()}{says[1:]}.",
+        says=f"{capital(says)}.",
         because=f"{len(worn) + len(marks)} of {signs} signs{at}; no measurement.",
         evidence={
             "cautions": [sign.key for sign in (*worn, *marked)],
@@ -43,9 +44,7 @@ def read(facts: Facts) -> Reading:
             "threshold_ZrO2_wt_percent_fired": limit.value,
         },
         do=_DO,
-        short=in_two_lines(
-            f"{says[0].upper()}{says[1:]}.", (f"{len(worn) + len(marks)} of {signs} signs{at}.", ""), _DO
-        )
+        short=in_two_lines(f"{capital(says)}.", (f"{len(worn) + len(marks)} of {signs} signs{at}.", ""), _DO)
         if parts
         else f"No sign of a glass that wears or marks (0 of {signs}{at}), no proof that it lasts. {_DO}",
         source=f"the cautions of this page; zircon: {limit.source}",

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from glazecalc.reformulate.answers import Answer, Effect
 from glazecalc.reformulate.nudge import Nudge
+from glazecalc.sentences import capital
 from glazecalc.show.cautions import caution_headline
 from glazecalc.show.differences import change, star_note, value_of
 from glazecalc.show.table import table
@@ -23,9 +24,7 @@ def effect_lines(effects: Sequence[Effect], *, all_of_them: bool = True) -> list
         values = ["", "", value_of(now)] if moved is None else [value_of(moved.first), "->", value_of(now)]
         told = ("", "") if moved is None else change(moved)
         outside = now.outside if moved is None else moved.outside
-        rows.append(
-            [f"{now.name[0].upper()}{now.name[1:]} [{unit_text(now.unit)}]{' ?' if outside else ''}", *values, *told]
-        )
+        rows.append([f"{capital(now.name)} [{unit_text(now.unit)}]{' ?' if outside else ''}", *values, *told])
     return table(rows, left=(0, 3, 4, 5))
 
 

@@ -9,6 +9,7 @@ from glazecalc.lab.duties import Duty
 from glazecalc.lab.limits import checked_on, status_words
 from glazecalc.lab.report import LabReport, LabRow
 from glazecalc.release import ELEMENTS, EXTRACTIONS, ReleaseResult
+from glazecalc.sentences import capital
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 
@@ -45,7 +46,7 @@ def page(report: LabReport, *, of: str = "", full: bool = False) -> str:
                 elements.append(row.element)
         for why, by_text in grouped.items():
             names = "; ".join(f"{text} ({', '.join(elements)})" for text, elements in by_text.items())
-            lines += wrapped(f"{why[0].upper()}{why[1:]}: {names}.", hang=4)
+            lines += wrapped(f"{capital(why)}: {names}.", hang=4)
         lines.append("")
     marked = f"A star: {RECALLED}. " if any(row.recalled for row in report.rows if row.standing) else ""
     lines += wrapped(

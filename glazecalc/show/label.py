@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 from glazecalc.heat import heat_words
 from glazecalc.plain_text import visible
+from glazecalc.sentences import capital
 from glazecalc.show.sheet import rounding_text, sieve_text
 from glazecalc.show.sheet_html import html_page
 from glazecalc.workshop.weighing_list import ScaledBatch, list_unit, sheet_rows
@@ -48,7 +49,7 @@ def _contents(scaled: ScaledBatch, unit: str) -> list[str]:
     if gum := [line for line in scaled.lines if line.in_solution]:
         listed.append(f"+ {gum[0].name} {gum[0].mass_g:.1f} g (in solution)")
     moved = rounding_text(scaled)
-    return ["In it: " + "; ".join(listed), *([f"{moved[0].upper()}{moved[1:]}"] if moved else [])]
+    return ["In it: " + "; ".join(listed), *([f"{capital(moved)}"] if moved else [])]
 
 
 def page(
