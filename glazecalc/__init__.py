@@ -92,7 +92,6 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.lab.report import lab_report as lab_report
     from glazecalc.library import MaterialLibrary as MaterialLibrary
     from glazecalc.material import Material as Material
-    from glazecalc.material import Source as Source
     from glazecalc.oxides import AXIS as AXIS
     from glazecalc.oxides import molar_mass as molar_mass
     from glazecalc.oxides import role as role
@@ -112,6 +111,7 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.reformulate.substitute import substitute as substitute
     from glazecalc.release import ReleaseResult as ReleaseResult
     from glazecalc.release import Ware as Ware
+    from glazecalc.source import Source as Source
     from glazecalc.target import Target as Target
     from glazecalc.variation import sensitivity as sensitivity
     from glazecalc.variation import vary as vary
@@ -170,7 +170,7 @@ _HOMES = {
     "formula": "formula_mass",
     "lab.report": "LabReport lab_report",
     "library": "MaterialLibrary",
-    "material": "Material Source",
+    "material": "Material",
     "oxides": "AXIS molar_mass role",
     "price": "Price Shelf",
     "readings.reading": "Reading",
@@ -182,6 +182,7 @@ _HOMES = {
     "reformulate.series": "Series Tile",
     "reformulate.substitute": "substitute",
     "release": "ReleaseResult Ware",
+    "source": "Source",
     "target": "Target",
     "variation": "sensitivity vary",
     "workshop.bucket": "SlurryReport slurry",

@@ -14,8 +14,9 @@ from glazecalc.formula import formula_yield
 from glazecalc.frozen import FrozenDict
 from glazecalc.kind_words import kind_meant
 from glazecalc.oxides import FLUXES, VOLATILES, molar_mass
+from glazecalc.source import BASES, Basis, Source
 
-__all__ = ("BASES", "HOW_TO_SAY_NONE", "KINDS", "Basis", "Kind", "Material", "Solubility", "Source")
+__all__ = ("HOW_TO_SAY_NONE", "KINDS", "Kind", "Material", "Solubility")
 
 Kind = Literal[
     "silica", "clay", "feldspar", "alkaline_earth", "boron", "zinc", "frit", "lithium", "opacifier", "colourant", "alumina",
@@ -23,22 +24,6 @@ Kind = Literal[
 ]  # fmt: skip
 KINDS: tuple[Kind, ...] = get_args(Kind)
 Solubility = Literal["no", "slightly", "yes"]
-Basis = Literal[
-    "measured", "makers-sheet", "ideal-formula", "as-batched", "worked-out", "recalled", "invented", "own-sheet",
-]  # fmt: skip
-BASES: Mapping[str, str] = FrozenDict(
-    {
-        "measured": "a published analysis, measured",
-        "makers-sheet": "maker's or seller's sheet",
-        "ideal-formula": "ideal formula, not an analysis",
-        "as-batched": "as batched for a paper or patent, not measured",
-        "worked-out": "worked out, not measured",
-        "recalled": "recalled, not checked against the print",
-        "invented": "invented, sold by no one",
-        "own-sheet": "own sheet",
-    }
-)
-"""What the numbers of a material stand on, and the words for it."""
 _SOLUBILITY: dict[str, Solubility] = {
     "no": "no", "insoluble": "no", "slightly": "slightly", "slightly soluble": "slightly", "yes": "yes", "soluble": "yes",
 }  # fmt: skip
@@ -66,46 +51,6 @@ _BURNS_AWAY = 99.0  # wt % of loss from which a material needs no oxides
 _TOTAL_LOW, _TOTAL_HIGH = 98.0, 102.0  # wt %
 _LOSS_SLACK = 0.5  # points between a loss and the sum of its parts, or that of the formula
 _CARBONATE_SLACK = 2.0  # points of loss; a bag with more water or less carbonate than that is worth a look
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Source(Shown):
-    """Where the numbers of a material came from; only `title` is required.
-
-    `kind` (paper, seller's page, ...) and `place` are what a page prints in short; `also` is a second place where a number stands.
-    """
-
-    title: str
-    kind: str = ""
-    place: str = ""
-    publisher: str = ""
-    year: str = ""
-    table: str = ""
-    seen_at: str = ""
-    also: str = ""
-    from_memory: bool = False
-    confidence: str = ""
-
-    def __post_init__(self) -> None:
-        if isinstance(self.year, int):
-            object.__setattr__(self, "year", str(self.year))
-        checks = FieldChecks("Source")
-        for name in ("title", "kind", "place", "publisher", "year", "table", "seen_at", "also", "confidence"):
-            checks.text(name, getattr(self, name), required=name == "title", lines=True)
-        checks.flag("from_memory", self.from_memory)
-        checks.done()
-
-    @property
-    def in_short(self) -> str:
-        """Kind of source, year and place; its title where the kind is not given."""
-        return ", ".join(filter(None, (self.kind, self.year, self.place))) if self.kind else self.title
-
-    def cite(self) -> str:
-        """Return the whole citation in one line, with its memory mark."""
-        text = ", ".join(filter(None, (self.title, self.publisher, self.year, self.table)))
-        text = f"{text}; {self.also}" if self.also else text
-        confidence = f"; confidence {self.confidence}" if self.confidence else ""
-        return f"{text} (recalled, not checked against the print{confidence})" if self.from_memory else text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)

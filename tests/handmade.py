@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from glazecalc.library import MaterialLibrary
-from glazecalc.material import Material, Source
+from glazecalc.material import Material
 from glazecalc.oxides import molar_mass
+from glazecalc.source import Source
 
 __all__ = ("analysed", "brings", "library_of")
 

@@ -16,8 +16,9 @@ from glazecalc.errors import ArgumentError, CompositionError, ConeError, GlazeEr
 from glazecalc.files.materials import read_material_text
 from glazecalc.formula import formula_yield
 from glazecalc.library import MaterialLibrary
-from glazecalc.material import Material, Source
+from glazecalc.material import Material
 from glazecalc.recipe import Ingredient, Recipe
+from glazecalc.source import Source
 
 SHEET = Source(title="the sheet of May")
 QUARTZ = {"id": "quartz", "name": "Quartz", "source": SHEET, "analysis": {"SiO2": 99.0}, "loi_percent": 1.0}

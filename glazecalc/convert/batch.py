@@ -23,8 +23,9 @@ from glazecalc.errors import (
     UnknownNameError,
 )
 from glazecalc.library import MaterialLibrary
-from glazecalc.material import BASES, Basis, Material
+from glazecalc.material import Material
 from glazecalc.recipe import Ingredient, Recipe, as_recipe, misses_100
+from glazecalc.source import BASES, Basis
 
 __all__ = ("Batch", "BatchLine", "folded_moles", "resolve")
 

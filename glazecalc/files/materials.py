@@ -14,7 +14,8 @@ from glazecalc.files.shipped import materials_folder
 from glazecalc.files.text_file import file_fault, read_text
 from glazecalc.files.yaml_events import read_yaml
 from glazecalc.library import MaterialLibrary
-from glazecalc.material import HOW_TO_SAY_NONE, Material, Source
+from glazecalc.material import HOW_TO_SAY_NONE, Material
+from glazecalc.source import Source
 from glazecalc.spelling import name_key
 
 if TYPE_CHECKING:

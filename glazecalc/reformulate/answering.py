@@ -19,7 +19,6 @@ from glazecalc.estimate.spread import SampledRange, Sampling, spread_of_batch
 from glazecalc.files.shipped import load_data
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
-from glazecalc.material import BASES
 from glazecalc.optimise.batches import Fit, Problem, to_step
 from glazecalc.optimise.choices import choice
 from glazecalc.optimise.goals import Term, tolerance_of
@@ -27,6 +26,7 @@ from glazecalc.oxides import AXIS, INDEX
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.reformulate.answers import Answer, Effect, Kept, Line, Outcome
 from glazecalc.reformulate.question import Question, Wanted
+from glazecalc.source import BASES
 
 __all__ = ("answer_of", "changes_between", "recipe_of", "with_effects")
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from glazecalc.caution.material_hazards import hazards_of
-from glazecalc.material import BASES, Material
+from glazecalc.material import Material
 from glazecalc.show.text import heading, number, rule, wrapped
+from glazecalc.source import BASES
 
 __all__ = ("page",)
 

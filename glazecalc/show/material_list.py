@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from glazecalc.library import MaterialLibrary
-from glazecalc.material import Basis, Material
+from glazecalc.material import Material
 from glazecalc.show.table import table
 from glazecalc.show.text import number
+from glazecalc.source import Basis
 
 __all__ = ("page",)
 

@@ -5,8 +5,9 @@ from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import FiredAnalysis, UnityFormula, fired_analysis_of, unity_of
 from glazecalc.errors import CompositionError
 from glazecalc.library import MaterialLibrary
-from glazecalc.material import Material, Source
+from glazecalc.material import Material
 from glazecalc.recipe import Ingredient, Recipe
+from glazecalc.source import Source
 
 TEST_SOURCE = Source(title="made for the test")
 GLASS = {"SiO2": 60.0, "Al2O3": 12.0, "CaO": 16.0, "K2O": 12.0}

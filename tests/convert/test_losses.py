@@ -7,7 +7,7 @@ import pytest
 import glazecalc as gc
 from glazecalc.convert.batch import resolve
 from glazecalc.files.materials import read_material_text
-from glazecalc.material import Source
+from glazecalc.source import Source
 
 SOURCE = Source(title="made for this test")
 

@@ -16,8 +16,8 @@ from glazecalc.convention import CONVENTION_OPTIONS
 from glazecalc.convert.basis import to_mole_percent
 from glazecalc.convert.batch import resolve
 from glazecalc.errors import ArgumentError, CompositionError, FileFaultsError, UnknownNameError
-from glazecalc.material import Source
 from glazecalc.oxides import AXIS
+from glazecalc.source import Source
 from tests.handmade import analysed, brings, library_of
 
 LIBRARY = gc.load_materials()

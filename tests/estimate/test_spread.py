@@ -16,8 +16,8 @@ from glazecalc.convert.moles import folded, molar_mass_array, unity_moles
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.all_models import on_arrays
 from glazecalc.estimate.spread import Sampling, sample_moles, spread, spread_of_batch
-from glazecalc.material import Source
 from glazecalc.oxides import INDEX, molar_mass
+from glazecalc.source import Source
 
 SOURCE = Source(title="made for this test")
 SPAR = gc.Material(

@@ -8,8 +8,9 @@ import pytest
 
 from glazecalc.errors import AmbiguousNameError, FileFaultsError, UnknownNameError
 from glazecalc.files.materials import load_materials, read_material_text
-from glazecalc.material import BASES, Material, Source
+from glazecalc.material import Material
 from glazecalc.show import pages
+from glazecalc.source import BASES, Source
 
 BUNDLED = load_materials()
 NOT_MEASURED = ("model", "worked out", "unity formula", "invented", "recalled", "assay", "assumed", "by definition")

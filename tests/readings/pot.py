@@ -12,9 +12,10 @@ from glazecalc.errors import CompositionError
 from glazecalc.estimate.all_models import estimates_of
 from glazecalc.files.materials import load_materials
 from glazecalc.library import MaterialLibrary
-from glazecalc.material import Material, Source
+from glazecalc.material import Material
 from glazecalc.readings.facts import Facts, Heat, heats_of
 from glazecalc.recipe import Ingredient, Recipe
+from glazecalc.source import Source
 
 LIBRARY = load_materials()
 

@@ -10,10 +10,11 @@ import pytest
 import glazecalc as gc
 from glazecalc.caution.codes import codes
 from glazecalc.files.materials import load_materials
-from glazecalc.material import Material, Source
+from glazecalc.material import Material
 from glazecalc.readings import coat, wear
 from glazecalc.readings.reading import Reading, reading_codes
 from glazecalc.readings.signs import sign_threshold, signs
+from glazecalc.source import Source
 from tests.readings.pot import facts
 from tests.thirteen import THIRTEEN, thirteen
 

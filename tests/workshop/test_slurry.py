@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 
 from glazecalc.errors import ArgumentError, WorkshopError
 from glazecalc.library import MaterialLibrary
-from glazecalc.material import Material, Source
+from glazecalc.material import Material
 from glazecalc.recipe import Recipe
+from glazecalc.source import Source
 from glazecalc.workshop.bucket import slurry
 from glazecalc.workshop.density import given_density, solids_density
 from glazecalc.workshop.slurry import (
