@@ -1,7 +1,8 @@
 """The one reader of CSV: recipes, firings, release results, prices and stock stand in tables of the same rules.
 
 Comma, semicolon or tab between the cells; ``#`` starts a comment, on a line of its own or after white space; quotes
-around what holds any of these; a first line that names the columns, in any order, whatever the case.
+around what holds any of these; a first line that names the columns, in any order, whatever the case. A comment above it
+may stand in quotes, and be followed by empty cells, as spreadsheets leave it.
 """
 
 from __future__ import annotations
@@ -18,10 +19,13 @@ from glazecalc.errors import Fault, GlazeError, Notice, did_you_mean
 from glazecalc.files.fields import make
 from glazecalc.plain_text import with_plain_spaces
 
-__all__ = ("Row", "format_table", "read_table")
+__all__ = ("Row", "comments_above", "format_comment", "format_table", "near_miss", "read_table")
 
 T = TypeVar("T")
 _QUOTED_OR_COMMENT = re.compile(r'(?<![^,;\t\r\n])[ ]*"(?:[^"]|"")*"|(?<!\S)#[^\r\n]*|(?<=[,;])#[^\r\n]*')
+_LINE = re.compile(r"[^\r\n]*(?:\r\n|\r|\n)|[^\r\n]+\Z")
+_QUOTED_COMMENT = re.compile(r'"#((?:[^"]|"")*)"[\s,;]*')
+_EMPTY_CELLS = " \t\r\n,;"
 _UNNAMED = "one without a name"
 _NEAR_MISS = 0.75  # likeness of "units" to "unit", but not of "no" to "note"; this program's own choice
 
@@ -107,15 +111,23 @@ def _header_faults(
         hint = near or f"Start with '{','.join(required)}'."
         found.append((f"the first line must name the columns; {said}.", hint))
     absent = [name for name in optional if name not in (*names, *required)]
-    near_misses = [(name, difflib.get_close_matches(name, absent, n=1, cutoff=_NEAR_MISS)) for name in others]
-    found += [(f"'{name}' is not a column.", f"Did you mean '{near[0]}'?") for name, near in near_misses if near]
+    near_misses = [(name, near_miss(name, absent)) for name in others]
+    found += [(f"'{name}' is not a column.", f"Did you mean '{near}'?") for name, near in near_misses if near]
     twice = sorted({name for name in names if name and names.count(name) > 1})
     return found + [(f"the column '{name}' is there twice.", "Keep one.") for name in twice]
 
 
+def near_miss(word: str, known: Sequence[str]) -> str:
+    """Return the one of `known` that a word nearly is, or an empty text."""
+    return next(iter(difflib.get_close_matches(word.lower(), known, n=1, cutoff=_NEAR_MISS)), "")
+
+
 def _records(text: str, faults: list[Fault]) -> tuple[list[tuple[int, list[str]]], str]:
     """Return the records that hold anything, each with the line it starts on, and what stands between their cells."""
-    plain = _QUOTED_OR_COMMENT.sub(lambda m: "" if m.group().startswith("#") else m.group(), with_plain_spaces(text))
+    lines = _LINE.findall(with_plain_spaces(text))
+    above = {number for number, _ in comments_above(text)}
+    body = "".join("\n" if number in above else line for number, line in enumerate(lines, start=1))
+    plain = _QUOTED_OR_COMMENT.sub(lambda m: "" if m.group().startswith("#") else m.group(), body)
     header = next((line for line in plain.splitlines() if line.strip()), "")
     delimiter = max(";\t,", key=header.count)
     reader = csv.reader(io.StringIO(plain, newline=""), delimiter=delimiter, skipinitialspace=True, strict=True)
@@ -133,10 +145,34 @@ def _records(text: str, faults: list[Fault]) -> tuple[list[tuple[int, list[str]]
     return found, delimiter
 
 
+def comments_above(text: str) -> list[tuple[int, str]]:
+    """Return the comments above the header, each with its line (1-based), without the ``#``."""
+    found = []
+    for number, line in enumerate(_LINE.findall(with_plain_spaces(text)), start=1):
+        content = line.strip(_EMPTY_CELLS)
+        quoted = _QUOTED_COMMENT.fullmatch(line.strip())
+        if quoted or content.startswith("#"):
+            comment = quoted[1].replace('""', '"') if quoted else content[1:]
+            found.append((number, comment.strip()))
+        elif content:
+            break
+    return found
+
+
+def format_comment(comment: str) -> str:
+    """Return a line that `comments_above` reads back, in a table that was opened in a spreadsheet and saved there too."""
+    line = f"# {comment}".rstrip()
+    return _in_quotes(line) if re.search(r'[,;\t"]', line) else line
+
+
 def format_table(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     """Return a table that `read_table` reads back; what would end a cell or start a comment is quoted."""
     return "".join(",".join(map(_quoted, cells)) + "\n" for cells in (columns, *rows))
 
 
 def _quoted(cell: str) -> str:
-    return '"' + cell.replace('"', '""') + '"' if re.search(r'[,;\t\r\n"#]', cell) else cell
+    return _in_quotes(cell) if re.search(r'[,;\t\r\n"#]', cell) else cell
+
+
+def _in_quotes(cell: str) -> str:
+    return '"' + cell.replace('"', '""') + '"'

@@ -1,12 +1,13 @@
-"""Recipes as CSV: ``material,amount[,unit][,role][,note]``."""
+"""Recipes as CSV: ``material,amount[,unit][,role][,note]``; what the card says stands above it in comments, ``# cone: 6 ox``."""
 
 from __future__ import annotations
 
 from pathlib import PurePath
 
 from glazecalc.amounts import parse_recipe_amount
-from glazecalc.errors import Fault, FileFaultsError, Notice, UnitError
-from glazecalc.files.csv_table import Row, format_table, read_table
+from glazecalc.errors import FileFaultsError, Notice, UnitError
+from glazecalc.files.card_fields import FIELD_NAMES, CardFields, field_lines
+from glazecalc.files.csv_table import Row, comments_above, format_comment, format_table, near_miss, read_table
 from glazecalc.files.fields import make
 from glazecalc.files.recipe_lines import make_ingredient, number_text
 from glazecalc.recipe import Ingredient, Recipe
@@ -19,15 +20,23 @@ _ROLES = {"": False, "base": False, "addition": True, "add": True, "+": True}
 
 
 def parse_recipe_csv(text: str, path: str = "") -> Recipe:
-    """Read a recipe from CSV with a header line; no row is dropped."""
-    faults: list[Fault] = []
-    notices: list[Notice] = []
+    """Read a recipe from CSV with a header line; no row is dropped. Without a line ``# name:`` its name is that of the file."""
+    card = CardFields()
+    faults, notices = card.faults, list[Notice]()
+    named = False
+    for line, comment in comments_above(text):
+        named = named or comment.startswith("name:")
+        key, colon, _ = comment.partition(":")
+        if not card.read(comment, line) and colon and (near := near_miss(key, FIELD_NAMES)):
+            said = f"line {line}: '{comment[:40]}' is a comment. Did you mean '{near}:'?"
+            notices.append(Notice("comment-not-read", said))
+    if not named:
+        card.fields.setdefault("name", name_of_file(path))
     rows = read_table(text, faults, notices, "ingredients", _COLUMNS[:2], _COLUMNS[2:])
     numbers: list[Written] = []
     ingredients = [item for row in rows if (item := _ingredient(row, numbers)) is not None]
     faults += two_readings(numbers)
-    name = PurePath(path).stem.replace("-", " ").replace("_", " ")
-    recipe = make(Recipe, faults, None, name=name, ingredients=ingredients, path=path, notices=tuple(notices))
+    recipe = make(Recipe, faults, None, **card.given, ingredients=ingredients, path=path, notices=tuple(notices))
     if recipe is None or faults:
         raise FileFaultsError(path or "the recipe", faults)
     return recipe
@@ -42,6 +51,13 @@ def _ingredient(row: Row, numbers: list[Written]) -> Ingredient | None:
         row.fault(f"'{material}' is a totals row, not a material.", "Take it away.")
     if role not in _ROLES:
         row.fault(f"the role '{role[:40]}' is not known.", "Write base or addition.")
+    elif material.startswith("+"):
+        material = material[1:].strip()
+        if role == "base":
+            row.fault(f"'+ {material[:60]}' has the sign of an addition and the role base.", "Keep one.")
+        elif not role:
+            row.notice("read-as-addition", f"'+ {material[:60]}' is read as an addition.")
+            role = "addition"
     try:
         if not written:
             raise UnitError("the amount is missing.", "Write 0 if there is none of it.")
@@ -55,11 +71,18 @@ def _ingredient(row: Row, numbers: list[Written]) -> Ingredient | None:
     return make_ingredient(row.faults, row.notices, row.line, material, amount, _ROLES[role], note)
 
 
+def name_of_file(path: str) -> str:
+    """Return the name of a recipe that has none but that of its file."""
+    return PurePath(path).stem.replace("-", " ").replace("_", " ")
+
+
 def format_recipe_csv(recipe: Recipe) -> str:
-    """Return the ingredients as CSV; name, cone and notes of the recipe have no place there."""
+    """Return the recipe as CSV, what its card says in comments above the table; reading it back gives an equal recipe."""
+    card = [f"name: {recipe.name}", *([f"cone: {recipe.cone}"] if recipe.cone else []), *field_lines(recipe)]
     width = 5 if any(item.note for item in recipe.ingredients) else 4
     rows = [
         (item.material, number_text(item.amount), item.unit, "addition" if item.addition else "base", item.note)
         for item in recipe.ingredients
     ]
-    return format_table(_COLUMNS[:width], [row[:width] for row in rows])
+    table = format_table(_COLUMNS[:width], [row[:width] for row in rows])
+    return "".join(f"{format_comment(line)}\n" for line in card) + table

@@ -9,30 +9,23 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field, replace
 
-from glazecalc.cooling import parse_cooling
-from glazecalc.errors import ConeError, Fault, FileFaultsError, GlazeError, LineError, Notice
+from glazecalc.errors import ConeError, FileFaultsError, LineError, Notice
+from glazecalc.files.card_fields import CardFields, field_lines
 from glazecalc.files.fields import make
 from glazecalc.files.recipe_lines import LONGEST_LINE, looks_like_amount, make_ingredient, number_text, parse_line
 from glazecalc.files.text_file import LONGEST_LINE as LONGEST_OF_FILE
 from glazecalc.files.text_file import file_fault
-from glazecalc.heat import CLEAR_ATMOSPHERES, FoundHeat, atmosphere_name, find_heat, heat_words, parse_heat, read_heat
+from glazecalc.heat import CLEAR_ATMOSPHERES, FoundHeat, find_heat, heat_words, parse_heat
 from glazecalc.plain_text import with_plain_spaces
-from glazecalc.recipe import USES, Ingredient, Recipe, unknown_use
+from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.units import Written, two_readings
 
 __all__ = ("format_recipe_text", "parse_recipe_text")
 
-_FIELD = re.compile(
-    r"(?P<key>name|title|glaze|cones?|atmosphere|firing|fired to|temp(?:erature)?|cooling|body|clay body|use|version|based on|notes?)\s*[:=]\s*(?P<value>.*)\Z",
-    re.IGNORECASE | re.ASCII,  # else a dotted capital I is an i, and its small letter two signs
-)
 _TOTAL = re.compile(r"(?:grand\s+|sub)?totals?\s*[:=]?\s*(?P<rest>.*)\Z", re.IGNORECASE | re.ASCII)
 _HEADING = re.compile(
     r"(?P<what>base|recipe|ingredients|materials|additions?|add|plus|on top)\s*:?\s*\Z", re.IGNORECASE | re.ASCII
 )
-_KEYS = {
-    "title": "name", "glaze": "name", "note": "notes", "clay body": "body", "firing": "cone", "cones": "cone", "fired to": "cone", "temperature": "cone", "temp": "cone",
-}  # fmt: skip
 _ADD = re.compile(r"\+|(?:add(?:ition)?|plus)\s*:?\s+(?=\S)|add\s*:\s*", re.IGNORECASE)
 _BULLET = re.compile(r"[*•·–—]\s*|-\s+(?=[^\W\d])")
 _COMMENT = re.compile(r"(?<!\\)#")  # Blue \#2 is no comment
@@ -42,21 +35,14 @@ _TOTAL_SLACK, _TOTAL_SLACK_SHARE = 0.051, 0.001  # a total is often printed roun
 
 
 @dataclass(slots=True)
-class _Draft:
+class _Draft(CardFields):
     """What the reading of a text has found so far."""
 
-    fields: dict[str, str] = field(default_factory=dict)
     ingredients: list[Ingredient] = field(default_factory=list)
-    faults: list[Fault] = field(default_factory=list)
     notices: list[Notice] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
     totals: list[tuple[int, float, str]] = field(default_factory=list)
     numbers: list[Written] = field(default_factory=list)
     in_additions: bool = False
-
-    def fault(self, line: int | None, message: str, hint: str = "") -> None:
-        """Note what is wrong with a line."""
-        self.faults.append(Fault(line, message, hint))
 
 
 def parse_recipe_text(text: str, path: str = "") -> Recipe:
@@ -83,8 +69,7 @@ def parse_recipe_text(text: str, path: str = "") -> Recipe:
     if not draft.ingredients and not draft.faults:
         hint = "Write one material and its amount a line, e.g. 'whiting 12'."
         draft.fault(None, "the recipe has no ingredients.", hint)
-    fields = {"ingredients": draft.ingredients, "notes": "\n".join(draft.notes), **draft.fields}
-    recipe = make(Recipe, draft.faults, None, **fields, text=text, path=path)
+    recipe = make(Recipe, draft.faults, None, **draft.given, ingredients=draft.ingredients, text=text, path=path)
     if recipe is not None and not draft.faults:
         _check_totals(draft, recipe)
     if recipe is None or draft.faults:
@@ -93,8 +78,7 @@ def parse_recipe_text(text: str, path: str = "") -> Recipe:
 
 
 def _read_line(draft: _Draft, content: str, remark: str, number: int, first: bool) -> None:
-    if named := _FIELD.match(content):
-        _set_field(draft, named["key"].lower(), named["value"].strip(), number)
+    if draft.read(content, number):
         return
     if len(content) > LONGEST_LINE:
         what = "a title or an ingredient" if first else "an ingredient"
@@ -106,7 +90,7 @@ def _read_line(draft: _Draft, content: str, remark: str, number: int, first: boo
     if heat := find_heat(content, whole=True):
         _keep_heat(draft, heat, number, of_title=first)
     elif not first and content.lower() in CLEAR_ATMOSPHERES:
-        _set_field(draft, "atmosphere", content, number)
+        draft.set("atmosphere", content, number)
     elif total := _TOTAL.match(content):
         _note_total(draft, total["rest"].strip(), number)
     elif heading and not (first and not content.endswith(":")):
@@ -161,52 +145,14 @@ def _keep_heat(draft: _Draft, found: FoundHeat, number: int, *, of_title: bool =
     except ConeError as error:
         draft.fault(number, error.message, error.hint)
         return
-    _keep(draft, "cone", heat.label, number)
-    _keep(draft, "atmosphere", found.atmosphere, number)
+    draft.keep("cone", heat.label, number)
+    draft.keep("atmosphere", found.atmosphere, number)
     if of_title and found.doubt and (draft.fields.get("name") or found.doubt.lower().endswith("red")):
         read = ", ".join(filter(None, (str(heat), found.atmosphere)))
         said = (
             f"'{found.doubt}' in the title is read as its firing, {read}. If it is part of the name, write 'name: ...'."
         )
         draft.notices.append(Notice("title-read-as-firing", said))
-
-
-def _keep(draft: _Draft, key: str, value: str, number: int) -> None:
-    """Keep what a field says; what says otherwise than before is a fault."""
-    old = draft.fields.get(key)
-    if value and old and old != value:
-        draft.fault(number, f"the {key.replace('_', ' ')} is given twice, {old[:60]} and {value[:60]}.", "Keep one.")
-    elif value:
-        draft.fields[key] = value
-
-
-def _set_field(draft: _Draft, key: str, value: str, number: int) -> None:
-    key = _KEYS.get(key, key.replace(" ", "_"))
-    if key == "cone":
-        try:
-            heat, atmosphere = read_heat(value)
-        except ConeError as error:
-            draft.fault(number, error.message, error.hint)
-            return
-        _keep(draft, "cone", heat.label, number)
-        _keep(draft, "atmosphere", atmosphere, number)
-        return
-    if key == "notes":
-        draft.notes.append(value)
-        return
-    if key == "atmosphere":
-        value = atmosphere_name(value)
-    if key == "cooling":
-        try:
-            value = parse_cooling(value).label
-        except GlazeError as error:
-            draft.fault(number, f"'cooling': {error.message}", error.hint)
-            return
-    if key == "use" and value not in USES:
-        unknown = unknown_use(value)
-        draft.fault(number, unknown.message, unknown.hint)
-        return
-    _keep(draft, key, value, number)
 
 
 def _note_total(draft: _Draft, rest: str, number: int) -> None:
@@ -245,12 +191,7 @@ def format_recipe_text(recipe: Recipe) -> str:
         lines.append(_marked(recipe.name if _is_plain_title(recipe.name) else f"name: {recipe.name}"))
     if recipe.cone:
         lines.append(heat_words(recipe.cone))
-    named = {
-        key.replace("_", " "): getattr(recipe, key)
-        for key in ("atmosphere", "cooling", "body", "use", "version", "based_on")
-    }
-    lines.extend(_marked(f"{key}: {value}") for key, value in named.items() if value)
-    lines.extend(_marked(f"note: {line}") for line in recipe.notes.split("\n") if recipe.notes)
+    lines += map(_marked, field_lines(recipe))
     width = max((len(item.material) for item in recipe.ingredients), default=0)
     for item in recipe.ingredients:
         name = f"{'+ ' if item.addition else ''}{_marked(item.material)}"

@@ -65,7 +65,7 @@ def write_recipe(recipe: Recipe, path: str | Path) -> None:
     Parameters
     ----------
     recipe : Recipe
-        What to write; CSV has room for its ingredients only, and the name of the file is that of the recipe.
+        What to write; in CSV its name, firing, use, version and notes stand in comments above the table, ``# cone: 6``.
     path : str or Path
         Its ending decides: ``.yaml`` or ``.yml``, ``.csv`` or ``.tsv``, else plain text.
 

@@ -189,8 +189,11 @@ def test_text_comes_back_byte_for_byte(recipe: gc.Recipe, line_end: str, mark: b
 
 
 @given(recipes)
-def test_csv_returns_the_ingredients(recipe: gc.Recipe):
-    assert parse_recipe_csv(format_recipe_csv(recipe)).ingredients == recipe.ingredients
+def test_csv_returns_an_equal_recipe(recipe: gc.Recipe):
+    read = parse_recipe_text(format_recipe_text(recipe))
+    back = parse_recipe_csv(format_recipe_csv(read), "another-name.csv")
+    assert back == recipe
+    assert format_recipe_text(back) == format_recipe_text(recipe)
 
 
 def test_csv_with_semicolons_and_decimal_commas():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -91,11 +92,70 @@ def test_the_base_stands_before_the_additions_whatever_the_order(ending: str):
     assert written_and_read(recipe, ending) == recipe
 
 
-def test_csv_has_no_place_for_more_than_the_lines(tmp_path: Path):
-    recipe = gc.Recipe.from_parts("Harbour Black", {"silica": 30}, {"red iron oxide": 8})
-    gc.write_recipe(recipe, tmp_path / "Harbour-Black.csv")
-    assert gc.read_recipe(tmp_path / "Harbour-Black.csv") == recipe
-    with pytest.raises(FileFaultsError, match="name: 'Harbour Black' would be read back as 'r'"):
-        gc.write_recipe(recipe, tmp_path / "r.csv")
-    with pytest.raises(FileFaultsError, match="cone: '6' would be read back as ''"):
-        gc.write_recipe(gc.Recipe.from_parts("r", {"silica": 30}, cone="6"), tmp_path / "r.csv")
+def test_csv_keeps_the_card_and_stays_a_table(tmp_path: Path):
+    """The card stands in comments: who reads `material,amount[,unit][,role]` alone reads the same lines."""
+    card = {
+        "cone": "6", "atmosphere": "oxidation", "use": "plate", "cooling": "slow", "body": "Slate", "version": "3", "based_on": "Tarn; old, \"blue\"",
+        "notes": "two coats, thin\n\n#3 \U0001f525 is better",
+    }  # fmt: skip
+    lines = (
+        gc.Ingredient(material='silica "fine", #325', amount=30),
+        gc.Ingredient(material="red iron oxide", amount=8, unit="%", addition=True, note="sieved"),
+    )
+    recipe = gc.Recipe(name="Harbour Black", ingredients=lines, **card)
+    path = tmp_path / "r.csv"
+    gc.write_recipe(recipe, path)
+    assert gc.read_recipe(path) == recipe
+    rows = list(csv.DictReader(line for line in path.open(encoding="utf-8") if line.lstrip('"')[0] != "#"))
+    assert [(row["material"], row["amount"], row["unit"], row["role"]) for row in rows] == [
+        ('silica "fine", #325', "30", "", "base"),
+        ("red iron oxide", "8", "%", "addition"),
+    ]
+
+
+@pytest.mark.parametrize("delimiter", [",", ";", "\t"])
+def test_a_csv_that_a_spreadsheet_has_saved_again_is_the_same_recipe(tmp_path: Path, delimiter: str):
+    recipe = gc.Recipe(
+        name="Tarn, white; old",
+        ingredients=(gc.Ingredient(material="silica", amount=30),),
+        cone="6",
+        notes="thin, even",
+    )
+    path = tmp_path / "r.csv"
+    gc.write_recipe(recipe, path)
+    width = 4
+    with path.open(encoding="utf-8", newline="") as file:
+        cells = [row + [""] * (width - len(row)) for row in csv.reader(file)]
+    with path.open("w", encoding="utf-8-sig", newline="") as file:
+        csv.writer(file, delimiter=delimiter).writerows(cells)
+    assert gc.read_recipe(path) == recipe
+
+
+def test_a_csv_without_a_name_takes_that_of_its_file(tmp_path: Path):
+    (tmp_path / "harbour-black.csv").write_text("# cone: 6 ox\nmaterial,amount\nsilica,30\n", encoding="utf-8")
+    recipe = gc.read_recipe(tmp_path / "harbour-black.csv")
+    assert (recipe.name, recipe.cone, recipe.atmosphere) == ("harbour black", "6", "oxidation")
+    (tmp_path / "r.csv").write_text("# name:\nmaterial,amount\nsilica,30\n", encoding="utf-8")
+    assert gc.read_recipe(tmp_path / "r.csv").name == ""
+
+
+def test_what_a_comment_above_a_table_says_wrongly_is_told_with_its_line(tmp_path: Path):
+    path = tmp_path / "r.csv"
+    path.write_text("# of May\n# cone: about six\n# use: plates\nmaterial,amount\nsilica,x\n", encoding="utf-8")
+    with pytest.raises(FileFaultsError) as caught:
+        gc.read_recipe(path)
+    assert [fault.line for fault in caught.value.faults] == [2, 3, 5]
+    path.write_text("# atmoshpere: ox\nmaterial,amount\nsilica,30\n", encoding="utf-8")
+    (notice,) = gc.read_recipe(path).notices
+    assert "Did you mean 'atmosphere:'" in notice.message
+
+
+def test_a_plus_before_a_name_is_an_addition_or_asked_about(tmp_path: Path):
+    path = tmp_path / "r.csv"
+    path.write_text("material,amount\nsilica,30\n+ red iron oxide,8\n", encoding="utf-8")
+    recipe = gc.read_recipe(path)
+    assert [(i.material, i.addition) for i in recipe.ingredients] == [("silica", False), ("red iron oxide", True)]
+    assert [notice.code for notice in recipe.notices] == ["read-as-addition"]
+    path.write_text("material,amount,role\nsilica,30,\n+ red iron oxide,8,base\n", encoding="utf-8")
+    with pytest.raises(FileFaultsError, match="r.csv:3: .* sign of an addition and the role base"):
+        gc.read_recipe(path)
