@@ -15,7 +15,7 @@ from numbers import Integral, Real
 from os import PathLike
 from pathlib import Path
 from types import NoneType, UnionType
-from typing import Any, Literal, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import Any, Literal, NamedTuple, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from glazecalc.errors import ArgumentError, CompositionError
 from glazecalc.field_checks import LARGEST
@@ -24,6 +24,7 @@ __all__ = ("checked", "the_names")
 
 F = TypeVar("F", bound=Callable[..., Any])
 _UNFIT = object()
+_LOOKED_AT = frozenset((float, int, str, Decimal, NoneType))  # numbers may be too large, a text may be a list of one
 _PLAIN = {float: "a number", int: "a whole number", bool: "True or False", str: "a text", Path: "a path"}
 
 # What was expected, what was given (by the names of their classes), and the mend; the first that fits holds.
@@ -69,31 +70,66 @@ def checked(function: F) -> F:
 
     @wraps(function)
     def door(*args: Any, **kwargs: Any) -> Any:
-        form, kinds = _form(function)
+        form = _form(function)
+        named = form.by_name(args, kwargs)
         try:
-            bound = form.bind(*args, **kwargs)
+            bound = None if named else form.signature.bind(*args, **kwargs)
         except TypeError as error:
-            shown = f"{function.__name__}({', '.join(form.parameters)})"
+            shown = f"{function.__name__}({', '.join(form.signature.parameters)})"
             raise ArgumentError(f"{function.__name__}: {error}.", f"It is called as {shown}.") from None
-        for name, given in bound.arguments.items():
-            parameter = form.parameters[name]
+        arguments = bound.arguments if bound else named
+        for name, given in arguments.items():
+            if type(given) in form.classes[name]:
+                continue
+            parameter = form.signature.parameters[name]
             if given is None and parameter.default in ("", ()):
-                bound.arguments[name] = parameter.default
+                arguments[name] = parameter.default
             elif parameter.kind is Parameter.VAR_POSITIONAL:
-                bound.arguments[name] = tuple(_argument(name, item, kinds[name]) for item in given)
+                arguments[name] = tuple(_argument(name, item, form.kinds[name]) for item in given)
             elif name != "cone":  # read as potters write it: a number will do
-                bound.arguments[name] = _argument(name, given, kinds[name])
-        return function(*bound.args, **bound.kwargs)
+                arguments[name] = _argument(name, given, form.kinds[name])
+        return function(*bound.args, **bound.kwargs) if bound else function(**arguments)
 
     door.__module__ = "glazecalc"  # where it is found again, by pickle too
     return door  # type: ignore[return-value]
 
 
+class _Form(NamedTuple):
+    """How a function is called: its annotations as types (`kinds`), and which `classes` of values need no second look."""
+
+    signature: Signature
+    kinds: dict[str, Any]
+    classes: dict[str, frozenset[Any]]
+    in_order: tuple[str, ...]
+    named: frozenset[str]
+    needed: frozenset[str]
+
+    def by_name(self, args: tuple[Any, ...], kwargs: dict[str, Any]) -> dict[str, Any]:
+        """Return each argument under its name; nothing where that is for ``bind`` to say, which takes its time."""
+        given = dict(zip(self.in_order, args, strict=False))
+        twice, strange = given.keys() & kwargs.keys(), kwargs.keys() - self.named
+        given |= kwargs
+        return given if len(args) <= len(self.in_order) and not (twice or strange or self.needed - given.keys()) else {}
+
+
 @cache
-def _form(function: Callable[..., Any]) -> tuple[Signature, dict[str, Any]]:
-    """Return the signature of a function and its annotations as types; a class that is not loaded is known by its name."""
-    inner = unwrap(function)
-    return signature(function), get_type_hints(inner, localns=_Names(inner.__globals__))
+def _form(function: Callable[..., Any]) -> _Form:
+    """Return how a function is called; a class that is not loaded is known by its name."""
+    inner, form = unwrap(function), signature(function)
+    kinds, each = get_type_hints(inner, localns=_Names(inner.__globals__)), form.parameters.values()
+    in_order = tuple(one.name for one in each if one.kind is Parameter.POSITIONAL_OR_KEYWORD)
+    named = frozenset((*in_order, *(one.name for one in each if one.kind is Parameter.KEYWORD_ONLY)))
+    # what takes any number of arguments is always needed, and never named: such a call is bound
+    needed = frozenset(one.name for one in each if one.default is Parameter.empty)
+    classes = {
+        name: frozenset(one for one in _options(kind) if isinstance(one, type)) - _LOOKED_AT
+        for name, kind in kinds.items()
+    }
+    return _Form(form, kinds, classes, in_order, named, needed)
+
+
+def _options(kind: Any) -> tuple[Any, ...]:
+    return get_args(kind) if get_origin(kind) in (Union, UnionType) else (kind,)
 
 
 class _Names(dict[str, Any]):
@@ -204,7 +240,7 @@ def _words(kind: Any) -> str:
 
 def _mend(given: object, kind: Any) -> str:
     """Return the call to write, where the mistake is a common one."""
-    options = get_args(kind) if get_origin(kind) in (Union, UnionType) else (kind,)
+    options = _options(kind)
     listed = [one for option in options for one in get_args(option) if one not in tuple(_PLAIN)]
     expected = {getattr(one, "__name__", "") for one in (*options, *listed)}
     given = str(given) if isinstance(given, PathLike) else given

@@ -101,7 +101,11 @@ class FieldChecks:
     def numbers(self, field: str, value: object, low: float, high: float) -> FrozenDict[str, float]:
         """Return a read-only copy of a mapping of text to finite number from `low` to `high`."""
         found: dict[str, float] = {}
+        least, most = max(low, -LARGEST), min(high, LARGEST)
         for key, entry in self.mapping(field, value).items():
+            if type(key) is str and type(entry) is float and least <= entry <= most:  # as nearly all are
+                found[key] = entry
+                continue
             if not isinstance(key, str):
                 self.wrong_type(field, key, "a text for each key")
                 continue

@@ -9,9 +9,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from functools import cache
+from types import MappingProxyType
 
 from glazecalc.errors import ArgumentError, UnknownNameError, did_you_mean
-from glazecalc.frozen import FrozenDict
 
 __all__ = (
     "ALKALIS",
@@ -57,7 +57,7 @@ VOLATILES = ("H2O", "CO2", "SO3", "F", "Cl", "N2O5", "organic")
 AXIS = FLUXES + STABILIZERS + GLASS_FORMERS + OPACIFIERS + COLOURANTS
 """What stays in the fired glaze, in printing order: the columns of every array."""
 
-INDEX: Mapping[str, int] = FrozenDict({oxide: column for column, oxide in enumerate(AXIS)})
+INDEX: Mapping[str, int] = MappingProxyType({oxide: column for column, oxide in enumerate(AXIS)})
 
 # Groups for one use each.
 ALKALIS = ("Na2O", "K2O")

@@ -12,10 +12,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd
+from types import MappingProxyType
 from typing import Literal, NamedTuple
 
 from glazecalc.errors import Fault, UnitError, did_you_mean
-from glazecalc.frozen import FrozenDict
 from glazecalc.plain_text import with_plain_spaces
 
 __all__ = (
@@ -88,7 +88,7 @@ for _size, (_gallon_ml, _fluid_ounces) in _GALLONS.items():
         for _other in (_name, *_others):
             _QUESTIONS[_other] = (f"a {_other} has two sizes.", f"Write 'us {_other}' or 'imp {_other}'.")
 _NAMED = {spelled: name for name, unit in _UNITS.items() for spelled in (name, *unit.others)}
-MASS_UNITS = FrozenDict({name: unit.factor for name, unit in _UNITS.items() if unit.dimension == "mass"})
+MASS_UNITS = MappingProxyType({name: unit.factor for name, unit in _UNITS.items() if unit.dimension == "mass"})
 """Unit of mass -> grams in one of it."""
 
 _EXAMPLES = {

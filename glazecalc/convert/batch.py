@@ -196,7 +196,7 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
         text = f"the title '{recipe.name}' is also the name of {title.name}: is its amount missing?"
         notices.append(Notice("title-is-a-material", text))
     notices += [*_material_notices(batch.materials), *_total_notices(batch), *materials.notices]
-    return replace(batch, notices=tuple(dict.fromkeys(notices)))
+    return Batch(recipe=recipe, lines=batch.lines, notices=tuple(dict.fromkeys(notices)))
 
 
 def _as_title(recipe: Recipe, first: Ingredient) -> str:
@@ -233,22 +233,24 @@ def _check_size(batch: Batch) -> None:
 
 def _material_notices(materials: Sequence[Material]) -> list[Notice]:
     once = list({material.id: material for material in materials}.values())
-    told = [m for m in once if m.analysis and (m.formula is None or m.kind != "colourant")]
-    standing = {basis: ", ".join(m.name for m in told if m.basis == basis) for basis in _SAID_BASES}
+    standing: dict[Basis, list[str]] = {basis: [] for basis in _SAID_BASES}
+    for m in once:
+        if m.basis in standing and m.analysis and (m.formula is None or m.kind != "colourant"):
+            standing[m.basis].append(m.name)
     hardly_there = "; ".join(
         f"{m.name} ({', '.join(f'{oxide} {text}' for oxide, text in m.below_detection.items())})"
         for m in once
         if m.below_detection
     )
     grouped = (
-        *((code, BASES[basis], standing[basis]) for basis, code in _SAID_BASES.items()),
+        *((code, BASES[basis], ", ".join(standing[basis])) for basis, code in _SAID_BASES.items()),
         ("below-detection", "below detection, counted as nothing", hardly_there),
     )
     notices = [Notice(code, f"{text}: {names}.") for code, text, names in grouped if names]
     for found in once:
         notices.extend(found.notices)
         colours_or_bulky = found.kind == "colourant" or found.id == "magnesium_carbonate"
-        if found.formula and "carbonate" in found.name.lower() and colours_or_bulky:
+        if colours_or_bulky and found.formula and "carbonate" in found.name.lower():
             text = f"{found.name} is taken as {found.formula}; grades differ, use the assay on the label."
             notices.append(Notice("carbonate-form", text))
         if found.moisture_percent:

@@ -20,9 +20,12 @@ Floats = NDArray[np.float64]
 _FE2O3, _FEO = INDEX["Fe2O3"], INDEX["FeO"]
 
 
+@cache
 def molar_mass_array() -> Floats:
     """Return the molar masses [g/mol] of the axis as an array (k,)."""
-    return np.array(molar_masses(), dtype=np.float64)
+    masses = np.array(molar_masses(), dtype=np.float64)
+    masses.flags.writeable = False
+    return masses
 
 
 def as_row(amounts: Mapping[str, float]) -> Floats:
@@ -39,10 +42,10 @@ def analysis_matrix(materials: Sequence[Material]) -> Floats:
     This is the named step in which an oxide that was not reported, or lies below detection, becomes zero.
     """
     matrix = np.zeros((len(materials), len(AXIS)), dtype=np.float64)
-    for row, material in enumerate(materials):
+    for row, material in zip(matrix, materials, strict=True):
         for oxide, value in material.analysis.items():
             if oxide in INDEX:  # what leaves in the fire is no column
-                matrix[row, INDEX[oxide]] = value
+                row[INDEX[oxide]] = value
     return matrix
 
 

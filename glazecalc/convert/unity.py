@@ -19,7 +19,7 @@ from glazecalc.errors import CompositionError, ConventionError
 from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
-from glazecalc.oxides import ALKALIS, INDEX, R2O, RO, check_oxide, role
+from glazecalc.oxides import ALKALIS, AXIS, R2O, RO, check_oxide, role
 from glazecalc.recipe import Recipe
 
 if TYPE_CHECKING:
@@ -41,6 +41,7 @@ __all__ = (
 )
 
 _DEFAULT = Convention()
+_PLAIN_NAMES = frozenset((*AXIS, "KNaO"))
 
 
 def _checked(field_name: str, given: Mapping[str, float]) -> FrozenDict[str, float]:
@@ -48,7 +49,7 @@ def _checked(field_name: str, given: Mapping[str, float]) -> FrozenDict[str, flo
     amounts = checks.numbers(field_name, given, 0.0, math.inf)
     checks.done()
     for oxide in amounts:
-        if oxide != "KNaO":
+        if oxide not in _PLAIN_NAMES:
             check_oxide(oxide)
     return amounts
 
@@ -190,7 +191,7 @@ def _percents(of: Composition, unit: str) -> pd.DataFrame:
 
 def named(values: NDArray[np.float64]) -> dict[str, float]:
     """Return an array (k,) as oxide -> value, zeros left out."""
-    return {oxide: float(values[column]) for oxide, column in INDEX.items() if values[column] != 0.0}
+    return {oxide: value for oxide, value in zip(AXIS, values.tolist(), strict=True) if value != 0.0}
 
 
 def unity_from_moles(moles: NDArray[np.float64], convention: Convention = _DEFAULT, *, where: str = "") -> UnityFormula:
