@@ -30,6 +30,7 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.convert.batch import Batch as Batch
     from glazecalc.convert.batch import BatchLine as BatchLine
     from glazecalc.convert.batch import resolve as resolve
+    from glazecalc.convert.change import UnityChange as UnityChange
     from glazecalc.convert.tables import OxideMatrix as OxideMatrix
     from glazecalc.convert.tables import fired_table as fired_table
     from glazecalc.convert.tables import mole_percent_table as mole_percent_table
@@ -146,6 +147,7 @@ _HOMES = {
     "convention": "Convention",
     "convert.basis": "to_mole_percent",
     "convert.batch": "Batch BatchLine resolve",
+    "convert.change": "UnityChange",
     "convert.tables": "OxideMatrix fired_table mole_percent_table unity_array unity_matrix unity_table",
     "convert.unity": "Composition FiredAnalysis MolePercent UnityFormula fired_analysis mole_percent unity_formula",
     "errors": "AmbiguousNameError ArgumentError CompositionError ConeError ConventionError Fault FileFaultsError FormulaError GlazeError GlazeWarning LineError Notice OutOfTimeError UnitError UnknownNameError VolumeNotReachedError WorkshopError",

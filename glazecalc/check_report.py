@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any, ClassVar, Literal
@@ -34,7 +34,7 @@ from glazecalc.convert.unity import (
     unity_of,
 )
 from glazecalc.display import Tabular
-from glazecalc.errors import CompositionError, Notice
+from glazecalc.errors import CompositionError, Notice, UnknownNameError, did_you_mean
 from glazecalc.estimate.all_models import estimates_of, without_colourants
 from glazecalc.estimate.expansion import is_dark
 from glazecalc.estimate.firings import FitRange
@@ -44,7 +44,7 @@ from glazecalc.heat import heat_words, parse_heat, read_heat
 from glazecalc.library import MaterialLibrary
 from glazecalc.readings.all_readings import all_readings
 from glazecalc.readings.facts import Facts, heats_of
-from glazecalc.readings.reading import Reading
+from glazecalc.readings.reading import ABOUT, Reading
 from glazecalc.recipe import USES, Recipe, Use, as_recipe, unknown_use
 from glazecalc.spelling import name_key
 
@@ -105,6 +105,25 @@ class CheckReport(Tabular):
         name = self.batch.recipe.name or "no title"
         return f"<CheckReport of {name}: {len(self.estimates)} estimates, {len(self.cautions)} cautions>"
 
+    def reading(self, about: str) -> Reading:
+        """Return one of the eight short answers: ``"melt"``, ``"run"``, ``"surface"``, ``"fit"``, ``"coat"``, ``"wear"``, ``"food"``, ``"bench"``."""
+        found = next((one for one in self.readings if one.about == about), None)
+        if found is None:
+            raise UnknownNameError(f"there is no answer about '{about}'.", _one_of(about, ABOUT))
+        return found
+
+    def estimate(self, quantity: str, model: str = "") -> Estimate:
+        """Return the estimate of a quantity, such as ``"expansion"`` or ``"viscosity"``; without a model the first of it.
+
+        An UnknownNameError where the glaze has none: a glaze without a cone has no viscosity.
+        """
+        found = next((one for one in self.estimates if one.quantity == quantity and model in ("", one.model)), None)
+        if found is None:
+            named = f"'{quantity}'{f' by {model!r}' if model else ''}"
+            known = [f"{one.quantity}, {one.model}" if model else one.quantity for one in self.estimates]
+            raise UnknownNameError(f"there is no estimate of {named}.", _one_of(quantity, list(dict.fromkeys(known))))
+        return found
+
     @property
     def _checked_recipe(self) -> dict[str, Any]:
         """Name and firing, and each line with its share of the base and the oxides that it brings [parts]."""
@@ -158,6 +177,10 @@ class CheckReport(Tabular):
     def slightly_soluble_percent(self) -> float:
         """Share of materials that dissolve slightly or slowly [wt % of the all-in batch]."""
         return self.batch.share_percent(lambda m: m.is_slightly_soluble)
+
+
+def _one_of(name: str, known: Sequence[str]) -> str:
+    return did_you_mean(name, known) or f"There are {', '.join(known)}."
 
 
 def check(

@@ -221,6 +221,14 @@ class Recipe(Shown):
             for item, kept in zip(self.ingredients, percent, strict=True)
         )
 
+    def named(self, name: str) -> Recipe:
+        """Return the recipe under another name: a tweak that is to stand beside what it came from.
+
+        >>> Recipe.from_parts("Clear", {"silica": 30, "whiting": 20}).with_amount("silica", 25).named("Clear, 25 silica").name
+        'Clear, 25 silica'
+        """
+        return replace(self, name=name, text="", notices=())
+
     def _with(self, items: Iterable[Ingredient]) -> Recipe:
         return replace(self, ingredients=tuple(items), text="", notices=())
 

@@ -69,9 +69,37 @@ def test_formulas_are_subtracted_by_oxide():
     assert change["SiO2"] == pytest.approx(more["SiO2"] - less["SiO2"])
     assert change["SiO2"] > 0.5
     assert abs(change["CaO"]) < 1e-9
+    assert str(change) == "SiO2 +0.62"
+    assert repr(change).startswith("<UnityChange SiO2 +0.62")
+    assert (str(less - less), (less - less)["ZnO"]) == ("no oxide moves by 0.005 or more", 0.0)
+    assert change.to_frame().attrs["units"] == {"moles_more": "mol per mol of flux"}
+    with pytest.raises(UnknownNameError):
+        change["SiO3"]
     other = gc.unity_formula(CLEAR, LIBRARY, convention=gc.Convention(alkalis_together=True))
     with pytest.raises(ConventionError, match="two conventions"):
         more - other
+
+
+def test_a_tweak_gets_a_name_of_its_own():
+    less = CLEAR.with_amount("tin oxide", 2).named("Clear, half the tin")
+    assert (less.name, CLEAR.name) == ("Clear, half the tin", "Clear")
+    assert less.named("Clear").cone == "6"
+
+
+def test_an_answer_and_an_estimate_are_asked_for_by_name():
+    report = gc.check(CLEAR, LIBRARY)
+    assert report.reading("melt") is report.readings[0]
+    assert str(report.reading("melt")).split()[0] == "melt"
+    assert report.reading("melt").do.split()[-1] in str(report.reading("melt"))
+    assert report.estimate("expansion").model == "fitted"
+    assert report.estimate("expansion", "appen").model == "appen"
+    with pytest.raises(UnknownNameError, match="no answer about 'melting'"):
+        report.reading("melting")
+    with pytest.raises(UnknownNameError) as refused:
+        gc.check(CLEAR, LIBRARY, cone="5-6").estimate("viscocity")
+    assert "viscosity" in refused.value.hint
+    with pytest.raises(UnknownNameError, match="no estimate of 'viscosity'"):
+        gc.check(BASE, LIBRARY).estimate("viscosity")
 
 
 def test_a_library_takes_one_more():

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, folded_moles, resolve
+from glazecalc.convert.change import UnityChange
 from glazecalc.convert.moles import as_row, folded, molar_mass_array, unity_moles
 from glazecalc.display import Shown
 from glazecalc.errors import CompositionError, ConventionError
@@ -128,8 +129,8 @@ class UnityFormula(Composition):
         """Moles of alkaline earths, zinc and lead (MgO, CaO, SrO, BaO, ZnO, PbO)."""
         return math.fsum(self.amounts.get(oxide, 0.0) for oxide in RO)
 
-    def __sub__(self, other: object) -> dict[str, float]:
-        """Return oxide -> moles that this formula has more than another of the same convention; below zero where it has less."""
+    def __sub__(self, other: object) -> UnityChange:
+        """Return what this formula has more of than another of the same convention, below zero where it has less."""
         if not isinstance(other, UnityFormula):
             return NotImplemented
         if other.convention != self.convention:
@@ -138,7 +139,8 @@ class UnityFormula(Composition):
             )
             raise ConventionError(text, "Make both with one convention.")
         oxides = dict.fromkeys((*self.amounts, *other.amounts))
-        return {oxide: self.amounts.get(oxide, 0.0) - other.amounts.get(oxide, 0.0) for oxide in oxides}
+        more = {oxide: self.amounts.get(oxide, 0.0) - other.amounts.get(oxide, 0.0) for oxide in oxides}
+        return UnityChange(more, self.convention)
 
     def groups(self) -> dict[str, dict[str, float]]:
         """Return the oxides grouped as flux, stabilizer, glass former, colourants and opacifiers."""

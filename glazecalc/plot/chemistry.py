@@ -9,9 +9,9 @@ from glazecalc.check_report import CheckReport
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch
 from glazecalc.convert.moles import as_row, folded, molar_mass_array
-from glazecalc.convert.unity import unity_from_moles
+from glazecalc.convert.unity import UnityFormula, unity_from_moles
 from glazecalc.errors import ConventionError
-from glazecalc.estimate.fired_glazes import FiredGlaze, fired_glazes
+from glazecalc.estimate.fired_glazes import fired_glazes
 from glazecalc.estimate.joint_spread import alumina_and_silica
 from glazecalc.estimate.spread import Sampling
 from glazecalc.oxides import AXIS, INDEX, OPACIFIERS, R2O, RO, role
@@ -26,6 +26,9 @@ __all__ = ("contributions", "oxides", "silica_alumina")
 
 Counting: TypeAlias = Literal["unity", "mole percent", "weight percent"]
 _GROUPS = ("R₂O", "RO", "Al₂O₃", "glass formers", "opacifiers", "colourants and others")
+_NEAR = 1.8  # times the glazes' own silica and alumina: so far the picture reaches
+_LEAST_SEEN = {"Al2O3": 0.6, "SiO2": 5.0}  # and never less far, in moles
+_TRACE_PERCENT = 0.05  # of the fired glaze: less is named and not drawn
 _WIDE_ENOUGH = 14.0  # % of an oxide: a square that holds its number
 _SPREAD = "where its bags may put it (90 %)"
 _SURFACES = {"gloss": "o", "satin": "s", "matt": "^", "dry": "v", "not_said": "."}  # outcome -> marker
@@ -72,49 +75,54 @@ def silica_alumina(glazes: Glazes, *, spread: bool = True, observations: bool = 
     if convention.unity_on_alumina:
         raise ConventionError("divided by alumina every glaze stands on one line.", "Leave out unity_on_alumina.")
     ax = ax if ax is not None else new_axes(8.2, 4.8)
-    if observations:
-        _observed(ax, convention)
-    for at, glaze in enumerate(drawn):
-        unity, its = glaze.in_unity(), look(at)
+    formulas = [glaze.in_unity() for glaze in drawn]
+    right, top = (max(least, *(_NEAR * one[oxide] for one in formulas)) for oxide, least in _LEAST_SEEN.items())
+    beyond = _observed(ax, convention, right, top) if observations else 0
+    for at, (glaze, unity) in enumerate(zip(drawn, formulas, strict=True)):
+        its = look(at)
         ax.plot(
             unity["Al2O3"], unity["SiO2"], its.marker, color=its.colour, markersize=5, markeredgecolor=INK,
             label=glaze.name, zorder=4,
         )  # fmt: skip
         if spread and glaze.report is not None:
             _ellipse(ax, glaze.report, convention, at)
-    ax.set_xlim(left=0)
-    ax.set_ylim(bottom=0)
-    _ratio_lines(ax)
+    _ratio_lines(ax, right, top)
     unit = oxide_words(convention.unit)
     legend(ax, first=[*(glaze.name for glaze in drawn), _SPREAD], beside=True)
     return dress(
-        ax, "Silica and alumina", below=_below(convention, observations=observations),
+        ax, "Silica and alumina", below=_below(convention, beyond, observations=observations),
         x=f"Al₂O₃ [{unit}]", y=f"SiO₂ [{unit}]",
     )  # fmt: skip
 
 
-def _below(convention: Convention, *, observations: bool) -> str:
+def _below(convention: Convention, beyond: int, *, observations: bool) -> str:
     said = f"{convention.description}."
     told = "Small marks: published glazes that were fired, by the surface told; they are potters' observations."
+    told += f" {beyond} more lie outside." if beyond else ""
     return f"{said} {told}" if observations else said
 
 
-def _observed(ax: Axes, convention: Convention) -> None:
-    """Draw each published glaze by the surface it had; what did not melt is a cross."""
-    kinds: dict[tuple[str, str], list[FiredGlaze]] = {}
+def _observed(ax: Axes, convention: Convention, right: float, top: float) -> int:
+    """Draw each published glaze by the surface it had, what did not melt as a cross; return how many lie outside the picture."""
+    kinds: dict[tuple[str, str], list[UnityFormula]] = {}
+    beyond = 0
     for one in fired_glazes():
+        unity = unity_from_moles(as_row(one.mole_percent)[0], convention)
+        if unity["Al2O3"] > right or unity["SiO2"] > top:
+            beyond += 1
+            continue
         if one.melt in ("unmelted", "underfired"):
-            kinds.setdefault(("did not melt", "x"), []).append(one)
+            kinds.setdefault(("did not melt", "x"), []).append(unity)
         else:
             said = "surface not told" if one.surface == "not_said" else one.surface
-            kinds.setdefault((said, _SURFACES[one.surface]), []).append(one)
-    for (said, marker), found in sorted(kinds.items()):
-        formulas = [unity_from_moles(as_row(one.mole_percent)[0], convention) for one in found]
+            kinds.setdefault((said, _SURFACES[one.surface]), []).append(unity)
+    for (said, marker), formulas in sorted(kinds.items()):
         ax.plot(
             [one["Al2O3"] for one in formulas], [one["SiO2"] for one in formulas], marker, color=FAINT, markersize=4.5,
             markerfacecolor="none" if marker not in "x." else FAINT, linestyle="none",
-            label=f"fired: {said} ({len(found)})", zorder=2,
+            label=f"fired: {said} ({len(formulas)})", zorder=2,
         )  # fmt: skip
+    return beyond
 
 
 def _ellipse(ax: Axes, report: CheckReport, convention: Convention, at: int) -> None:
@@ -132,9 +140,8 @@ def _ellipse(ax: Axes, report: CheckReport, convention: Convention, at: int) -> 
     )  # fmt: skip
 
 
-def _ratio_lines(ax: Axes) -> None:
+def _ratio_lines(ax: Axes, right: float, top: float) -> None:
     """Draw lines of equal SiO2 : Al2O3, named at the edge where they leave the picture."""
-    right, top = ax.get_xlim()[1], ax.get_ylim()[1]
     for ratio in (5, 7, 10, 15):
         end = min(right, top / ratio)
         ax.plot([0, end], [0, ratio * end], color=FAINT, linewidth=0.6, linestyle=(0, (2, 3)), zorder=1)
@@ -289,7 +296,9 @@ def contributions(batch: CheckReport | Batch, *, ax: Axes | None = None) -> Axes
     masses = molar_mass_array()
     brought = folded(of.contributions() / masses) * masses
     sums = brought.sum(axis=0)
-    held = [oxide for oxide in AXIS if sums[INDEX[oxide]] > 0]
+    least = _TRACE_PERCENT / 100 * float(sums.sum())
+    held = [oxide for oxide in AXIS if sums[INDEX[oxide]] >= least]
+    traces = [oxide for oxide in AXIS if 0 < sums[INDEX[oxide]] < least]
     ax = ax if ax is not None else new_axes(2.6 + 0.5 * len(held), 1.7 + 0.38 * len(of.lines))
     for row, line in enumerate(of.lines):
         for column, oxide in enumerate(held):
@@ -310,6 +319,7 @@ def contributions(batch: CheckReport | Batch, *, ax: Axes | None = None) -> Axes
         range(len(of.lines)), [f"+ {line.material.name}" if line.addition else line.material.name for line in of.lines]
     )
     below = "Share of each oxide that a material brings, % by weight; each column adds up to 100. All iron as Fe2O3. +: addition."
+    below += f" Traces, not drawn: {', '.join(traces)}." if traces else ""
     name = of.recipe.name
     return dress(
         ax, f"What brings what{f': {name}' if name else ''}", below=below, x="% of the oxide, by weight", grid=""

@@ -235,6 +235,9 @@ def _cones(ax: Axes, low: float, high: float, own: set[str]) -> None:
     top.set_xticks(list(found.values()), list(found))
     top.tick_params(labelsize=7.5, length=3, colors=FAINT, direction="in", pad=-12)
     top.spines["top"].set_visible(False)
+    top.set_zorder(6)  # above the curves and lines, which would strike the names through
+    for words in top.get_xticklabels():
+        words.set_bbox({"facecolor": PAPER, "edgecolor": "none", "pad": 1.0})
     for label, celsius in found.items():
         ax.axvline(celsius, color=FAINT, linewidth=1.2 if label in own else 0.4, linestyle=":", zorder=1)
 

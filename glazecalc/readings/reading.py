@@ -55,6 +55,7 @@ class Reading(Shown):
         Answer, ground and test in two lines of the page; by default the three sentences as they stand.
     """
 
+    PAGE: ClassVar[str] = "reading"
     JSON: ClassVar[tuple[str, ...]] = ("about", "code", "says", "because", "evidence", "do", "source")
 
     about: str

@@ -98,7 +98,7 @@ def one_of_each() -> dict[type, Any]:
         gc.nudge(RECIPE, materials, "SiO2 +0.1"), gc.unity_matrix(report.batch.materials), gc.plan_tests(report.cautions)[0], price(),
         report.readings[0], recipe, release, scaled, scaled.lines[0], series, series.tiles[0], shelf,
         gc.size(bars=[bar], want_mm=100), gc.slurry(RECIPE, materials, sample=sample), sample, materials["kaolin"].source,
-        gc.spread(RECIPE, materials), gc.Target(name=name, unity={"SiO2": 3.5}), report.unity, gc.Ware(kind="cup"),
+        gc.spread(RECIPE, materials), gc.Target(name=name, unity={"SiO2": 3.5}), report.unity, report.unity - report.unity, gc.Ware(kind="cup"),
     ]  # fmt: skip
     return {type(value): value for value in values}
 
