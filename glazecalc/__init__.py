@@ -118,6 +118,8 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.variation import vary as vary
     from glazecalc.workshop.bucket import SlurryReport as SlurryReport
     from glazecalc.workshop.bucket import slurry as slurry
+    from glazecalc.workshop.bucket_label import BucketLabel as BucketLabel
+    from glazecalc.workshop.bucket_label import bucket_label as bucket_label
     from glazecalc.workshop.cost import BatchCost as BatchCost
     from glazecalc.workshop.cost import cost as cost
     from glazecalc.workshop.mend import Mend as Mend
@@ -188,6 +190,7 @@ _HOMES = {
     "target": "Target",
     "variation": "sensitivity vary",
     "workshop.bucket": "SlurryReport slurry",
+    "workshop.bucket_label": "BucketLabel bucket_label",
     "workshop.cost": "BatchCost cost",
     "workshop.mend": "Mend mend",
     "workshop.pieces": "GlazeNeed need_from_area need_from_gains",

@@ -52,6 +52,7 @@ _MENDS = (
     ("GlazeNeed", "object", "Write need=gc.need_from_gains(60, [61, 66, 62])."),
     ("SlurrySample", "object", "Write sample=gc.SlurrySample(volume_ml=500, mass_g=735)."),
     ("Shelf", "object", "Write shelf=gc.read_shelf('shelf.csv', materials)."),
+    ("ScaledBatch", "object", "Write gc.scale(recipe, materials, all_in_g=5000)."),
     ("Composition", "object", "Write gc.mole_percent(recipe, materials)."),
 )
 

@@ -137,7 +137,7 @@ def sensitivity(
     numbers = found[[column for column in found.columns if not column.endswith((" low", " high", " tested"))]]
     changes = numbers.iloc[1:] - numbers.iloc[0]
     changes.index = pd.Index([materials[material].name for material in ids], name="material")
-    changes.attrs = {**found.attrs, "parts_more": parts_more}
+    changes.attrs = {**found.attrs, "parts_more": parts_more, "counted_in": "g" if recipe.has_mass_units else "parts"}
     return changes
 
 

@@ -22,6 +22,7 @@ from glazecalc.recipe import Recipe
 from glazecalc.show import sheet as sheet_page
 from glazecalc.units import parse_quantity
 from glazecalc.workshop.bags import bags_to_open
+from glazecalc.workshop.bucket_label import LabelUnit
 from glazecalc.workshop.forms import swap_form
 from glazecalc.workshop.gum import as_solution, with_gum
 from glazecalc.workshop.weighing_list import ScaledBatch
@@ -74,7 +75,7 @@ def command(
     mass: str | None,
     size: AskedSize,
     capacity: float | None,
-    unit: str,
+    unit: LabelUnit,
     forms: tuple[str, ...],
     gum: float | None,
     gum_solution: float | None,

@@ -10,6 +10,7 @@ import click
 from glazecalc.show import label as label_page
 from glazecalc.show import pages
 from glazecalc.show.sheet_html import sheet_html
+from glazecalc.workshop.bucket_label import BucketLabel, LabelUnit
 from glazecalc.workshop.weighing_list import ScaledBatch
 
 __all__ = ("written_sheets",)
@@ -30,7 +31,7 @@ def written_sheets(
     sheet: str | None,
     label: str | None,
     bench: Sequence[str],
-    unit: str = "g",
+    unit: LabelUnit = "g",
     mesh: str = "",
     date: str = "",
     batch_no: str = "",
@@ -43,6 +44,8 @@ def written_sheets(
         writes.append((sheet, text.rstrip("\n") + "\n"))
     if label is not None and bucket is not None:
         show_label = label_page.label_html if _is_html(label, "--label") else label_page.page
-        text = show_label(bucket, bench=bench, unit=unit, date=date, batch_no=batch_no, mesh=mesh)
+        text = show_label(
+            BucketLabel(bucket=bucket, bench=tuple(bench), unit=unit, date=date, batch_no=batch_no, mesh=mesh)
+        )
         writes.append((label, text.rstrip("\n") + "\n"))
     return writes

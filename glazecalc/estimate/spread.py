@@ -104,6 +104,7 @@ class Spread(Shown):
     estimates: Mapping[str, SampledRange]
     basis: tuple[str, ...]
     estimates_with_model_error: Mapping[str, SampledRange] = field(default_factory=FrozenDict)
+    convention: Convention = _DEFAULT
 
     def to_frame(self) -> pd.DataFrame:
         """Return one row a number that was sampled: ``of, name, low, high``, oxides of the fired glaze in wt %."""
@@ -226,6 +227,7 @@ def spread_of_batch(
         ),
         estimates=FrozenDict(ranges),
         basis=tuple(basis),
+        convention=convention,
     )
 
 

@@ -34,7 +34,9 @@ _SPREAD = "where its bags may put it (90 %)"
 _SURFACES = {"gloss": "o", "satin": "s", "matt": "^", "dry": "v", "not_said": "."}  # outcome -> marker
 
 
-def silica_alumina(glazes: Glazes, *, spread: bool = True, observations: bool = True, ax: Axes | None = None) -> Axes:
+def silica_alumina(
+    glazes: Glazes, *, spread: bool = True, observations: bool = True, title: str = "", ax: Axes | None = None
+) -> Axes:
     """Draw where glazes stand by the silica and alumina of their unity formulas.
 
     Parameters
@@ -45,6 +47,8 @@ def silica_alumina(glazes: Glazes, *, spread: bool = True, observations: bool = 
         Draw around each report the ellipse that holds nine tenths of random draws of its bags' analyses.
     observations : bool
         Show the published glazes that were fired, each with the surface that its source tells of; those that did not melt are crossed.
+    title : str
+        What stands above; by default what is drawn.
     ax : Axes, optional
         Where to draw; by default a new picture.
 
@@ -90,7 +94,7 @@ def silica_alumina(glazes: Glazes, *, spread: bool = True, observations: bool = 
     unit = oxide_words(convention.unit)
     legend(ax, first=[*(glaze.name for glaze in drawn), _SPREAD], beside=True)
     return dress(
-        ax, "Silica and alumina", below=_below(convention, beyond, observations=observations),
+        ax, title or "Silica and alumina", below=_below(convention, beyond, observations=observations),
         x=f"Al₂O₃ [{unit}]", y=f"SiO₂ [{unit}]",
     )  # fmt: skip
 
@@ -153,7 +157,7 @@ def _ratio_lines(ax: Axes, right: float, top: float) -> None:
     ax.set_ylim(0, top)
 
 
-def oxides(glazes: Glazes, *, counted: Counting = "unity", ax: Axes | None = None) -> Axes:
+def oxides(glazes: Glazes, *, counted: Counting = "unity", title: str = "", ax: Axes | None = None) -> Axes:
     """Draw the oxides of one or more glazes as bars, paired and grouped by their role.
 
     Parameters
@@ -162,6 +166,8 @@ def oxides(glazes: Glazes, *, counted: Counting = "unity", ax: Axes | None = Non
         What is drawn; a mapping gives the names.
     counted : str
         ``"unity"``, ``"mole percent"`` or ``"weight percent"``.
+    title : str
+        What stands above; by default what is drawn.
     ax : Axes, optional
         Where to draw; by default a new picture.
 
@@ -224,7 +230,7 @@ def oxides(glazes: Glazes, *, counted: Counting = "unity", ax: Axes | None = Non
         below = "The fired glaze, additions included; all iron as Fe2O3."
     if len(drawn) > 1:
         legend(ax)
-    return dress(ax, _title("Oxides", drawn), below=below, x=unit, grid="x")
+    return dress(ax, title or _title("Oxides", drawn), below=below, x=unit, grid="x")
 
 
 def _printed(amount: float, digits: int) -> str:
@@ -264,13 +270,15 @@ def _group(oxide: str) -> str:
     return "glass formers" if role(oxide) == "glass former" else "colourants and others"
 
 
-def contributions(batch: CheckReport | Batch, *, ax: Axes | None = None) -> Axes:
+def contributions(batch: CheckReport | Batch, *, title: str = "", ax: Axes | None = None) -> Axes:
     """Draw which material brings which oxide.
 
     Parameters
     ----------
     batch : CheckReport or Batch
         From `check` or `resolve`.
+    title : str
+        What stands above; by default what is drawn.
     ax : Axes, optional
         Where to draw; by default a new picture.
 
@@ -322,7 +330,11 @@ def contributions(batch: CheckReport | Batch, *, ax: Axes | None = None) -> Axes
     below += f" Traces, not drawn: {', '.join(traces)}." if traces else ""
     name = of.recipe.name
     return dress(
-        ax, f"What brings what{f': {name}' if name else ''}", below=below, x="% of the oxide, by weight", grid=""
+        ax,
+        title or f"What brings what{f': {name}' if name else ''}",
+        below=below,
+        x="% of the oxide, by weight",
+        grid="",
     )
 
 

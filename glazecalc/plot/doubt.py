@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from glazecalc.errors import UnknownNameError, did_you_mean
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.spread import SampledRange, Spread
 from glazecalc.plot.style import FAINT, INK, PAPER, dress, look, new_axes, oxide_words, plain_log
+from glazecalc.sentences import capital
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -18,7 +20,7 @@ __all__ = ("sensitivity", "spread")
 Counted: TypeAlias = Literal["unity", "weight percent"]
 
 
-def sensitivity(changes: pd.DataFrame, *, of: str = "SiO2:Al2O3", ax: Axes | None = None) -> Axes:
+def sensitivity(changes: pd.DataFrame, *, of: str = "SiO2:Al2O3", title: str = "", ax: Axes | None = None) -> Axes:
     """Draw what one part more of each material does to one number.
 
     Parameters
@@ -27,6 +29,8 @@ def sensitivity(changes: pd.DataFrame, *, of: str = "SiO2:Al2O3", ax: Axes | Non
         From `gc.sensitivity`.
     of : str
         One of its columns: ``"SiO2:Al2O3"``, an oxide or an estimate.
+    title : str
+        What stands above; by default what is drawn.
     ax : Axes, optional
         Where to draw; by default a new picture.
 
@@ -62,7 +66,7 @@ def sensitivity(changes: pd.DataFrame, *, of: str = "SiO2:Al2O3", ax: Axes | Non
         ax.barh(row, value, 0.66, color=its.colour, hatch=its.hatch, edgecolor=PAPER, linewidth=0.4)
         away = -3 if value < 0 else 3
         ax.annotate(
-            f"{value:+.2g}", (value, row), (away, 0), textcoords="offset points", ha="right" if value < 0 else "left",
+            f"{value:+.2g}" if value else "0", (value, row), (away, 0), textcoords="offset points", ha="right" if value < 0 else "left",
             va="center", fontsize=7.5, color=INK,
         )  # fmt: skip
     ax.axvline(0, color=FAINT, linewidth=0.8)
@@ -73,15 +77,16 @@ def sensitivity(changes: pd.DataFrame, *, of: str = "SiO2:Al2O3", ax: Axes | Non
     is_estimate = of in attrs.get("units", {})
     unit = attrs["units"][of] if is_estimate else "by moles" if ":" in of else attrs.get("unit", "")
     words = of if is_estimate else oxide_words(of).replace(":", " : ")
-    more = attrs.get("parts_more", 1.0)
-    below = f"{more:g} part{'' if more == 1 else 's'} more of each, the other lines as they are." + (
-        "" if is_estimate else f" {attrs.get('convention', '')}."
+    more, counted_in = attrs.get("parts_more", 1.0), attrs.get("counted_in", "parts")
+    below = (
+        f"{more:g} {'part' if (more, counted_in) == (1, 'parts') else counted_in} more of each, the other lines as they are."
+        + ("" if is_estimate else f" {attrs.get('convention', '')}.")
     )
     label = f"change of {words}{f' [{unit}]' if unit else ''}"
-    return dress(ax, f"What a little more does to {words}", below=below, x=label, grid="x")
+    return dress(ax, title or f"What a little more does to {words}", below=below, x=label, grid="x")
 
 
-def spread(found: Spread, *, of: Counted | Estimate = "unity", ax: Axes | None = None) -> Axes:
+def spread(found: Spread, *, of: Counted | Estimate = "unity", title: str = "", ax: Axes | None = None) -> Axes:
     """Draw how far the bags' tolerances move the numbers of a recipe.
 
     Parameters
@@ -90,6 +95,8 @@ def spread(found: Spread, *, of: Counted | Estimate = "unity", ax: Axes | None =
         From `gc.spread`.
     of : str or Estimate
         ``"unity"``, ``"weight percent"``, or an estimate that was drawn with it.
+    title : str
+        What stands above; by default what is drawn.
     ax : Axes, optional
         Where to draw; by default a new picture.
 
@@ -113,14 +120,20 @@ def spread(found: Spread, *, of: Counted | Estimate = "unity", ax: Axes | None =
     >>> gc.plot.spread(found).get_xlabel()
     'mol in the unity formula, log scale'
     """
-    share = f"{100 * found.level:.0f} % of {found.samples} random draws of the analyses lie in a bar."
+    also = "".join(f" {capital(said)}." for said in found.basis[1:])  # the scale, and moist clays
+    share = f"{100 * found.level:.0f} % of {found.samples} random draws of the analyses lie in a bar.{also}"
     if of in ("unity", "weight percent"):
-        ranges = dict(found.unity if of == "unity" else found.fired)
-        unit, digits = ("mol in the unity formula", 2) if of == "unity" else ("wt % of the fired glaze", 1)
-        rows = {oxide_words(oxide): ends for oxide, ends in ranges.items() if ends.high > 0}
-        ax = _bars(ax, rows, digits)
+        ranges = {oxide: ends for oxide, ends in (found.unity if of == "unity" else found.fired).items() if ends.high}
+        unit, least = ("mol in the unity formula", 0.005) if of == "unity" else ("wt % of the fired glaze", 0.05)
+        rows = {oxide_words(oxide): ends for oxide, ends in ranges.items() if ends.high >= least}
+        traces = [oxide_words(oxide) for oxide, ends in ranges.items() if ends.high < least]
+        if of == "unity":
+            share = f"{found.convention.description}. {share}"
+        if traces:
+            share += f" Below {least:g} and left out: {', '.join(traces)}."
+        ax = _bars(ax, rows)
         plain_log(ax)
-        return dress(ax, "Where the bags may put it", below=share, x=f"{unit}, log scale", grid="x")
+        return dress(ax, title or "Where the bags may put it", below=share, x=f"{unit}, log scale", grid="x")
     if isinstance(of, str) or of.name not in found.estimates:
         known = ["unity", "weight percent", *found.estimates]
         name = of if isinstance(of, str) else of.name
@@ -131,23 +144,29 @@ def spread(found: Spread, *, of: Counted | Estimate = "unity", ax: Axes | None =
         rows["model alone"] = SampledRange(of.low, of.high)
     if of.name in found.estimates_with_model_error:
         rows["bags and model"] = found.estimates_with_model_error[of.name]
-    ax = _bars(ax, rows, 2)
+    ax = _bars(ax, rows)
     ax.axvline(of.value, color=INK, linewidth=1, linestyle=":")
-    return dress(ax, f"How sure: {of.name}", below=share, x=f"{of.quantity} [{of.unit}]", grid="x")
+    return dress(ax, title or f"How sure: {of.name}", below=share, x=f"{of.quantity} [{of.unit}]", grid="x")
 
 
-def _bars(ax: Axes | None, rows: dict[str, SampledRange], digits: int) -> Axes:
+def _bars(ax: Axes | None, rows: dict[str, SampledRange]) -> Axes:
     ax = ax if ax is not None else new_axes(7.0, 1.7 + 0.32 * len(rows))
     its = look(0)
     for row, ends in enumerate(rows.values()):
         ax.plot(list(ends), [row, row], color=its.colour, linewidth=6, alpha=0.45, solid_capstyle="butt")
         ax.plot(list(ends), [row, row], "|", color=its.colour, markersize=9)
-        least = 10.0**-digits
-        low, high = (f"<{least:g}" if 0 < end < least / 2 else f"{end:.{digits}f}" for end in ends)
         ax.annotate(
-            low if low == high else f"{low} to {high}", (1.01, row), xycoords=("axes fraction", "data"), ha="left",
+            _ends(ends), (1.01, row), xycoords=("axes fraction", "data"), ha="left",
             va="center", fontsize=7.5, color=INK,
         )  # fmt: skip
     ax.set_yticks(range(len(rows)), list(rows))
     ax.set_ylim(len(rows) - 0.4, -0.6)
     return ax
+
+
+def _ends(ends: SampledRange) -> str:
+    """Return both ends with two digits of the distance between them, three decimals at most: 3.51 to 3.65, 0.008 to 0.035."""
+    apart = ends.high - ends.low
+    digits = 2 if apart <= 0 else min(3, max(1, 1 - math.floor(math.log10(apart))))
+    low, high = (f"{end:.{digits}f}" for end in ends)
+    return low if low == high else f"{low} to {high}"

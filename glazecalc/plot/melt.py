@@ -32,7 +32,9 @@ _STEP_C = 10.0  # between the points of a curve
 _APART_C = 16.0  # between two named cones
 
 
-def expansion(glazes: Glazes, *, firings: FitRange | None = None, level: float = 0.90, ax: Axes | None = None) -> Axes:
+def expansion(
+    glazes: Glazes, *, firings: FitRange | None = None, level: float = 0.90, title: str = "", ax: Axes | None = None
+) -> Axes:
     """Draw the calculated expansion of glazes with its interval, over the studio's own firings on one body.
 
     Parameters
@@ -43,6 +45,8 @@ def expansion(glazes: Glazes, *, firings: FitRange | None = None, level: float =
         From `calibrate`, by the fitted model: what came out sound is shaded, each firing a mark by its result.
     level : float
         Of the interval: 0.80, 0.90 or 0.95.
+    title : str
+        What stands above; by default what is drawn.
     ax : Axes, optional
         Where to draw; by default a new picture.
 
@@ -93,7 +97,7 @@ def expansion(glazes: Glazes, *, firings: FitRange | None = None, level: float =
     ax.set_yticks(range(rows), names)
     ax.set_ylim(rows - 0.4, -0.7)
     unit = "mean linear expansion, 20-300 °C [1e-6 per K]"
-    return dress(ax, "Thermal expansion", below=below, x=unit, grid="x")
+    return dress(ax, title or "Thermal expansion", below=below, x=unit, grid="x")
 
 
 def _words(one: Estimate) -> str:
@@ -118,6 +122,7 @@ def viscosity(
     temperatures_c: tuple[float, float] = (950.0, 1320.0),
     observations: bool = False,
     level: float = 0.90,
+    title: str = "",
     ax: Axes | None = None,
 ) -> Axes:
     """Draw the viscosity of the clear melt over temperature, its interval as a band, the cones along the top.
@@ -132,6 +137,8 @@ def viscosity(
         Show the published glazes that were fired at their temperature, each with what came of it.
     level : float
         Of the interval: 0.80, 0.90 or 0.95.
+    title : str
+        What stands above; by default what is drawn.
     ax : Axes, optional
         Where to draw; by default a new picture.
 
@@ -171,7 +178,7 @@ def viscosity(
     _cones(ax, low, high, {label for glaze in drawn for label in _own(glaze)})
     legend(ax, first=[glaze.name for glaze in drawn], beside=True)
     below = f"Clear melt by the fitted model; the band holds {100 * level:.0f} % of measured melts. Grains and crystals stiffen a glaze. Cones as a chart prints them, at 60 °C an hour."
-    return dress(ax, "How stiff the melt is", below=below, x="temperature [°C]", y="log₁₀ viscosity [Pa s]")
+    return dress(ax, title or "How stiff the melt is", below=below, x="temperature [°C]", y="log₁₀ viscosity [Pa s]")
 
 
 def _curve(ax: Axes, glaze: DrawnGlaze, at: int, at_c: Sequence[float], level: float) -> None:

@@ -18,13 +18,15 @@ __all__ = ("release",)
 _STANDINGS = {"over": (2, "X"), "at": (1, "s"), "under": (0, "o"), "cannot show": (4, "$?$")}  # -> look, marker
 
 
-def release(report: LabReport, *, ax: Axes | None = None) -> Axes:
+def release(report: LabReport, *, title: str = "", ax: Axes | None = None) -> Axes:
     """Draw release results against the limits of each text, as times the limit on a log scale.
 
     Parameters
     ----------
     report : LabReport
         From `lab_report`.
+    title : str
+        What stands above; by default what is drawn.
     ax : Axes, optional
         Where to draw; by default a new picture.
 
@@ -85,7 +87,7 @@ def release(report: LabReport, *, ax: Axes | None = None) -> Axes:
     legend(ax)
     return dress(
         ax,
-        f"Release from a {report.ware.kind}",
+        title or f"Release from a {report.ware.kind}",
         below=below,
         x="result over limit [times the limit], log scale",
         grid="x",

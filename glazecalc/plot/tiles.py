@@ -21,7 +21,7 @@ _LIGHT, _DARK = "#f3efe2", "#1d4e6b"
 _HEIGHT = math.sqrt(3) / 2
 
 
-def triaxial(series: Series, *, of: str = RATIO, ax: Axes | None = None) -> Axes:
+def triaxial(series: Series, *, of: str = RATIO, title: str = "", ax: Axes | None = None) -> Axes:
     """Draw a number over the triangle of a triaxial blend, its tiles numbered.
 
     Parameters
@@ -30,6 +30,8 @@ def triaxial(series: Series, *, of: str = RATIO, ax: Axes | None = None) -> Axes
         A triaxial, from `blend`.
     of : str
         ``"SiO2:Al2O3"``, an oxide of the unity formula, or an estimate by its name, such as ``"expansion, fitted"``.
+    title : str
+        What stands above; by default what is drawn.
     ax : Axes, optional
         Where to draw; by default a new picture.
 
@@ -82,7 +84,7 @@ def triaxial(series: Series, *, of: str = RATIO, ax: Axes | None = None) -> Axes
         strict=True,
     ):
         ax.text(x, y, name, ha=side, va=beside, fontsize=9, fontweight="bold", color=INK)
-    dress(ax, f"{words} over the triangle", below=_below(series), grid="")
+    dress(ax, title or f"{words} over the triangle", below=_below(series), grid="")
     ax.set_aspect("equal")
     ax.set_axis_off()
     ax.set_xlim(-0.68, 0.68)
@@ -113,7 +115,7 @@ def _shade(ax: Axes, points: list[tuple[float, float, float]], label: str) -> No
     bar.outline.set_visible(False)
 
 
-def line_blend(series: Series, *, of: str = RATIO, ax: Axes | None = None) -> Axes:
+def line_blend(series: Series, *, of: str = RATIO, title: str = "", ax: Axes | None = None) -> Axes:
     """Draw a number along a line blend or a rising series, tile by tile; an estimate with its interval.
 
     Parameters
@@ -122,6 +124,8 @@ def line_blend(series: Series, *, of: str = RATIO, ax: Axes | None = None) -> Ax
         A line blend or a rising series, from `blend`.
     of : str
         As for `triaxial`.
+    title : str
+        What stands above; by default what is drawn.
     ax : Axes, optional
         Where to draw; by default a new picture.
 
@@ -165,8 +169,8 @@ def line_blend(series: Series, *, of: str = RATIO, ax: Axes | None = None) -> Ax
         )
     ax.set_xticks([tile.number for tile in series.tiles], [f"{tile.number}\n{tile.code}" for tile in series.tiles])
     ax.margins(x=0.08)
-    title = f"{words}: {' to '.join(series.corners)}"
-    return dress(ax, title, below=_below(series), x="tile, by number and code", y=f"{words}{unit}", grid="y")
+    usual = f"{words}: {' to '.join(series.corners)}"
+    return dress(ax, title or usual, below=_below(series), x="tile, by number and code", y=f"{words}{unit}", grid="y")
 
 
 def _below(series: Series) -> str:

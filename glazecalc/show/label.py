@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import html
 import textwrap
-from collections.abc import Sequence
 
 from glazecalc.heat import heat_words
 from glazecalc.plain_text import visible
 from glazecalc.sentences import capital
 from glazecalc.show.sheet import rounding_text, sieve_text
 from glazecalc.show.sheet_html import html_page
-from glazecalc.workshop.weighing_list import ScaledBatch, list_unit, sheet_rows
+from glazecalc.workshop.bucket_label import BucketLabel
+from glazecalc.workshop.weighing_list import list_unit, sheet_rows
 
 __all__ = ("label_html", "page")
 
@@ -23,25 +23,27 @@ _PRACTICE = (
 _NOT_SAID = "This label says nothing about use with food."
 
 
-def _facts(scaled: ScaledBatch, date: str, batch_no: str, mesh: str) -> list[tuple[str, str]]:
+def _facts(label: BucketLabel) -> list[tuple[str, str]]:
+    scaled = label.bucket
     recipe, gravity = scaled.recipe, scaled.specific_gravity
     is_cone = heat_words(recipe.cone) != recipe.cone or not recipe.cone
     return [
         ("version", recipe.version),
-        ("date", date),
-        ("batch", batch_no),
+        ("date", label.date),
+        ("batch", label.batch_no),
         ("cone" if is_cone else "fired to", f"{recipe.cone} {recipe.atmosphere}".strip()),
         ("specific gravity", f"{gravity:g}" if gravity is not None else ""),
         ("volume", f"{scaled.litres:.2f} l" if scaled.litres is not None else ""),
         ("dry glaze", f"{scaled.dry_mass_g:.0f} g"),
-        ("sieve", sieve_text(mesh)),
+        ("sieve", sieve_text(label.mesh)),
         ("weighed by", ""),
     ]
 
 
-def _contents(scaled: ScaledBatch, unit: str) -> list[str]:
+def _contents(label: BucketLabel) -> list[str]:
     """Return what was weighed in, largest first, and what rounding did to it."""
-    written, rows = list_unit(scaled, unit), sheet_rows(scaled, unit=unit)
+    scaled = label.bucket
+    written, rows = list_unit(scaled, label.unit), sheet_rows(scaled, unit=label.unit)
     listed = [
         f"{'+ ' if row.line.addition else ''}{row.line.name} {written.weight(row.printed)}{' (fine scale)' if row.line.fine_scale else ''}"
         for row in rows
@@ -52,36 +54,32 @@ def _contents(scaled: ScaledBatch, unit: str) -> list[str]:
     return ["In it: " + "; ".join(listed), *([f"{capital(moved)}"] if moved else [])]
 
 
-def page(
-    scaled: ScaledBatch, *, bench: Sequence[str], unit: str = "g", date: str = "", batch_no: str = "", mesh: str = ""
-) -> str:
-    """Return the label as plain text in a frame, `bench` in short form; a field without an answer is a line to fill in."""
+def page(label: BucketLabel) -> str:
+    """Return the label as plain text in a frame; a field without an answer is a line to fill in."""
     edge = "+" + "-" * (_WIDTH + 2) + "+"
-    lines = [*textwrap.wrap(scaled.recipe.name.upper() or "NAME ____________________", _WIDTH), ""]
+    lines = [*textwrap.wrap(label.bucket.recipe.name.upper() or "NAME ____________________", _WIDTH), ""]
     lines += [
         line
-        for key, value in _facts(scaled, date, batch_no, mesh)
+        for key, value in _facts(label)
         for line in textwrap.wrap(f"{key:<16} {value or '_' * 18}", _WIDTH, subsequent_indent=" " * 17)
     ]
-    lines += ["", *(line for text in _contents(scaled, unit) for line in textwrap.wrap(text, _WIDTH))]
+    lines += ["", *(line for text in _contents(label) for line in textwrap.wrap(text, _WIDTH))]
     lines += ["", "At the bench, the dry powder:"]
-    for text in bench:
+    for text in label.bench:
         lines += textwrap.wrap(text, _WIDTH - 2, initial_indent="  ", subsequent_indent="    ")
     lines += ["", *textwrap.wrap(_PRACTICE, _WIDTH), *textwrap.wrap(_NOT_SAID, _WIDTH)]
     return visible("\n".join([edge, *(f"| {line:<{_WIDTH}} |" for line in lines), edge]))
 
 
-def label_html(
-    scaled: ScaledBatch, *, bench: Sequence[str], unit: str = "g", date: str = "", batch_no: str = "", mesh: str = ""
-) -> str:
+def label_html(label: BucketLabel) -> str:
     """Return the label as one HTML page to print; every text is escaped."""
     rows = "".join(
         f"<tr><th>{html.escape(key)}</th><td>{html.escape(value) or '&nbsp;' * 30}</td></tr>"
-        for key, value in _facts(scaled, date, batch_no, mesh)
+        for key, value in _facts(label)
     )
-    contents = "".join(f"<p>{html.escape(text)}</p>" for text in _contents(scaled, unit))
-    items = "".join(f"<li>{html.escape(text)}</li>" for text in bench)
-    name = scaled.recipe.name
+    contents = "".join(f"<p>{html.escape(text)}</p>" for text in _contents(label))
+    items = "".join(f"<li>{html.escape(text)}</li>" for text in label.bench)
+    name = label.bucket.recipe.name
     body = (
         f"<h1>{html.escape(name) or '&nbsp;'}</h1>\n<table>{rows}</table>\n{contents}\n<p>At the bench, the dry powder:</p>\n<ul>{items}</ul>\n"
         f"<p>{html.escape(_PRACTICE)}</p>\n<p>{html.escape(_NOT_SAID)}</p>"

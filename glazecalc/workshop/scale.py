@@ -12,7 +12,7 @@ from glazecalc.convert.unity import unity_formula
 from glazecalc.errors import GlazeError, Notice, WorkshopError
 from glazecalc.frozen import FrozenDict
 from glazecalc.library import MaterialLibrary
-from glazecalc.recipe import Ingredient, Recipe, as_recipe
+from glazecalc.recipe import Recipe, as_recipe
 from glazecalc.workshop.density import SolidsDensity, batch_density
 from glazecalc.workshop.moisture import questioned_moisture
 from glazecalc.workshop.parts_lines import PartsLine, by_line, parts_lines
@@ -23,7 +23,7 @@ from glazecalc.workshop.steps import at_the_scale, rounding_notices
 from glazecalc.workshop.studio_size import questioned_size
 from glazecalc.workshop.weighing_list import RoundedMoles, ScaledBatch, WeighLine, sheet_rows
 
-__all__ = ("fill", "limit_factor", "realised_recipe", "scale")
+__all__ = ("fill", "limit_factor", "scale")
 
 _ONE_SIZE = (
     "all_in_g=5000 or base_g=5000; or a bucket (volume_l=10, specific_gravity=1.45), an order of pieces (need=...), "
@@ -232,7 +232,7 @@ def _rounded(scaled: ScaledBatch, materials: MaterialLibrary | None) -> ScaledBa
     rounding = None
     if materials is not None:
         with suppress(GlazeError):  # no flux, or everything rounded to nothing: no formula to compare
-            exact, rounded = unity_formula(scaled.recipe, materials), unity_formula(realised_recipe(scaled), materials)
+            exact, rounded = unity_formula(scaled.recipe, materials), unity_formula(scaled.as_weighed, materials)
             present = [(oxide, float(moles)) for oxide, moles in exact.items() if moles > 0]
             rounding = FrozenDict(
                 {oxide: RoundedMoles(moles, float(rounded.get(oxide, 0.0))) for oxide, moles in present}
@@ -305,9 +305,3 @@ def limit_factor(lines: Sequence[PartsLine], left_g: Mapping[str, float]) -> tup
     if not factors:
         raise WorkshopError("the recipe uses none of the materials named.", 'Write it like "kaolin 800 g".')
     return min(factors)
-
-
-def realised_recipe(scaled: ScaledBatch) -> Recipe:
-    """Return the recipe as weighed, in grams: what rounding made of it."""
-    lines = (Ingredient(material=x.material, amount=x.mass_g, unit="g", addition=x.addition) for x in scaled.lines)
-    return Recipe(name=scaled.recipe.name, ingredients=tuple(lines))

@@ -75,7 +75,7 @@ def rounding_notices(lines: Iterable[tuple[str, float]], step_g: float) -> list[
         elif exact > 0 and (reach := 100 * step_g / 2 / exact) > coarse:
             said = (
                 f"{name}: a step of {step_text(step_g)} is +-{reach:.1f} % of {exact:.3g} g (here {100 * (mass - exact) / exact:+.1f} %). "
-                f"A finer scale, or a batch {reach / coarse:.1f} times as large, keeps it within {coarse:g} %."
+                f"A finer scale, or a batch {math.ceil(10 * reach / coarse) / 10:g} times as large, keeps it within {coarse:g} %."
             )
             notices.append(Notice("step-is-coarse", said))
     if fine:

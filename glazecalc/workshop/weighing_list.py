@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import ClassVar
@@ -12,7 +12,7 @@ from typing import ClassVar
 from glazecalc.display import Shown, Tabular
 from glazecalc.errors import Notice
 from glazecalc.material import Material
-from glazecalc.recipe import Recipe
+from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.units import MASS_UNITS
 from glazecalc.workshop.bags import Bags
 from glazecalc.workshop.density import SolidsDensity
@@ -141,6 +141,12 @@ class ScaledBatch(Tabular):
 
     def __repr__(self) -> str:
         return f"<ScaledBatch {self.recipe.name!r}: {self.dry_mass_g:.1f} g dry in {len(self.lines)} lines>"
+
+    @property
+    def as_weighed(self) -> Recipe:
+        """The recipe in grams, as rounding made it; its materials by id where a library was used."""
+        lines = (Ingredient(material=x.material, amount=x.mass_g, unit="g", addition=x.addition) for x in self.lines)
+        return replace(self.recipe, ingredients=tuple(lines), text="", notices=())
 
     @property
     def dry_mass_g(self) -> float:

@@ -10,6 +10,7 @@ import glazecalc as gc
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.show.label import label_html
 from glazecalc.show.sheet_html import sheet_html
+from glazecalc.workshop.bucket_label import BucketLabel
 from tests.handmade import analysed, library_of
 
 NASTY = (
@@ -59,8 +60,8 @@ def pages(word: str) -> dict[str, Read]:
     recipe = Recipe(name=f"{word} glaze", version=f"{word} 2", cone="6", ingredients=lines)
     moist = {clay.name: 5.0}
     scaled = gc.scale(recipe, library_of(clay, chalk), all_in_g=950, step_g=1, capacity_g=200, moisture_percent=moist)
-    said = {"date": f"{word} May", "batch_no": f"{word} 7", "mesh": f"{word} 80", "bench": [f"{word} dust"]}
-    return {"sheet": Read(sheet_html(scaled, **said)), "label": Read(label_html(scaled, **said))}  # type: ignore[arg-type]
+    said = {"date": f"{word} May", "batch_no": f"{word} 7", "mesh": f"{word} 80", "bench": (f"{word} dust",)}
+    return {"sheet": Read(sheet_html(scaled, **said)), "label": Read(label_html(BucketLabel(bucket=scaled, **said)))}  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("word", NASTY)

@@ -53,6 +53,7 @@ VALUES: dict[str, Make] = {
     "blend": lambda m, _: gc.blend([RECIPE, {**RECIPE, "silica": 20.0}], m, side=3),
     "calibrate": firings,
     "lab": release,
+    "label": lambda m, _: gc.bucket_label(gc.scale(RECIPE, m, all_in_g=500), date="3 May"),
 }
 
 
@@ -99,6 +100,7 @@ def one_of_each() -> dict[type, Any]:
         report.readings[0], recipe, release, scaled, scaled.lines[0], series, series.tiles[0], shelf,
         gc.size(bars=[bar], want_mm=100), gc.slurry(RECIPE, materials, sample=sample), sample, materials["kaolin"].source,
         gc.spread(RECIPE, materials), gc.Target(name=name, unity={"SiO2": 3.5}), report.unity, report.unity - report.unity, gc.Ware(kind="cup"),
+        gc.bucket_label(scaled),
     ]  # fmt: skip
     return {type(value): value for value in values}
 
