@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glazecalc.cli.call import goes_with, reply
-from glazecalc.cli.options import Renamed, convention_option, json_option, materials_option, replace_option
+from glazecalc.cli.call import Output, goes_with, reply
+from glazecalc.cli.options import Renamed, convention_option, materials_option, output_options
 from glazecalc.cli.pictures import drawn, plot_option
 from glazecalc.cli.quantities import MASS, NUMBER
 from glazecalc.cli.reformulate_options import NAMED_RANGE
@@ -52,10 +52,9 @@ __all__ = ("command",)
 )
 @click.option("--csv", "csv_file", metavar="FILE", help="Write the plan as CSV for a spreadsheet.")
 @plot_option
-@replace_option
 @materials_option
 @convention_option
-@json_option
+@output_options
 def command(
     recipes: tuple[str, ...],
     side: int,
@@ -66,10 +65,9 @@ def command(
     solids_density: float | None,
     csv_file: str | None,
     plot_file: str | None,
-    replace: bool,
     materials: tuple[str, ...],
     convention: Convention,
-    as_json: bool,
+    output: Output,
 ) -> None:
     """A numbered plan of test tiles: two RECIPES make a line blend, three a triaxial, one with --rise a progression.
 
@@ -83,8 +81,7 @@ def command(
     from glazecalc.files.recipes import read_recipe
     from glazecalc.reformulate.blend import blend
 
-    if csv_file is None and plot_file is None:
-        goes_with("--csv or --plot", replace=replace)
+    output.goes_to(csv=csv_file, plot=plot_file)
     if not sg:
         goes_with("--sg", solids_density=solids_density)
     series = blend(
@@ -99,13 +96,13 @@ def command(
         convention=convention,
     )
     writes, told = drawn(plot_file, lambda: _sheet(series))
-    notices = [*series.notices, *told]
+    written = [*told]
     if csv_file is not None:
         from glazecalc.show.blend import series_csv
 
         writes.append((csv_file, series_csv(series)))
-        notices.append(Notice("plan-written", f"the plan is in {csv_file}."))
-    reply(series, as_json=as_json, notices=notices, writes=writes, read=(*recipes, *materials), replace=replace)
+        written.append(Notice("plan-written", f"the plan is in {csv_file}."))
+    reply(series, output=output, written=written, writes=writes, read=(*recipes, *materials))
 
 
 def _sheet(series: Series) -> Figure:

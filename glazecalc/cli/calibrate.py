@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glazecalc.cli.call import reply
-from glazecalc.cli.options import Renamed, json_option, materials_option
+from glazecalc.cli.call import Output, reply
+from glazecalc.cli.options import Renamed, materials_option, output_options
 from glazecalc.files.materials import load_materials
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ __all__ = ("command",)
     help="The expansion model, the same for all recipes.",
 )
 @materials_option
-@json_option
+@output_options
 def command(
     results: str,
     body_name: str | None,
@@ -46,7 +46,7 @@ def command(
     places: tuple[str, ...],
     model: ExpansionModel,
     materials: tuple[str, ...],
-    as_json: bool,
+    output: Output,
 ) -> None:
     """Read your own firings (recipe,body,cone,result: crazed, sound or shivered) into expansion ranges for one body.
 
@@ -58,6 +58,7 @@ def command(
     from glazecalc.files.recipes import read_recipe
     from glazecalc.spelling import name_key
 
+    output.goes_to()
     library = load_materials(*materials)
     firings, said = read_firings(results)
     bodies = sorted({name_key(firing.body): firing.body for firing in firings}.values())
@@ -65,4 +66,4 @@ def command(
         raise click.UsageError(f"the firings are on several bodies: {', '.join(bodies)}. Say which with --body-name.")
     new = [read_recipe(path) for path in places]
     fit = calibrate(firings, library, path=results, body_name=body_name, cone=cone, model=model, new=new)
-    reply(replace(fit, notices=(*said, *fit.notices)), as_json=as_json)
+    reply(replace(fit, notices=(*said, *fit.notices)), output=output, read=(results, *places, *materials))

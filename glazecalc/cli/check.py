@@ -10,15 +10,14 @@ from typing import TYPE_CHECKING, Any, Literal
 import click
 
 from glazecalc.caution.surface import SURFACES, given_surface
-from glazecalc.cli.call import goes_with, reply
+from glazecalc.cli.call import Output, goes_with, reply
 from glazecalc.cli.options import (
     Renamed,
     cone_option,
     convention_option,
     gathered,
-    json_option,
     materials_option,
-    replace_option,
+    output_options,
     use_option,
 )
 from glazecalc.cli.pictures import drawn, plot_option
@@ -30,7 +29,6 @@ from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.heat import read_heat
 from glazecalc.recipe import Use
-from glazecalc.show import pages
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -155,25 +153,23 @@ def _check_all(
     use: Use | Literal[""],
     csv_file: str | None,
     *,
-    replace: bool,
-    as_json: bool,
+    output: Output,
 ) -> None:
     """Look at every recipe of a folder, and print a row for each."""
     from glazecalc.folder_report import check_folder
 
-    if csv_file is None:
-        goes_with("--csv", replace=replace)
+    output.goes_to(csv=csv_file)
     clay = _clay(body)
     library = load_materials(*materials)
     report = check_folder(folder, library, body=clay, cone=cone, use=use, convention=convention)
-    writes, notices = [], list(report.notices)
+    writes, written = [], []
     if csv_file is not None:
         from glazecalc.show.folder import folder_csv
 
         writes.append((csv_file, folder_csv(report)))
-        notices.append(Notice("table-written", f"the table is in {csv_file}."))
+        written.append(Notice("table-written", f"the table is in {csv_file}."))
     read = (folder, *materials, *([body] if body is not None else []))
-    reply(report, as_json=as_json, notices=notices, writes=writes, read=read, replace=replace)
+    reply(report, output=output, written=written, writes=writes, read=read)
 
 
 def _clay(path: str | None) -> ClayBody | None:
@@ -204,8 +200,7 @@ def _clay(path: str | None) -> ClayBody | None:
 @gathered("measured", dict, *_MEASURED)
 @click.option("--csv", "csv_file", metavar="FILE", help="Of a FOLDER: write the table to a CSV file too.")
 @plot_option
-@replace_option
-@json_option
+@output_options
 def command(
     recipe: str,
     materials: tuple[str, ...],
@@ -222,8 +217,7 @@ def command(
     working: bool,
     csv_file: str | None,
     plot_file: str | None,
-    replace: bool,
-    as_json: bool,
+    output: Output,
 ) -> None:
     """Show the chemistry of a recipe, estimates of how it fires, and what to look at before you mix it; or a row for each recipe of a FOLDER.
 
@@ -248,14 +242,13 @@ def command(
             **measured,
         }
         goes_with("one recipe, not with a folder", **{_OPTION.get(key, key): value for key, value in one_only.items()})
-        _check_all(recipe, materials, convention, body, cone, use or "", csv_file, replace=replace, as_json=as_json)
+        _check_all(recipe, materials, convention, body, cone, use or "", csv_file, output=output)
         return
     goes_with("a folder", csv=csv_file)
-    if plot_file is None:
-        goes_with("--plot, or --csv of a folder", replace=replace)
+    output.goes_to(plot=plot_file)
     ranges = any(value is not None for value in (*sampling.values(), *measured.values(), firings))
     pages_asked = [name for name, asked in (("--tests", tests), ("--working", working)) if asked]
-    if as_json:
+    if output.as_json:
         goes_with("the page, not with --json", working=working)
     elif len(pages_asked) > 1 or (pages_asked and (full or ranges)):
         others = "--full, --spread, --firings and --glaze-expansion belong to the usual page"
@@ -289,23 +282,11 @@ def command(
             fired=report.fired,
         )
 
-    def page() -> str:
-        if plan is not None:
-            from glazecalc.show import test_plan
-
-            return test_plan.page(report, plan)
-        if working:
-            from glazecalc.show import working as working_page
-
-            return working_page.page(report)
-        return pages.body(report, full=full, spread=spread, mismatch=mismatch)
-
     more = {"body": clay, "fit": mismatch, "tests": plan, "spread": spread}
-    value = report.to_dict() | {key: found for key, found in more.items() if found is not None} if as_json else report
     writes, told = drawn(plot_file, lambda: _sheet(report, fit))
     read = (recipe, *materials, *(path for path in (body, firings) if path is not None))
-    notices = (*report.notices, *told)
-    reply(value, page, as_json=as_json, notices=notices, writes=writes, read=read, replace=replace)
+    asked: dict[str, Any] = {"full": full, "spread": spread, "mismatch": mismatch, "tests": plan, "working": working}
+    reply(report, output=output, more=more, written=told, writes=writes, read=read, options=asked)
 
 
 def _sheet(report: CheckReport, fit: FitRange | None) -> Figure:

@@ -6,13 +6,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glazecalc.cli.call import goes_with, reply
+from glazecalc.cli.call import Output, reply
 from glazecalc.cli.options import (
     cone_option,
     convention_option,
-    json_option,
     materials_option,
-    replace_option,
+    output_options,
     use_option,
 )
 from glazecalc.cli.pictures import drawn, plot_option
@@ -38,8 +37,7 @@ __all__ = ("command",)
 @cone_option
 @use_option
 @plot_option
-@replace_option
-@json_option
+@output_options
 def command(
     first: str,
     second: str,
@@ -49,8 +47,7 @@ def command(
     cone: str,
     use: Use | None,
     plot_file: str | None,
-    replace: bool,
-    as_json: bool,
+    output: Output,
 ) -> None:
     """Show two recipes side by side with their differences, second minus first.
 
@@ -59,9 +56,7 @@ def command(
     """
     from glazecalc.comparison import compare
 
-    if plot_file is None:
-        goes_with("--plot", replace=replace)
-
+    output.goes_to(plot=plot_file)
     clay = None
     if body is not None:
         from glazecalc.files.bodies import read_body
@@ -73,7 +68,7 @@ def command(
     )
     writes, told = drawn(plot_file, lambda: _sheet(found))
     read = (first, second, *materials, *([body] if body is not None else []))
-    reply(found, as_json=as_json, notices=(*found.notices, *told), writes=writes, read=read, replace=replace)
+    reply(found, output=output, written=told, writes=writes, read=read)
 
 
 def _sheet(found: Comparison) -> Figure:

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import click
 
-from glazecalc.cli.call import reply
-from glazecalc.cli.options import gathered, json_option, materials_option
+from glazecalc.cli.call import Output, reply
+from glazecalc.cli.options import gathered, materials_option, output_options
 from glazecalc.cli.size_options import SIZE_OPTIONS, AskedSize
 from glazecalc.errors import Notice
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.files.shelf import read_shelf
 from glazecalc.price import Shelf
-from glazecalc.show.cost import page
 from glazecalc.workshop.cost import batch_cost
 
 __all__ = ("command",)
@@ -30,9 +29,9 @@ __all__ = ("command",)
 )
 @gathered("size", AskedSize, *SIZE_OPTIONS)
 @materials_option
-@json_option
+@output_options
 def command(
-    recipe: str, prices: str | None, stock: str | None, size: AskedSize, materials: tuple[str, ...], *, as_json: bool
+    recipe: str, prices: str | None, stock: str | None, size: AskedSize, materials: tuple[str, ...], output: Output
 ) -> None:
     """Cost a batch of RECIPE by your price list, and see from your stock what runs out first.
 
@@ -47,6 +46,7 @@ def command(
         raise click.UsageError(
             "which prices? Give your price list (--prices FILE), your stock (--stock FILE), or both."
         )
+    output.goes_to()
     library = load_materials(*materials)
     scaled = size.scaled(read_recipe(recipe), library)
     shelves = {file: read_shelf(file, library, own=scaled.materials) for file in (prices, stock) if file is not None}
@@ -57,4 +57,5 @@ def command(
     if stock is not None and not stocked.has_amounts:
         said.append(Notice("no-stock", f"{stock} does not say how much is left of anything."))
     found = batch_cost(scaled, Shelf(prices=priced.prices, stock_g=stocked.stock_g, notices=tuple(said)))
-    reply(found, lambda: page(found), as_json=as_json, notices=found.notices)
+    read = (recipe, *materials, *shelves)
+    reply(found, output=output, read=read)

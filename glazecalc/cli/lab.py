@@ -9,12 +9,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from glazecalc.cli.call import reply
-from glazecalc.cli.options import json_option
+from glazecalc.cli.call import Output, reply
+from glazecalc.cli.options import output_options
 from glazecalc.cli.quantities import AREA, LENGTH, VOLUME
 from glazecalc.lab.limits import place_name, places
 from glazecalc.release import WARES, WareKind
-from glazecalc.show import pages
 
 __all__ = ("command",)
 
@@ -53,7 +52,7 @@ def _size(_ctx: click.Context, _param: click.Parameter, size: float | None) -> F
 @click.option("--volume", type=VOLUME, callback=_size, metavar="0.4l", help="Filling volume.")
 @click.option("--where", multiple=True, type=_PLACES, help="Only the texts of this place; may repeat. All by default.")
 @click.option("--full", is_flag=True, help="Class, sampling rule, conversion and source of every row.")
-@json_option
+@output_options
 def command(
     file: str,
     ware: WareKind,
@@ -62,7 +61,7 @@ def command(
     volume: Fraction | None,
     where: tuple[str, ...],
     full: bool,
-    as_json: bool,
+    output: Output,
 ) -> None:
     """Compare release results with the limits of each jurisdiction.
 
@@ -81,6 +80,7 @@ def command(
     from glazecalc.lab.report import lab_report
     from glazecalc.release import Ware
 
+    output.goes_to()
     results, notices = read_release_results(file)
     tested = Ware(
         kind=ware,
@@ -90,4 +90,4 @@ def command(
     )
     report = lab_report(results, tested, where=where)
     report = replace(report, notices=(*notices, *report.notices))
-    reply(report, lambda: pages.body(report, of=Path(file).name, full=full), as_json=as_json)
+    reply(report, output=output, read=(file,), options={"of": Path(file).name, "full": full})

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import Any
 
 import click
 
-from glazecalc.cli.call import reply
-from glazecalc.cli.options import convention_option, json_option, materials_option
+from glazecalc.cli.call import Output, reply
+from glazecalc.cli.options import convention_option, materials_option, output_options
 from glazecalc.cli.reformulate_options import PAIR, Keeping, NameLists, choice_options, keeping_options, with_shelves
 from glazecalc.convention import Convention
 from glazecalc.files.materials import load_materials
-from glazecalc.show import pages
 
 __all__ = ("command",)
 
@@ -35,7 +33,7 @@ _POSITIVE = click.FloatRange(min=0, min_open=True)
 @click.option("--full", is_flag=True, help="Show every answer in full.")
 @materials_option
 @convention_option
-@json_option
+@output_options
 def command(
     target: str,
     choices: dict[str, Any],
@@ -45,7 +43,7 @@ def command(
     full: bool,
     materials: tuple[str, ...],
     convention: Convention,
-    as_json: bool,
+    output: Output,
 ) -> None:
     """Find batches for TARGET: a YAML file with `unity` or `fired_analysis_percent`, or a recipe.
 
@@ -63,10 +61,10 @@ def command(
     from glazecalc.files.targets import read_target
     from glazecalc.reformulate.match import match
 
+    output.goes_to(save=keeping.save)
     library = load_materials(*materials)
     wanted = read_target(target)
     given = with_shelves(choices, library)
     outcome = match(wanted, library, colourants=dict(colourants), total=total, convention=convention, **given)
-    page = partial(pages.body, outcome, full=full)
     read = (target, *materials, *(choices[name] for name in ("stock", "prices") if choices[name]))
-    reply(outcome, page, as_json=as_json, writes=keeping.writes(outcome), read=read, replace=keeping.replace)
+    reply(outcome, output=output, writes=keeping.writes(outcome), read=read, options={"full": full})

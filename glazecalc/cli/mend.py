@@ -5,12 +5,11 @@ from __future__ import annotations
 import click
 
 from glazecalc.amounts import parse_percent
-from glazecalc.cli.call import reply
-from glazecalc.cli.options import json_option, materials_option
+from glazecalc.cli.call import Output, reply
+from glazecalc.cli.options import materials_option, output_options
 from glazecalc.cli.quantities import MASS, STEP, QuantityType
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
-from glazecalc.show.mend import page
 from glazecalc.units import parse_quantity
 from glazecalc.workshop.mend import mend
 
@@ -45,7 +44,7 @@ def _used(text: str) -> dict[str, float]:
     help="Step of the scale: a weight is right within half of it, the additions are rounded to it [default: read from the weights].",
 )
 @materials_option
-@json_option
+@output_options
 def command(
     recipe: str,
     weighed: str,
@@ -54,8 +53,7 @@ def command(
     used: dict[str, float] | None,
     step: float | None,
     materials: tuple[str, ...],
-    *,
-    as_json: bool,
+    output: Output,
 ) -> None:
     """Say whether a batch is on RECIPE, what to add to bring it back, or that it is to be started again.
 
@@ -66,6 +64,7 @@ def command(
     \b
     Example:  glazecalc mend harbour-black.txt --weighed bucket.txt --all-in 2kg
     """
+    output.goes_to()
     if all_in is not None and base is not None:
         raise click.UsageError("give the planned batch once: --all-in with the additions, or --base without.")
     found = mend(
@@ -77,4 +76,4 @@ def command(
         step_g=step,
         **(used or {}),
     )
-    reply(found, lambda: page(found), as_json=as_json, notices=found.notices)
+    reply(found, output=output, read=(recipe, weighed, *materials))

@@ -6,8 +6,8 @@ from typing import Literal
 
 import click
 
-from glazecalc.cli.call import goes_with, reply
-from glazecalc.cli.options import convention_option, json_option, materials_option
+from glazecalc.cli.call import Output, goes_with, reply
+from glazecalc.cli.options import convention_option, materials_option, output_options
 from glazecalc.convention import Convention
 from glazecalc.files.materials import load_materials
 
@@ -25,7 +25,7 @@ __all__ = ("command",)
 )
 @materials_option
 @convention_option
-@json_option
+@output_options
 def command(
     recipe: str,
     wishes: tuple[str, ...],
@@ -35,7 +35,7 @@ def command(
     model: Literal["fitted", "appen"] | None,
     materials: tuple[str, ...],
     convention: Convention,
-    as_json: bool,
+    output: Output,
 ) -> None:
     """The smallest change of RECIPE that brings what you wish for, by the estimates.
 
@@ -52,10 +52,11 @@ def command(
     from glazecalc.files.recipes import read_recipe
     from glazecalc.reformulate.nudge import nudge
 
+    output.goes_to()
     written, library = read_recipe(recipe), load_materials(*materials)
     found = nudge(
         written, library, wishes, also=also, fixed=fixed, keep=keep, model=model or "fitted", convention=convention
     )
     if all(wish.kind != "expansion" for wish in found.wishes):
         goes_with("a wish for the expansion", model=model)
-    reply(found, as_json=as_json)
+    reply(found, output=output, read=(recipe, *materials))

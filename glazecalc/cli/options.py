@@ -8,6 +8,7 @@ from typing import Any, TypeVar, cast
 
 import click
 
+from glazecalc.cli.call import Output
 from glazecalc.convention import CONVENTION_OPTIONS, Convention, ConventionName
 from glazecalc.errors import ConeError, ConventionError
 from glazecalc.heat import read_heat
@@ -18,9 +19,8 @@ __all__ = (
     "cone_option",
     "convention_option",
     "gathered",
-    "json_option",
     "materials_option",
-    "replace_option",
+    "output_options",
     "use_option",
 )
 
@@ -72,9 +72,13 @@ cone_option = click.option(
     help="The cone, e.g. 6, 06, 5-6 or 10R, or 1240C; else the recipe's own.",
 )
 convention_option = click.option("--convention", multiple=True, metavar="NAME", callback=_convention, help=_COUNTED)
-json_option = click.option("--json", "as_json", is_flag=True, help="Print the result as JSON, numbers unrounded.")
-replace_option = click.option("--replace", is_flag=True, help="Write over files that exist.")
 use_option = click.option("--use", type=click.Choice(USES), help="What the ware is for.")
+
+
+def _html_file(_ctx: click.Context, _param: click.Parameter, path: str | None) -> str | None:
+    if path is not None and not path.lower().endswith((".html", ".htm")):
+        raise click.UsageError(f"--html '{path}' does not end in .html.")
+    return path
 
 
 def gathered(name: str, into: Callable[..., Any], *options: Callable[[F], F]) -> Callable[[F], F]:
@@ -93,3 +97,18 @@ def gathered(name: str, into: Callable[..., Any], *options: Callable[[F], F]) ->
         return called  # type: ignore[return-value]
 
     return decorate
+
+
+output_options = gathered(
+    "output",
+    Output,
+    click.option(
+        "--html",
+        "html_file",
+        metavar="FILE",
+        callback=_html_file,
+        help="Write the page to FILE.html too, to print or to open in a browser.",
+    ),
+    click.option("--replace", is_flag=True, help="Write over files that exist."),
+    click.option("--json", "as_json", is_flag=True, help="Print the result as JSON, numbers unrounded."),
+)

@@ -119,14 +119,13 @@ class Keeping:
 
     save: str | None
     answer: int | None
-    replace: bool
 
     def writes(self, outcome: Outcome) -> list[tuple[str, str]]:
         """Return the file and its text, if any is wanted; refuse an answer that is not there."""
         from glazecalc.files.recipes import recipe_text_for
 
         if self.save is None:
-            goes_with("--save", answer=self.answer, replace=self.replace)
+            goes_with("--save", answer=self.answer)
             return []
         number = self.answer or 1
         if number > len(outcome.answers):
@@ -147,7 +146,6 @@ keeping_options = gathered(
     Keeping,
     click.option("--save", metavar="FILE", help="Write an answer as a recipe: .txt, .yaml or .csv."),
     click.option("--answer", type=click.IntRange(1), metavar="N", help="The answer that --save writes [default: 1]."),
-    click.option("--replace", is_flag=True, help="Let --save take the place of a file that exists."),
 )
 choice_options = gathered(  # each is named as the argument that it becomes
     "choices",

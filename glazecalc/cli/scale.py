@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace as with_fields
-from functools import partial
 
 import click
 
 from glazecalc.caution.bench import short_cautions
-from glazecalc.cli.call import goes_with, reply
-from glazecalc.cli.options import Renamed, gathered, json_option, materials_option, replace_option
+from glazecalc.cli.call import Output, goes_with, reply
+from glazecalc.cli.options import Renamed, gathered, materials_option, output_options
 from glazecalc.cli.quantities import MASS, NUMBER, PERCENT, VOLUME
 from glazecalc.cli.sheet_files import written_sheets
 from glazecalc.cli.size_options import SIZE_OPTIONS, AskedSize
@@ -19,7 +18,6 @@ from glazecalc.files.recipes import read_recipe
 from glazecalc.files.shelf import read_shelf
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
-from glazecalc.show import sheet as sheet_page
 from glazecalc.units import parse_quantity
 from glazecalc.workshop.bags import bags_to_open
 from glazecalc.workshop.bucket_label import LabelUnit
@@ -64,12 +62,11 @@ __all__ = ("command",)
 @click.option("--prices", metavar="FILE", help="Your price list: its packs say which bags to open.")
 @click.option("--sheet", metavar="FILE", help="Write the weighing sheet to FILE (.html or .txt).")
 @click.option("--label", metavar="FILE", help="Write a bucket label to FILE (.html or .txt).")
-@replace_option
 @click.option("--date", default="", help="Date for sheet and label.")
 @click.option("--batch-no", cls=Renamed, was="--batch", default="", help="Batch number or maker for sheet and label.")
 @click.option("--mesh", default="", help="Sieve, in meshes per inch: 80.")
 @materials_option
-@json_option
+@output_options
 def command(
     recipe: str,
     mass: str | None,
@@ -83,13 +80,11 @@ def command(
     prices: str | None,
     sheet: str | None,
     label: str | None,
-    replace: bool,
     date: str,
     batch_no: str,
     mesh: str,
     materials: tuple[str, ...],
-    *,
-    as_json: bool,
+    output: Output,
 ) -> None:
     """Scale RECIPE to a weighing list, with the water where a specific gravity is given.
 
@@ -107,8 +102,9 @@ def command(
     if jug is not None and not jug > 0:
         raise click.UsageError("--jug: a volume above zero was expected, like 2l.")
     if sheet is None and label is None:
-        goes_with("--sheet or --label", replace=replace, date=date, batch_no=batch_no)
-    if as_json and sheet is None:
+        goes_with("--sheet or --label", date=date, batch_no=batch_no)
+    output.goes_to(sheet=sheet, label=label)
+    if output.as_json and sheet is None:
         goes_with("--sheet or with the page instead of --json", unit=None if unit == "g" else unit)
         if label is None:
             goes_with("--sheet, --label or with the page instead of --json", mesh=mesh)
@@ -130,9 +126,8 @@ def command(
     writes = written_sheets(
         scaled, scaled, sheet=sheet, label=label, unit=unit, mesh=mesh, bench=bench, date=date, batch_no=batch_no
     )
-    page = partial(sheet_page.page, scaled, unit=unit, mesh=mesh)
     read = (recipe, *materials, *([prices] if prices is not None else []))
-    reply(scaled, page, as_json=as_json, notices=scaled.notices, writes=writes, read=read, replace=replace)
+    reply(scaled, output=output, writes=writes, read=read, options={"unit": unit, "mesh": mesh})
 
 
 def _with_bags(scaled: ScaledBatch, prices: str, library: MaterialLibrary) -> ScaledBatch:

@@ -6,11 +6,10 @@ from typing import Literal
 
 import click
 
-from glazecalc.cli.call import goes_with, reply
-from glazecalc.cli.options import Renamed, json_option
+from glazecalc.cli.call import Output, goes_with, reply
+from glazecalc.cli.options import Renamed, output_options
 from glazecalc.cli.quantities import LENGTH, MASS, NUMBER, PERCENT, QuantityType, read_number
 from glazecalc.errors import UnitError
-from glazecalc.show.size import page
 from glazecalc.units import parse_quantity
 from glazecalc.workshop.shrinkage import Bar
 from glazecalc.workshop.size import ClayLaw, size
@@ -91,7 +90,7 @@ _BAR_LENGTH = QuantityType("number or length", _bar_length)
     metavar='"DRY BOILED"',
     help='Weights dry and boiled: --absorption "210.4g 214.6g", repeated.',
 )
-@json_option
+@output_options
 def command(
     wet: float | None,
     dry: float | None,
@@ -107,8 +106,7 @@ def command(
     piece: Literal["plate", "bowl"] | None,
     clay_law: ClayLaw | None,
     absorbed: tuple[tuple[float, float], ...],
-    *,
-    as_json: bool,
+    output: Output,
 ) -> None:
     """Work out sizes: shrinkage from marked bars, the size to throw for a fired size, and the clay for it.
 
@@ -118,6 +116,7 @@ def command(
     Examples:  glazecalc size --wet 100 --dry 93.5 --fired 87.6 --want 9in
                glazecalc size --shrinkage 12% --want 11in --clay-mass "2 lb 12 oz" --clay-size 9in
     """
+    output.goes_to()
     if wet is not None or dry is not None or fired is not None:
         if wet is None or fired is None:
             raise click.UsageError("a bar needs its wet and its fired length: --wet 100 --fired 87.6 (and --dry 93.5).")
@@ -141,4 +140,4 @@ def command(
         piece=piece,
         absorbed_g=absorbed,
     )
-    reply(found, lambda: page(found), as_json=as_json, notices=found.notices)
+    reply(found, output=output)

@@ -5,15 +5,14 @@ from __future__ import annotations
 import click
 
 from glazecalc.caution.bench import short_cautions
-from glazecalc.cli.call import goes_with, reply
-from glazecalc.cli.options import Renamed, json_option, materials_option, replace_option
+from glazecalc.cli.call import Output, goes_with, reply
+from glazecalc.cli.options import Renamed, materials_option, output_options
 from glazecalc.cli.quantities import LITRES, MASS, MATERIAL_PERCENT, NUMBER, SAMPLE
 from glazecalc.cli.sheet_files import written_sheets
 from glazecalc.cli.size_options import moist_option, step_option
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
 from glazecalc.material import Material
-from glazecalc.show.slurry import page
 from glazecalc.workshop.bucket import SlurryReport, slurry
 from glazecalc.workshop.slurry import SlurrySample
 
@@ -68,11 +67,10 @@ __all__ = ("command",)
 @moist_option
 @click.option("--sheet", metavar="FILE", help="Write the weighing sheet to FILE (.html or .txt).")
 @click.option("--label", metavar="FILE", help="Write a label for the full bucket to FILE (.html or .txt).")
-@replace_option
 @click.option("--date", default="", help="Date for sheet and label.")
 @click.option("--batch-no", default="", help="Batch number or maker for sheet and label.")
 @materials_option
-@json_option
+@output_options
 def command(
     recipe: str | None,
     sample: tuple[float, float] | None,
@@ -90,12 +88,10 @@ def command(
     moist: tuple[tuple[str, float], ...],
     sheet: str | None,
     label: str | None,
-    replace: bool,
     date: str,
     batch_no: str,
     materials: tuple[str, ...],
-    *,
-    as_json: bool,
+    output: Output,
 ) -> None:
     """Measure a bucket: its specific gravity, the dry glaze and water in it, and what to add.
 
@@ -117,7 +113,8 @@ def command(
         if not adding:
             goes_with("RECIPE or --add", materials=materials)
     if sheet is None and label is None:
-        goes_with("--sheet or --label", replace=replace, date=date, batch_no=batch_no)
+        goes_with("--sheet or --label", date=date, batch_no=batch_no)
+    output.goes_to(sheet=sheet, label=label)
     found = slurry(
         read_recipe(recipe) if recipe else None,
         load_materials(*materials) if recipe or adding else None,
@@ -141,7 +138,7 @@ def command(
         found.to_weigh, found.bucket, sheet=sheet, label=label, bench=bench, date=date, batch_no=batch_no
     )
     read = (*([recipe] if recipe else []), *materials)
-    reply(found, lambda: page(found), as_json=as_json, notices=found.notices, writes=writes, read=read, replace=replace)
+    reply(found, output=output, writes=writes, read=read)
 
 
 def _in_the_end(found: SlurryReport) -> list[Material]:

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import Any
 
 import click
 
-from glazecalc.cli.call import reply
-from glazecalc.cli.options import convention_option, json_option, materials_option
+from glazecalc.cli.call import Output, reply
+from glazecalc.cli.options import convention_option, materials_option, output_options
 from glazecalc.cli.reformulate_options import Keeping, NameLists, choice_options, keeping_options, with_shelves
 from glazecalc.convention import Convention
 from glazecalc.files.materials import load_materials
-from glazecalc.show import pages
 
 __all__ = ("command",)
 
@@ -25,7 +23,7 @@ __all__ = ("command",)
 @click.option("--full", is_flag=True, help="Show every answer in full.")
 @materials_option
 @convention_option
-@json_option
+@output_options
 def command(
     recipe: str,
     choices: dict[str, Any],
@@ -34,7 +32,7 @@ def command(
     full: bool,
     materials: tuple[str, ...],
     convention: Convention,
-    as_json: bool,
+    output: Output,
 ) -> None:
     """Find batches that keep the unity formula of RECIPE without some of its materials.
 
@@ -48,10 +46,10 @@ def command(
     from glazecalc.files.recipes import read_recipe
     from glazecalc.reformulate.substitute import substitute
 
+    output.goes_to(save=keeping.save)
     library = load_materials(*materials)
     written = read_recipe(recipe)
     given = with_shelves(choices, library, own=resolve(written, library).materials)
     outcome = substitute(written, library, free_colourants=free_colourants, convention=convention, **given)
-    page = partial(pages.body, outcome, full=full)
     read = (recipe, *materials, *(choices[name] for name in ("stock", "prices") if choices[name]))
-    reply(outcome, page, as_json=as_json, writes=keeping.writes(outcome), read=read, replace=keeping.replace)
+    reply(outcome, output=output, writes=keeping.writes(outcome), read=read, options={"full": full})

@@ -32,6 +32,7 @@ _MOST_OFFERED = 3
 class MaterialSheet:
     """A blank material file: its text, and the name under which to save it."""
 
+    PAGE: ClassVar[str] = "material_sheet"
     JSON: ClassVar[tuple[str, ...]] = ("id", "name", "kind", "file_name", "sheet=text")
 
     id: str

@@ -11,6 +11,8 @@ from glazecalc.estimate.melted import yardstick
 from glazecalc.estimate.result import Estimate, decimals
 from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.heat import heat_words
+from glazecalc.show import test_plan
+from glazecalc.show import working as working_page
 from glazecalc.show.cautions import caution_lines, caution_whole
 from glazecalc.show.differences import value_of
 from glazecalc.show.formula import counted_lines, standing_lines
@@ -20,24 +22,49 @@ from glazecalc.show.text import bullet, heading, number, rule, unit_text, wrappe
 from glazecalc.show.unity import percent_block, unity_block
 
 if TYPE_CHECKING:
+    from glazecalc.caution.test_plan import PlannedTest
     from glazecalc.estimate.spread import SampledRange, Spread
     from glazecalc.estimate.stress import Mismatch
 
-__all__ = ("page",)
+__all__ = (
+    "SPREAD_HEADS",
+    "amount_text",
+    "drawn_rows",
+    "firing_words",
+    "interval_text",
+    "loss_words",
+    "page",
+    "same_without_colourants",
+    "totals_words",
+)
 
 # quantities that share a line of the page
 _TOGETHER = {"glass transition": "points of the glass", "softening temperature": "points of the glass"}
 _MOST_CAUTIONS = 3  # that are told on the page, before further ones are counted by their titles
 _LINES = 59  # of the page with its foot: where it would be longer, fewer cautions that are no stops are told
 _MOST_NAMED = 2  # of what lies outside the tested range, before the rest is counted
+SPREAD_HEADS = ("", "value", "low", "high", "both: low", "high")
 _LABEL = 10  # columns of the word that a short answer is about
 
 
 def page(
-    report: CheckReport, *, full: bool = False, spread: Spread | None = None, mismatch: Mismatch | None = None
+    report: CheckReport,
+    *,
+    full: bool = False,
+    spread: Spread | None = None,
+    mismatch: Mismatch | None = None,
+    tests: Sequence[PlannedTest] | None = None,
+    working: bool = False,
 ) -> str:
-    """Return the page: `full` prints every caution whole, `spread` low and high beside each number, `mismatch` a measured fit."""
-    lines = [*heading(report.batch.recipe.name or "(no title)", _firing(report)), rule()]
+    """Return the page: `full` prints every caution whole, `spread` low and high beside each number, `mismatch` a measured fit.
+
+    `tests` or `working` give a page of their own instead: the tests to make or order, the calculation step by step.
+    """
+    if tests is not None:
+        return test_plan.page(report, tests)
+    if working:
+        return working_page.page(report)
+    lines = [*heading(report.batch.recipe.name or "(no title)", firing_words(report)), rule()]
     lines += standing_lines(report.formula)
     lines += [*_recipe_block(report), "", *_readings_block(report, full=full), ""]
     lines += [*_formula_block(report, full=full), *_fired_block(report), *_estimate_block(report, full=full), ""]
@@ -49,7 +76,8 @@ def page(
     return "\n".join([*lines, *_caution_block(report, room, full=full)])
 
 
-def _firing(report: CheckReport) -> str:
+def firing_words(report: CheckReport) -> str:
+    """Return cone, atmosphere, cooling, use and body, as far as they are given."""
     cone = heat_words(report.cone) or "cone not given"
     use = f"use: {report.use}" if report.use else "use not given"
     body = f"on {report.body.name}" if report.body is not None else ""
@@ -62,16 +90,22 @@ def _recipe_block(report: CheckReport) -> list[str]:
     rows = [["RECIPE", "g" if batch.recipe.has_mass_units else "parts", "% of base", "% of total"]]
     for line in batch.lines:
         shares = (number(100 * line.parts / total, 1) for total in (batch.base_total, batch.all_in_total))
-        rows.append([f"  {'+ ' if line.addition else ''}{line.material.name}", _amount(line.parts), *shares])
-    totals = (
-        f"base {_amount(batch.base_total)}, additions {_amount(batch.additions_total)}, total {_amount(batch.all_in_total)} "
+        rows.append([f"  {'+ ' if line.addition else ''}{line.material.name}", amount_text(line.parts), *shares])
+    return [*table(rows, indent=0, gap=4), *wrapped(totals_words(report))]
+
+
+def totals_words(report: CheckReport) -> str:
+    """Return base, additions and total, and what of the total is raw clay or dissolves."""
+    batch = report.batch
+    return (
+        f"base {amount_text(batch.base_total)}, additions {amount_text(batch.additions_total)}, total {amount_text(batch.all_in_total)} "
         f"(raw clay {number(report.raw_clay_percent, 1)} %, soluble {number(report.soluble_percent, 1)} %,"
         f" slightly soluble {number(report.slightly_soluble_percent, 1)} %)"
     )
-    return [*table(rows, indent=0, gap=4), *wrapped(totals)]
 
 
-def _amount(value: float) -> str:
+def amount_text(value: float) -> str:
+    """Return an amount of a recipe with the digits that it has, two at most."""
     return f"{value:.2f}".rstrip("0").rstrip(".") if abs(value) < 1e7 else f"{value:.4g}"
 
 
@@ -94,10 +128,15 @@ def _formula_block(report: CheckReport, *, full: bool) -> list[str]:
 
 
 def _fired_block(report: CheckReport) -> list[str]:
-    loss = f"{number(report.loi_percent_base, 1)} % of the base, {number(report.loi_percent_all_in, 1)} % of the total"
     named = report.unity is not None  # the formula above names what is there in traces
     shown = {oxide: value for oxide, value in report.fired.items() if value >= 0.05 or not named}
-    return percent_block(f"FIRED ANALYSIS  wt %, all iron as Fe2O3; loss on ignition {loss}", shown)
+    return percent_block(f"FIRED ANALYSIS  wt %, all iron as Fe2O3; {loss_words(report)}", shown)
+
+
+def loss_words(report: CheckReport) -> str:
+    """Return the loss on ignition of the base and of the total."""
+    base, total = (number(percent, 1) for percent in (report.loi_percent_base, report.loi_percent_all_in))
+    return f"loss on ignition {base} % of the base, {total} % of the total"
 
 
 def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:
@@ -140,21 +179,30 @@ def _figure(estimate: Estimate, unit: str) -> str:
     return f"{value_of(estimate, word='corrected ')}{_interval(estimate)}{unit},{at} {estimate.model}{beside}"
 
 
-def _interval(estimate: Estimate) -> str:
+def interval_text(estimate: Estimate) -> str:
+    """Return the error range, ``4.2 to 7.2``; empty for a published method whose correction stands beside it."""
     if estimate.low is None or estimate.high is None:
-        return "" if estimate.corrected is not None else " (error unknown)"
+        return "" if estimate.corrected is not None else "error unknown"
     digits = decimals(estimate.unit)
     low, high = (number(end, digits) for end in (estimate.low, estimate.high))
-    return f" ({low})" if low == high else f" ({low} to {high})"
+    return low if low == high else f"{low} to {high}"
 
 
-def _base_alone(estimate: Estimate, report: CheckReport) -> str:
+def _interval(estimate: Estimate) -> str:
+    text = interval_text(estimate)
+    return f" ({text})" if text else ""
+
+
+def same_without_colourants(estimate: Estimate, report: CheckReport) -> Estimate | None:
     """Return the same estimate of a dark glaze without its colouring oxides, for which the models are better tested."""
     key = (estimate.name, estimate.temperature_range_c)
     same = [one for one in report.estimates_without_colourants if (one.name, one.temperature_range_c) == key]
-    if not same or estimate.model != "fitted":
-        return ""
-    return f"{same[0].quantity} {value_of(same[0])}{_interval(same[0])}"
+    return same[0] if same and estimate.model == "fitted" else None
+
+
+def _base_alone(estimate: Estimate, report: CheckReport) -> str:
+    same = same_without_colourants(estimate, report)
+    return f"{same.quantity} {value_of(same)}{_interval(same)}" if same is not None else ""
 
 
 def _whole(estimate: Estimate, report: CheckReport) -> list[str]:
@@ -187,7 +235,13 @@ def _tension_parts(report: CheckReport) -> list[str]:
 def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
     head = f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} random draws (start {spread.seed}), material and weighing variation only"
     apart = "The model's own error is not in low and high; the last two columns hold both together."
-    rows = [["", "value", "low", "high", "both: low", "high"]]
+    rows = [list(SPREAD_HEADS), *drawn_rows(report, spread)]
+    return [head, *wrapped(apart), *table(rows), *(line for text in spread.basis for line in wrapped(f"{text}."))]
+
+
+def drawn_rows(report: CheckReport, spread: Spread) -> list[list[str]]:
+    """Return a row for each number that was drawn: its value, low and high, and of an estimate both with the model's error in them."""
+    rows = []
     unity = report.unity_moles
     rows += [_drawn(oxide, unity[oxide], drawn, 2) for oxide, drawn in spread.unity.items() if unity[oxide] >= 0.005]
     ratio = report.silica_alumina_ratio
@@ -202,7 +256,7 @@ def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
             rows.append(
                 [*_drawn(f"{estimate.name} [{unit_text(estimate.unit)}]", estimate.value, drawn, digits), *together]
             )
-    return [head, *wrapped(apart), *table(rows), *(line for text in spread.basis for line in wrapped(f"{text}."))]
+    return rows
 
 
 def _drawn(label: str, value: float, drawn: SampledRange, digits: int) -> list[str]:

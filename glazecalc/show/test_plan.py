@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from glazecalc.caution.test_plan import PlannedTest
 from glazecalc.check_report import CheckReport
 from glazecalc.show.text import heading, rule, wrapped
@@ -9,7 +11,7 @@ from glazecalc.show.text import heading, rule, wrapped
 __all__ = ("page",)
 
 
-def page(report: CheckReport, tests: list[PlannedTest]) -> str:
+def page(report: CheckReport, tests: Sequence[PlannedTest]) -> str:
     """Return the tests, laboratory first, each with why it is asked for and where it was read."""
     use = report.use or "not given, read as a plate"
     lines = [*heading(f"Tests for {report.batch.recipe.name or 'this glaze'}", f"use: {use}"), rule()]

@@ -9,7 +9,7 @@ from glazecalc.caution.ratio import ratio_of, ratio_readings
 from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula
 from glazecalc.show.text import number, wrapped
 
-__all__ = ("page", "percent_block", "unity_block")
+__all__ = ("page", "percent_block", "ratio_words", "unity_block")
 
 
 def page(composition: UnityFormula | FiredAnalysis | MolePercent) -> str:
@@ -46,11 +46,11 @@ def unity_block(unity: UnityFormula, *, named: bool = True) -> list[str]:
         stacks.append(stack if oxides else [group, "none"])
     rows = zip_longest(*stacks, fillvalue="")
     lines += [("  " + "".join(f"{cell:24s}" for cell in row)).rstrip() for row in rows]
-    below = [_ratio(unity, named=named), *([f"traces: {', '.join(traces)}"] if traces else [])]
+    below = [ratio_words(unity, named=named), *([f"traces: {', '.join(traces)}"] if traces else [])]
     return lines + [line for text in (below if named else ["   ".join(below)]) for line in wrapped(text, hang=4)]
 
 
-def _ratio(unity: UnityFormula, *, named: bool) -> str:
+def ratio_words(unity: UnityFormula, *, named: bool) -> str:
     """Return the ratio of silica to alumina, and with `named` what it is called by the authors who have a name for it."""
     ratio, plain = unity.silica_alumina_ratio, ratio_of(unity)
     if ratio is None or plain is None:

@@ -133,11 +133,11 @@ def test_as_a_process_with_streams_apart(studio: Path):
 
 
 def test_importing_the_package_is_light():
-    code = "import glazecalc, sys; print([m for m in ('numpy', 'pandas', 'highspy', 'scipy', 'matplotlib', 'yaml', 'click', 'periodictable') if m in sys.modules])"
+    code = "import glazecalc, sys; print([m for m in ('numpy', 'pandas', 'highspy', 'scipy', 'matplotlib', 'yaml', 'click', 'periodictable', 'jinja2', 'markupsafe') if m in sys.modules])"
     assert (
         subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
     )
-    code = "import sys; from glazecalc.cli import check; import glazecalc.check_report; print([m for m in ('pandas', 'highspy', 'scipy', 'matplotlib') if m in sys.modules])"
+    code = "import sys; from glazecalc.cli import check; import glazecalc.check_report; print([m for m in ('pandas', 'highspy', 'scipy', 'matplotlib', 'jinja2') if m in sys.modules])"
     assert (
         subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip() == "[]"
     )

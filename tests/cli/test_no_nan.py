@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 import glazecalc as gc
-from glazecalc.cli.call import reply
+from glazecalc.cli.call import Output, reply
 from glazecalc.errors import GlazeError
 from glazecalc.estimate.all_models import on_arrays
 from glazecalc.estimate.spread import Sampling, spread_of_batch
@@ -144,5 +144,5 @@ def test_the_command_line(
 @pytest.mark.parametrize("number", [math.nan, math.inf, -math.inf])
 def test_nothing_that_is_no_number_is_printed_as_json(capsys: pytest.CaptureFixture[str], number: float) -> None:
     with pytest.raises(ValueError, match="JSON"):
-        reply({"value": [1.0, number]}, as_json=True)
+        reply({"value": [1.0, number]}, output=Output(as_json=True, html_file=None, replace=False))
     assert capsys.readouterr().out == ""

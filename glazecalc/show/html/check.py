@@ -1,0 +1,205 @@
+"""The page of `check`: the short answers first, then cautions, formula, analysis and estimates as the ground for them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from markupsafe import Markup
+
+from glazecalc.check_report import CheckReport
+from glazecalc.convert.moles import as_row
+from glazecalc.convert.unity import UnityFormula, unity_from_moles
+from glazecalc.errors import CompositionError
+from glazecalc.estimate.fired_glazes import fired_glazes
+from glazecalc.estimate.melted import fired_set
+from glazecalc.estimate.result import Estimate, decimals
+from glazecalc.oxides import AXIS, R2O, RO, role
+from glazecalc.show import check as text_page
+from glazecalc.show.differences import value_of
+from glazecalc.show.formula import counted_text
+from glazecalc.show.html.drawing import Point, bar, interval, plane
+from glazecalc.show.text import number
+from glazecalc.show.unity import ratio_words
+
+if TYPE_CHECKING:
+    from glazecalc.caution.test_plan import PlannedTest
+    from glazecalc.estimate.spread import Spread
+    from glazecalc.estimate.stress import Mismatch
+
+__all__ = ("page",)
+
+_SURFACES = {"gloss": "ring", "satin": "triangle", "matt": "square", "dry": "square", "not_said": "dot"}
+_MARKS = "ring gloss, triangle satin, square matt or dry, dot not told, cross did not melt"
+_RATIOS = (5, 7, 10, 15)  # lines of equal SiO2:Al2O3 across the picture
+
+
+def page(
+    report: CheckReport,
+    *,
+    full: bool = False,
+    spread: Spread | None = None,
+    mismatch: Mismatch | None = None,
+    tests: Sequence[PlannedTest] | None = None,
+    working: bool = False,
+) -> tuple[str, dict[str, Any]]:
+    """Return the template and its parts; every caution stands whole, so `full` adds the answers whole."""
+    if tests is not None or working:
+        return "text.html", {"text": text_page.page(report, tests=tests, working=working)}
+    unity = report.unity
+    return "check.html", {
+        "title": report.batch.recipe.name or "(no title)",
+        "firing": text_page.firing_words(report),
+        "standing": [] if report.formula.holds else [report.formula.says],
+        "answers": [(one.about, one.short) for one in report.readings],
+        "whole": report.readings,
+        "open_whole": full,
+        "recipe": _recipe(report),
+        "cautions": report.cautions,
+        "convention": report.convention.description,
+        "stacks": [] if unity is None else stacks(unity),
+        "ratio": "" if unity is None else ratio_words(unity, named=True),
+        "below": [] if unity is None else [text for text in (traces(unity), counted_text(report.formula)) if text],
+        "loss": f"All iron as Fe2O3; {text_page.loss_words(report)}.",
+        "oxides": _oxides(report),
+        "place": place([(report, "self")]),
+        "marks": _MARKS,
+        "estimates": [_estimate(one) for one in report.estimates],
+        "outside": _outside(report),
+        "spread": None if spread is None else _spread(report, spread),
+        "mismatch": mismatch,
+        "sources": list(_sources(report)),
+    }
+
+
+def _recipe(report: CheckReport) -> dict[str, Any]:
+    batch = report.batch
+    lines = [
+        {
+            "name": line.material.name,
+            "addition": line.addition,
+            "cells": [
+                text_page.amount_text(line.parts),
+                *(number(100 * line.parts / total, 1) for total in (batch.base_total, batch.all_in_total)),
+            ],
+        }
+        for line in batch.lines
+    ]
+    heads = ["g" if batch.recipe.has_mass_units else "parts", "% of base", "% of total"]
+    return {"heads": heads, "lines": lines, "totals": text_page.totals_words(report)}
+
+
+def stacks(unity: UnityFormula) -> list[dict[str, Any]]:
+    """Return the groups of a unity formula as stacks of moles; what is there in traces is left to `traces`."""
+    names = {
+        "flux": "R2O, RO",
+        "stabilizer": "R2O3",
+        "glass former": "RO2, B2O3",
+        "colourants and opacifiers": "beside",
+    }
+    below = {
+        "flux": f"{unity.r2o:.2f} + {unity.ro:.2f}",
+        "stabilizer": "stabilizer",
+        "glass former": "glass formers",
+        "colourants and opacifiers": "colourants, opacifiers",
+    }
+    return [
+        {
+            "name": names[group],
+            "below": below[group],
+            "lines": [(f"{value:.2f}", oxide) for oxide, value in oxides.items() if value >= 0.005],
+        }
+        for group, oxides in unity.groups().items()
+        if oxides or group != "colourants and opacifiers"
+    ]
+
+
+def traces(unity: UnityFormula) -> str:
+    """Return what is there in traces; empty for nothing."""
+    small = [f"{oxide} {value:.1g}" for oxide, value in unity.items() if value < 0.005]
+    return f"Traces: {', '.join(small)}" if small else ""
+
+
+def _oxides(report: CheckReport) -> list[dict[str, Any]]:
+    """Return the fired analysis by role, each oxide with its bar; below 0.05 % of both it has none to see."""
+
+    def group(oxide: str) -> str:
+        kind = role(oxide)
+        return "R2O" if oxide in R2O else "RO" if oxide in RO else f"{kind}s"
+
+    most = max(report.fired.values())
+    grouped: dict[str, list[dict[str, Any]]] = {}
+    for oxide in AXIS:
+        if weight := report.fired[oxide]:
+            grouped.setdefault(group(oxide), []).append(
+                {
+                    "oxide": oxide,
+                    "weight": number(weight, 1),
+                    "moles": number(report.mole_percent[oxide], 1),
+                    "bar": bar(weight / most),
+                }
+            )
+    return [{"name": name, "lines": lines} for name, lines in grouped.items()]
+
+
+def place(glazes: Sequence[tuple[CheckReport, str]]) -> Markup | None:
+    """Return where glazes stand by silica and alumina among the published glazes that were fired; None without alumina to stand on."""
+    convention = glazes[0][0].convention
+    if convention.unity_on_alumina or any(one.unity is None or one.unity["Al2O3"] == 0 for one, _ in glazes):
+        return None
+    points = []
+    for one in fired_glazes():
+        kind = "cross" if one.melt in ("unmelted", "underfired") else _SURFACES[one.surface]
+        try:
+            formula = unity_from_moles(as_row(one.mole_percent)[0], convention)
+        except CompositionError:
+            continue
+        points.append(Point(formula["Al2O3"], formula["SiO2"], kind))
+    own = [Point(r.unity["Al2O3"], r.unity["SiO2"], kind) for r, kind in glazes if r.unity is not None]
+    told = "; ".join(f"SiO2 {point.y:.2f} and Al2O3 {point.x:.2f} mol" for point in own)
+    unit = convention.unit
+    return plane([*points, *own], f"Al₂O₃, {unit}", f"SiO₂, {unit}", _RATIOS, f"Silica and alumina: {told}")
+
+
+def _estimate(estimate: Estimate) -> dict[str, Any]:
+    at = ""
+    if estimate.temperature_range_c is not None:
+        low, high = estimate.temperature_range_c
+        at = f"{low:g} °C, " if low == high else f"{low:g} to {high:g} °C, "
+    among: Sequence[float] = ()
+    if estimate.model == "fitted":
+        groups = {"expansion": fired_set().expansion.matured, "viscosity": fired_set().viscosity.matured}
+        among = groups[estimate.quantity].values if estimate.quantity in groups else ()
+    digits = decimals(estimate.unit)
+    told = f"{estimate.quantity} {number(estimate.value, digits)}"
+    return {
+        "quantity": estimate.quantity,
+        "value": value_of(estimate, word="corrected "),
+        "unit": estimate.unit,
+        "range": text_page.interval_text(estimate),
+        "what": f"{at}{estimate.model}",
+        "picture": interval(estimate.value, estimate.low, estimate.high, among, "g", told) if among else None,
+        "note": estimate.note,
+    }
+
+
+def _outside(report: CheckReport) -> list[str]:
+    found = list(dict.fromkeys(text for estimate in report.estimates for text in estimate.outside))
+    return [f"Outside the tested range: {'; '.join(found)}"] if found else []
+
+
+def _spread(report: CheckReport, spread: Spread) -> Mapping[str, Any]:
+    return {"heads": text_page.SPREAD_HEADS, "rows": text_page.drawn_rows(report, spread), "basis": spread.basis}
+
+
+def _sources(report: CheckReport) -> Iterator[tuple[str, str]]:
+    """Yield what each number of the page stands on: the analyses, the molar masses, the models, the fired glazes."""
+    for material in {line.material.id: line.material for line in report.batch.lines}.values():
+        yield material.name, material.source.in_short
+    yield "molar masses", "atomic masses of the package periodictable"
+    cited: dict[str, list[str]] = {}
+    for estimate in report.estimates:
+        cited.setdefault(estimate.source, []).append(f"{estimate.quantity} ({estimate.model})")
+    for source, names in cited.items():
+        yield ", ".join(dict.fromkeys(names)), source
+    yield "published glazes that were fired", fired_set().source

@@ -1,0 +1,121 @@
+"""Small pictures as inline SVG: bars, a value with its error among others, points on a plane. They draw in the ink of the page."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from glazecalc.show.html.setting import plain
+
+__all__ = ("Point", "bar", "interval", "plane", "round_steps")
+
+_WIDE, _HIGH = 260, 34  # of an interval
+_PLANE = (420, 300)
+_LEFT, _BELOW, _EDGE = 44, 40, 12  # room for the figures and names of the axes
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A point of a plane: where it lies and how it is drawn, ``ring triangle square cross dot`` or ``self``."""
+
+    x: float
+    y: float
+    kind: str
+
+
+def bar(share: float, kind: str = "solid") -> Markup:
+    """Return a bar over `share` of its width, 0 to 1; what is there is never without a line."""
+    width = max(0.4, 100 * min(1.0, share))
+    shape = Markup('<rect class="{}" x="0" y="1" width="{}" height="6"/>').format(kind, _short(width))
+    return Markup('<svg viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true">{}</svg>').format(shape)
+
+
+def interval(
+    value: float, low: float | None, high: float | None, among: Sequence[float], shape: str, told: str
+) -> Markup:
+    """Return a value with its error on a line, and above the line a stroke for each value `among` which it stands; `told` says it in words."""
+    ends = [*among, value, *(end for end in (low, high) if end is not None)]
+    steps = round_steps(min(ends), max(ends), 4)
+    x = _scale(steps[0], steps[-1], 8, _WIDE - 8)
+    parts = [Markup('<line class="mark" x1="{0}" x2="{0}" y1="2" y2="9"/>').format(_short(x(one))) for one in among]
+    parts.append(Markup('<line class="hair" x1="8" x2="{}" y1="20" y2="20"/>').format(_WIDE - 8))
+    for step in steps:
+        parts.append(Markup('<line class="hair" x1="{0}" x2="{0}" y1="17" y2="23"/>').format(_short(x(step))))
+        parts.append(_text(x(step), 33, format(step, shape), "middle", "faint"))
+    if low is not None and high is not None:
+        ends_at = (_short(x(low)), _short(x(high)))
+        parts.append(
+            Markup('<line class="whisker" stroke-width="3" x1="{}" x2="{}" y1="14.5" y2="14.5"/>').format(*ends_at)
+        )
+    parts.append(Markup('<circle class="accent" cx="{}" cy="14.5" r="4"/>').format(_short(x(value))))
+    return _picture(_WIDE, _HIGH + 2, told, parts)
+
+
+def plane(points: Iterable[Point], across: str, up: str, rays: Iterable[float], told: str) -> Markup:
+    """Return points over two axes that start at zero, with lines from the origin of equal ratio `rays`."""
+    points = list(points)
+    wide, high = _PLANE
+    xs = round_steps(0, max(point.x for point in points), 5)
+    ys = round_steps(0, max(point.y for point in points), 5)
+    x, y = _scale(0, xs[-1], _LEFT, wide - _EDGE), _scale(0, ys[-1], high - _BELOW, _EDGE)
+    parts = []
+    for ratio in rays:
+        end = min(xs[-1], ys[-1] / ratio)
+        spots = (_short(x(0)), _short(y(0)), _short(x(end)), _short(y(ratio * end)))
+        parts.append(Markup('<line class="hair" x1="{}" y1="{}" x2="{}" y2="{}"/>').format(*spots))
+        parts.append(_text(x(end) - 3, y(ratio * end) + 12, f"{ratio:g} : 1", "end", "faint"))
+    frame = (_LEFT, _EDGE, _short(wide - _EDGE), high - _BELOW)
+    parts.append(Markup('<path class="line" d="M{0} {1}V{3}H{2}"/>').format(*frame))
+    parts += [_text(x(step), high - _BELOW + 16, f"{step:g}", "middle", "faint") for step in xs]
+    parts += [_text(_LEFT - 6, y(step) + 4, f"{step:g}", "end", "faint") for step in ys[1:]]
+    parts.append(_text((_LEFT + wide) / 2, high - 6, across, "middle"))
+    parts.append(
+        Markup('<text transform="translate(13 {}) rotate(-90)" text-anchor="middle">{}</text>').format(
+            _short((high - _BELOW) / 2), plain(up)
+        )
+    )
+    parts += [_marker(x(point.x), y(point.y), point.kind) for point in points]
+    return _picture(wide, high, told, parts)
+
+
+def round_steps(low: float, high: float, most: int) -> list[float]:
+    """Return round figures from below `low` to above `high`, `most` steps or fewer."""
+    least = (high - low or 1.0) / most
+    power = 10.0 ** math.floor(math.log10(least))
+    step = next(size * power for size in (1, 2, 5, 10) if size * power >= least * (1 - 1e-9))
+    first, last = math.floor(low / step + 1e-9), math.ceil(high / step - 1e-9)
+    return [round(step * at, 9) for at in range(first, max(last, first + 1) + 1)]
+
+
+def _scale(low: float, high: float, start: float, end: float):  # type: ignore[no-untyped-def]
+    return lambda value: start + (value - low) / (high - low) * (end - start)
+
+
+def _marker(x: float, y: float, kind: str) -> Markup:
+    shapes = {
+        "ring": '<circle class="mark" cx="{x}" cy="{y}" r="3"/>',
+        "dot": '<circle class="faint" cx="{x}" cy="{y}" r="1.6"/>',
+        "triangle": '<path class="mark" d="M{x} {y}m0 -3.6l3.4 6h-6.8z"/>',
+        "square": '<path class="mark" d="M{x} {y}m-2.8 -2.8h5.6v5.6h-5.6z"/>',
+        "cross": '<path class="mark" d="M{x} {y}m-2.8 -2.8l5.6 5.6m0 -5.6l-5.6 5.6"/>',
+        "self": '<path class="accent" d="M{x} {y}m0 -7l7 7l-7 7l-7 -7z"/>',
+        "other": '<path class="whisker" stroke-width="2" d="M{x} {y}m0 -7l7 7l-7 7l-7 -7z"/>',
+    }
+    return Markup(shapes[kind].format(x=_short(x), y=_short(y)))
+
+
+def _text(x: float, y: float, text: str, anchor: str, kind: str = "") -> Markup:
+    shape = '<text class="{}" x="{}" y="{}" text-anchor="{}">{}</text>'
+    return Markup(shape).format(kind, _short(x), _short(y), anchor, plain(text))
+
+
+def _picture(wide: float, high: float, told: str, parts: Iterable[Markup]) -> Markup:
+    shape = '<svg viewBox="0 0 {0} {1}" width="{0}" height="{1}" role="img" aria-label="{2}">{3}</svg>'
+    return Markup(shape).format(_short(wide), _short(high), plain(told), Markup("").join(parts))
+
+
+def _short(value: float) -> str:
+    return f"{value:.1f}".removesuffix(".0")

@@ -1,0 +1,99 @@
+"""How a page is set: the templates, which escape by default; the style sheet; formulas and units as a printer sets them."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import re
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from jinja2 import Environment, FunctionLoader, StrictUndefined
+from markupsafe import Markup, escape
+
+from glazecalc.oxides import AXIS
+from glazecalc.plain_text import visible
+from glazecalc.show.text import number
+
+__all__ = ("chemical", "page_css", "plain", "policy", "rendered", "said", "unit")
+
+_ELEMENTS = sorted({element for oxide in AXIS for element in re.findall("[A-Z][a-z]?", oxide)} | set("HCNSF"), key=len)
+_ELEMENT = "(?:" + "|".join(reversed(_ELEMENTS)) + ")"
+# R2O, R2O3, RO2 and every formula of two elements or more with a count: CaCO3 is one, ISO and C738 are none
+_FORMULA = re.compile(rf"(?<![A-Za-z0-9])(?=[A-Za-z]*\d)(?:R2O3|R2O|RO2|(?:{_ELEMENT}\d{{0,2}}){{2,9}})(?![A-Za-z0-9])")
+_COUNT = re.compile(r"\d+")
+_POWER = re.compile(r"\b10\^(-?\d+(?:\.\d+)?)|(?<=\d)e-(\d+)\b|\blog10\b")
+_HALVES = re.compile("[\ud800-\udfff]")
+
+
+def plain(text: str) -> str:
+    """Return text that any output can hold: what no text may carry stands there by its number."""
+    return _HALVES.sub(lambda half: f"<U+{ord(half[0]):04X}>", visible(text))
+
+
+def chemical(formula: str) -> Markup:
+    """Return one formula or name of an oxide with its counts below the line: ``Al2O3``, ``Al2Si2O5(OH)4``."""
+    return Markup(re.sub(r"(?<=[A-Za-z)])(\d+)", r"<sub>\1</sub>", str(escape(plain(formula)))))
+
+
+def said(text: str) -> Markup:
+    """Return a sentence of the program, with the formulas and powers in it set as print sets them; the words stay as they are."""
+    set_formulas = _FORMULA.sub(lambda found: _COUNT.sub(r"<sub>\g<0></sub>", found[0]), str(escape(plain(text))))
+    return Markup(_POWER.sub(_power, set_formulas))
+
+
+def _power(found: re.Match[str]) -> str:
+    if found[0] == "log10":
+        return "log<sub>10</sub>"
+    if found[2]:
+        return f"\u00a0\u00d7\u00a010<sup>\u2212{found[2]}</sup>"
+    return "10<sup>" + found[1].replace("-", "\u2212") + "</sup>"
+
+
+def unit(text: str) -> Markup:
+    """Return a unit as print sets it."""
+    set_powers = text.replace("deg C", "\u00b0C").replace("1e-6", "10<sup>\u22126</sup>").replace("Pa s", "Pa\u00a0s")
+    return Markup(set_powers.replace("log10", "log<sub>10</sub>"))
+
+
+@cache
+def page_css() -> str:
+    """Return the one style sheet of all pages."""
+    return _file("page.css")
+
+
+@cache
+def policy() -> str:
+    """Return what a browser may do for such a page: show it, with this style sheet, and nothing else."""
+    digest = base64.b64encode(hashlib.sha256(page_css().encode("utf-8")).digest()).decode("ascii")
+    return f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
+
+
+def rendered(template: str, **parts: Any) -> Markup:
+    """Return a template filled in; every text in it is escaped."""
+    return Markup(_environment().get_template(template).render(**parts))
+
+
+@cache
+def _environment() -> Environment:
+    made = Environment(
+        loader=FunctionLoader(lambda name: _file(f"templates/{name}")),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_finalized,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    made.filters |= {"chemical": chemical, "said": said, "unit": unit, "number": number}
+    return made
+
+
+def _finalized(value: Any) -> Any:
+    return plain(value) if isinstance(value, str) and not isinstance(value, Markup) else value
+
+
+def _file(name: str) -> str:
+    """Return a file of this room; from a wheel that is still zipped too."""
+    return resources.files(__package__).joinpath(name).read_text(encoding="utf-8")

@@ -1,0 +1,185 @@
+"""The HTML page of every verb: sound, self-contained, closed to scripts and addresses, escaped; the words and figures of the text page."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import re
+from pathlib import Path
+
+import pytest
+
+import glazecalc as gc
+from glazecalc.cli.verbs import VERBS
+from glazecalc.files.materials import load_materials
+from glazecalc.show.html import fragment, html_page, page_css
+from tests.cli.run import run
+from tests.cli.test_odd_words import CALLS
+from tests.show.html_reader import Read
+
+STUDIO = Path(__file__).parents[2] / "notebooks" / "studio"
+LARGEST = 150_000  # bytes of a page
+LEAD = {"lead bisilicate frit": 80, "kaolin": 20, "copper carbonate": 3}
+NASTY = (
+    "<b>x</b>",
+    "<script>alert(1)</script>",
+    "a & b",
+    '"x" y="z"',
+    "'><img src=x>",
+    "&lt;",
+    "<!-- x",
+    "{{ x }}",
+    "🏺",
+)
+
+
+def sound(page: str) -> Read:
+    """Return a page that is read, held to what every page is."""
+    read = Read(page)
+    assert read.faults == []
+    assert len(page.encode("utf-8")) < LARGEST
+    assert read.all("html") == [{"lang": "en"}]
+    assert [len(read.all(tag)) for tag in ("title", "h1", "main", "style")] == [1, 1, 1, 1]
+    assert {"name": "viewport", "content": "width=device-width, initial-scale=1"} in read.all("meta")
+    closed(read)
+    return read
+
+
+def closed(read: Read) -> None:
+    """Hold a page to what a strict policy lets live: no script, no style or event attribute, nothing from elsewhere."""
+    assert not {"script", "iframe", "object", "embed", "base", "form"} & {tag for tag, _ in read.elements}
+    for tag, attrs in read.elements:
+        assert not [name for name in attrs if name in ("style", "src", "srcset", "action") or name.startswith("on")], (
+            tag
+        )
+        assert all(value.startswith("#") for name, value in attrs.items() if name.endswith("href")), tag
+        assert all("//" not in value for name, value in attrs.items() if name != "aria-label"), tag
+    ids = [attrs["id"] for _, attrs in read.elements if "id" in attrs]
+    assert len(set(ids)) == len(ids)
+
+
+@pytest.fixture
+def called(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder with what the calls of every verb need."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "ford-clear.txt").write_text("Ford Clear\npotash feldspar 40\nwhiting 20\nsilica 30\nkaolin 10\n")
+    (tmp_path / "firings.csv").write_text("recipe,body,cone,result\nford-clear.txt,Slate,6,crazed\n")
+    return tmp_path
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_every_verb_writes_a_sound_page_and_prints_as_before(
+    verb: str, called: Path, capsys: pytest.CaptureFixture[str]
+):
+    words = (verb, *CALLS[verb][0], *CALLS[verb][1])
+    plain = run(capsys, *words).out
+    ran = run(capsys, *words, "--html", "page.html")
+    assert ran.code == 0
+    assert ran.out.rstrip().endswith("note: the page is in page.html.")
+    assert ran.out.replace("note: the page is in page.html.", "").split() == plain.split()
+    sound((called / "page.html").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_a_page_is_never_written_over_unasked(verb: str, called: Path, capsys: pytest.CaptureFixture[str]):
+    words = (verb, *CALLS[verb][0], *CALLS[verb][1], "--html", "page.html")
+    (called / "page.html").write_text("mine")
+    ran = run(capsys, *words)
+    assert (ran.code, ran.out) == (1, "")
+    assert "--replace" in ran.err
+    assert (called / "page.html").read_text() == "mine"
+    assert run(capsys, *words, "--replace", "--json").json["notices"][-1]["code"] == "page-written"
+    assert (called / "page.html").read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
+
+
+@pytest.mark.parametrize("verb", VERBS)
+def test_only_html_is_taken_and_replace_needs_a_file(verb: str, called: Path, capsys: pytest.CaptureFixture[str]):
+    words = (verb, *CALLS[verb][0], *CALLS[verb][1])
+    for more, told in ((("--html", "page.txt"), ".html"), (("--replace",), "--html")):
+        ran = run(capsys, *words, *more)
+        assert (ran.code, ran.out) == (2, "")
+        assert told in ran.err
+
+
+def test_what_a_call_reads_is_not_written_over(called: Path, capsys: pytest.CaptureFixture[str]):
+    card = called / "card.html"
+    card.symlink_to(called / "ford-clear.txt")
+    for words in (("check", "ford-clear.txt"), ("mend", "ford-clear.txt", "--weighed", "ford-clear.txt")):
+        ran = run(capsys, *words, "--html", "card.html", "--replace")
+        assert (ran.code, ran.out) == (1, "")
+        assert "is read by the same call" in ran.err
+
+
+def report(name: str = "harbour-black", **options: str) -> gc.CheckReport:
+    library = load_materials(str(STUDIO / "materials"))
+    return gc.check(gc.read_recipe(STUDIO / "recipes" / f"{name}.txt"), library, **options)  # type: ignore[arg-type]
+
+
+def test_the_policy_lets_the_page_s_own_style_pass_and_nothing_else():
+    page = html_page(report())
+    (style,) = re.findall(r"<style>(.*?)</style>", page, re.DOTALL)
+    assert style == page_css()
+    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    (policy,) = [meta["content"] for meta in Read(page).all("meta") if meta.get("http-equiv")]
+    assert policy == f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
+    assert not re.search(r"url\(|@import", style)
+
+
+def test_the_page_of_a_check_says_what_the_text_page_and_the_json_say():
+    found = report()
+    words = Read(html_page(found)).words
+    assert words.index("In short") < words.index("Look at") < words.index("Unity formula") < words.index("Estimates")
+    for reading in found.readings:
+        assert reading.about in words
+    for oxide, moles in found.unity_moles.items():
+        assert moles < 0.005 or f"{moles:.2f} {oxide}" in words
+    for oxide, percent in found.fired.items():
+        assert percent < 0.05 or f"{oxide} {percent:.1f} {found.mole_percent[oxide]:.1f}" in words
+    for caution in found.cautions:
+        assert " ".join(caution.do.split()) in words
+    for notice in found.notices:
+        assert notice.message in words
+    assert "expansion 5.7" in words
+    assert "4.2 to 7.2" in words
+
+
+def test_lead_and_cadmium_stand_open():
+    found = gc.check(LEAD, load_materials(), cone="04", use="plate")
+    read = sound(html_page(found))
+    folded = [attrs for attrs in read.all("details") if "open" not in attrs]
+    always = [caution for caution in found.cautions if caution.never_folded]
+    assert len(always) >= 4
+    assert len(folded) == len([c for c in found.cautions if not c.never_folded and c.severity != "stop"])
+    for caution in always:
+        assert " ".join(caution.message.split()) in read.words
+
+
+@pytest.mark.parametrize("word", NASTY)
+def test_every_word_of_the_user_is_text(word: str):
+    def page(word: str) -> str:
+        recipe = gc.Recipe(
+            name=f"{word} glaze",
+            cone="6",
+            ingredients=(
+                gc.Ingredient(material="potash feldspar", amount=60),
+                gc.Ingredient(material="whiting", amount=20),
+            ),
+        )
+        return html_page(gc.check(recipe, load_materials()))
+
+    odd, plain = sound(page(word)), sound(page("plain"))
+    assert odd.markup == plain.markup
+    assert odd.words == plain.words.replace("plain", word)
+
+
+def test_a_character_that_no_page_may_carry_stands_there_by_its_number():
+    notices = [gc.Notice("odd", "a\x1b[31m \u202eb \udcff")]
+    read = sound(html_page(report(), notices=notices))
+    assert "a<U+001B>[31m <U+202E>b <U+DCFF>" in read.words
+
+
+def test_a_fragment_is_what_stands_in_main():
+    found = report()
+    part = fragment(found)
+    assert f"<main>\n{part}\n</main>" in html_page(found)
+    closed(Read(str(part)))
