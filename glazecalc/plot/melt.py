@@ -30,6 +30,7 @@ _RESULTS = {"shivered": "v", "sound": "o", "crazed": "x"}  # result of a firing 
 _MELTS = {"mature": ("o", "matured"), "running": ("^", "ran"), "unmelted": ("x", "did not melt"), "underfired": ("x", "did not melt")}  # fmt: skip
 _STEP_C = 10.0  # between the points of a curve
 _APART_C = 16.0  # between two named cones
+_FEW = 2  # glazes whose bands can be told apart; of more the curves alone are
 
 
 def expansion(
@@ -110,6 +111,8 @@ def _fired(ax: Axes, firings: FitRange, row: int) -> None:
     if firings.good is not None:
         low, high = firings.good
         ax.axvspan(low, high, facecolor="#e6ede4", hatch="//", edgecolor=PAPER, linewidth=0, zorder=0)
+        if low == high:  # one glaze: a line, where a span would not be seen
+            ax.axvline(low, color="#cfdcca", linewidth=5, zorder=0)
     for result, marker in _RESULTS.items():
         mine = [one.expansion for one in firings.results if one.result == result]
         if mine:
@@ -172,16 +175,18 @@ def viscosity(
     if observations:
         _observed(ax, low, high)
     for at, glaze in enumerate(drawn):
-        _curve(ax, glaze, at, at_c, level)
+        _curve(ax, glaze, at, at_c, level, crowded=len(drawn) > _FEW)
     _yardsticks(ax)
     ax.set_xlim(low, high)
     _cones(ax, low, high, {label for glaze in drawn for label in _own(glaze)})
-    legend(ax, first=[glaze.name for glaze in drawn], beside=True)
+    legend(ax, first=[glaze.name for glaze in drawn], below=True)
     below = f"Clear melt by the fitted model; the band holds {100 * level:.0f} % of measured melts. Grains and crystals stiffen a glaze. Cones as a chart prints them, at 60 °C an hour."
     return dress(ax, title or "How stiff the melt is", below=below, x="temperature [°C]", y="log₁₀ viscosity [Pa s]")
 
 
-def _curve(ax: Axes, glaze: DrawnGlaze, at: int, at_c: Sequence[float], level: float) -> None:
+def _curve(ax: Axes, glaze: DrawnGlaze, at: int, at_c: Sequence[float], level: float, *, crowded: bool) -> None:
+    from matplotlib.patheffects import Normal, Stroke
+
     its = look(at)
     found = [viscosity_of(glaze.mole_percent, temperature_c=celsius, level=level) for celsius in at_c]
     ax.plot(
@@ -192,12 +197,20 @@ def _curve(ax: Axes, glaze: DrawnGlaze, at: int, at_c: Sequence[float], level: f
         linewidth=2,
         label=glaze.name,
         zorder=4,
+        path_effects=[Stroke(linewidth=3.2, foreground=INK), Normal()] if crowded else None,
     )
     ends = [(one.low, one.high) for one in found]
     if all(end is not None for pair in ends for end in pair):
         lows, highs = zip(*ends, strict=True)
         ax.fill_between(
-            at_c, lows, highs, facecolor=its.colour, alpha=0.18, hatch=its.hatch, edgecolor=its.colour, linewidth=0.4
+            at_c,
+            lows,
+            highs,
+            facecolor=its.colour,
+            alpha=0.09 if crowded else 0.18,
+            hatch="" if crowded else its.hatch,
+            edgecolor=its.colour,
+            linewidth=0.4,
         )
     for one in glaze.estimates("viscosity", "fitted"):
         if one.temperature_range_c is not None:

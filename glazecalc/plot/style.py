@@ -6,7 +6,7 @@ import re
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from glazecalc.errors import GlazeError
 
@@ -108,15 +108,19 @@ def dress(ax: Axes, title: str, *, below: str = "", x: str = "", y: str = "", gr
     return ax
 
 
-def legend(ax: Axes, *, first: Sequence[str] = (), beside: bool = False) -> None:
-    """Draw the legend where anything has a name: those in `first` lead; `beside` sets it to the right of the axes."""
+def legend(ax: Axes, *, first: Sequence[str] = (), beside: bool = False, below: bool = False) -> None:
+    """Draw the legend where anything has a name: those in `first` lead; it stands in the axes, `beside` or `below` them."""
     handles, names = ax.get_legend_handles_labels()
     if not handles:
         return
     order = sorted(range(len(names)), key=lambda at: first.index(names[at]) if names[at] in first else len(first))
-    where = {"loc": "upper left", "bbox_to_anchor": (1.01, 1.0)} if beside else {"loc": "best"}
+    where: dict[str, Any] = {"loc": "best"}
+    if beside:
+        where = {"loc": "upper left", "bbox_to_anchor": (1.01, 1.0)}
+    if below:
+        where = {"loc": "upper left", "bbox_to_anchor": (0.0, -0.13), "ncols": 3}
     ax.legend(
-        [handles[at] for at in order], [names[at] for at in order], fontsize=_SMALL, frameon=not beside,
+        [handles[at] for at in order], [names[at] for at in order], fontsize=_SMALL, frameon=not (beside or below),
         framealpha=0.85, edgecolor="none", **where,
     )  # fmt: skip
 
