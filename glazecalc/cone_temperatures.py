@@ -14,7 +14,7 @@ from functools import cache, partial
 from typing import ClassVar, NamedTuple
 
 from glazecalc.cones import CONE_ORDER, Cone, parse_cone
-from glazecalc.display import Shown
+from glazecalc.display import Shown, Tabular
 from glazecalc.errors import ConeError
 from glazecalc.files.shipped import load_data
 from glazecalc.heat import Heat, heat_words, parse_heat
@@ -80,7 +80,7 @@ class ConeTemperature(Shown):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ConesAround(Shown):
+class ConesAround(Tabular):
     """The two cones of one chart that a temperature lies between.
 
     Attributes
@@ -89,6 +89,8 @@ class ConesAround(Shown):
         The hottest cone that is down at this temperature, and the next one, still standing; None where the chart ends.
     """
 
+    ROWS: ClassVar[str] = "cones"
+    COLUMNS: ClassVar[Mapping[str, str]] = {"cone=cone.label": "", "celsius": "deg C", "rate_c_per_h": "deg C/h"}
     JSON: ClassVar[tuple[str, ...]] = (
         "family=printed.family", "table=printed.table", "rate_c_per_h=printed.rate_c_per_h", "down=down.cone.label",
         "down_celsius=down.celsius", "standing=standing.cone.label", "standing_celsius=standing.celsius", "from_memory",
@@ -97,6 +99,11 @@ class ConesAround(Shown):
     celsius: float
     down: ConeTemperature | None
     standing: ConeTemperature | None
+
+    @property
+    def cones(self) -> tuple[ConeTemperature, ...]:
+        """The cone that is down and the one that stands, as far as the chart goes."""
+        return tuple(cone for cone in (self.down, self.standing) if cone is not None)
 
     @property
     def printed(self) -> ConeTemperature | None:

@@ -51,19 +51,29 @@ class Shown(Brief):
 
 
 class Tabular(Shown):
-    """A value that is a table: `ROWS` names the attribute that holds its rows, `COLUMNS` what of a row is a column, with its unit."""
+    """A value that is a table: `ROWS` names the attribute that holds its rows, `COLUMNS` what of a row is a column, with its unit.
+
+    A column is ``"name"`` for an attribute or ``"column=path.to.attribute"``, as the keys of `JSON` are.
+    """
 
     __slots__ = ()
     ROWS: ClassVar[str] = ""
     COLUMNS: ClassVar[Mapping[str, str]] = {}
 
+    @property
+    def _units(self) -> Mapping[str, str]:
+        """The unit of each column, where it is another than `COLUMNS` says."""
+        return {}
+
     def to_frame(self) -> pd.DataFrame:
-        """Return the rows as a frame; ``attrs["units"]`` has the unit of each column that has one."""
+        """Return the rows as a frame; ``attrs["units"]`` has the unit of each column that has one, ``attrs["notices"]`` what must be said."""
         import pandas as pd
 
         from glazecalc.show import pages
 
-        rows = [[pages.plain(getattr(row, name)) for name in self.COLUMNS] for row in getattr(self, self.ROWS)]
-        frame = pd.DataFrame(rows, columns=list(self.COLUMNS))
-        frame.attrs["units"] = {name: unit for name, unit in self.COLUMNS.items() if unit}
+        columns = {column.partition("=")[0]: unit for column, unit in self.COLUMNS.items()} | dict(self._units)
+        rows = [pages.keyed(row, self.COLUMNS) for row in getattr(self, self.ROWS)]
+        frame = pd.DataFrame(rows, columns=list(columns))
+        frame.attrs["units"] = {name: unit for name, unit in columns.items() if unit}
+        frame.attrs["notices"] = [notice.message for notice in getattr(self, "notices", ())]
         return frame

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from os import PathLike
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from glazecalc.display import Shown
 from glazecalc.errors import AmbiguousNameError, ArgumentError, Notice, UnknownNameError
 from glazecalc.material import Material
 from glazecalc.names import NearNames, without_mesh
+from glazecalc.oxides import AXIS
 from glazecalc.spelling import name_key, spelled_out
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 __all__ = ("MaterialLibrary",)
 
@@ -66,6 +71,27 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
             )
         self._by_id[material.id] = material
         self._by_key |= dict.fromkeys(keys, material.id)
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return one row a material, by id: its name, what it is, and its analysis; NaN where an oxide or the loss was not reported."""
+        import pandas as pd
+
+        held = {oxide for material in self.values() for oxide in material.analysis}
+        rows = [
+            {
+                "name": material.name,
+                "kind": material.kind,
+                "basis": material.basis,
+                "for_sale": material.for_sale,
+                "loi_percent": math.nan if material.loi_percent is None else material.loi_percent,
+                **{oxide: material.analysis.get(oxide, math.nan) for oxide in AXIS if oxide in held},
+            }
+            for material in self.values()
+        ]
+        frame = pd.DataFrame(rows, index=pd.Index(list(self), name="material"))
+        frame.attrs["units"] = {column: "wt %" for column in frame.columns if column == "loi_percent" or column in held}
+        frame.attrs["notices"] = [notice.message for notice in self.notices]
+        return frame
 
     def __getitem__(self, key: str) -> Material:
         if key in self._by_id:

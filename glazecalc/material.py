@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any, ClassVar, Literal, get_args
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, get_args
 
 from glazecalc.display import Shown
 from glazecalc.errors import FormulaError, Notice, UnknownNameError, did_you_mean
@@ -15,6 +15,9 @@ from glazecalc.frozen import FrozenDict
 from glazecalc.kind_words import kind_meant
 from glazecalc.oxides import FLUXES, VOLATILES, molar_mass
 from glazecalc.source import BASES, Basis, Source
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 __all__ = ("HOW_TO_SAY_NONE", "KINDS", "Kind", "Material", "Solubility")
 
@@ -141,6 +144,20 @@ class Material(Shown):
         said = (Notice(code, f"{self.name}: {text}") for code, text in _remarks(self, stated))
         kept = (notice for notice in self.notices if notice.code not in _SAID_OF_NUMBERS)
         object.__setattr__(self, "notices", (*kept, *said))
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return the analysis, one row an oxide: ``oxide, percent, tolerance, reported``; `reported` has the text of what is below detection."""
+        import pandas as pd
+
+        oxides = [*self.analysis, *(oxide for oxide in self.below_detection if oxide not in self.analysis)]
+        rows = [
+            (o, self.analysis.get(o, math.nan), self.tolerance.get(o, math.nan), self.below_detection.get(o, ""))
+            for o in oxides
+        ]
+        frame = pd.DataFrame(rows, columns=["oxide", "percent", "tolerance", "reported"])
+        frame.attrs["units"] = {"percent": "wt %", "tolerance": "wt %, half width"}
+        frame.attrs |= {"loi_percent": self.loi_percent, "notices": [notice.message for notice in self.notices]}
+        return frame
 
     def __repr__(self) -> str:
         return f"<Material {self.id}, {self.name}>"

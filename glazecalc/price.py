@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from numbers import Real
+from typing import TYPE_CHECKING
 
 from glazecalc.display import Shown
 from glazecalc.errors import Notice
 from glazecalc.field_checks import FieldChecks
 from glazecalc.frozen import FrozenDict
 
+if TYPE_CHECKING:
+    import pandas as pd
+
 __all__ = ("Price", "Shelf")
+
+_BY_CURRENCY = "by row, in the column currency"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +91,27 @@ class Shelf(Shown):
         checks.done()
         object.__setattr__(self, "prices", FrozenDict(packs))
         object.__setattr__(self, "stock_g", FrozenDict(stock))
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return one row a pack, and one for a material without a price: ``material, stock_g, pack_g, price, currency, price_per_kg``."""
+        import pandas as pd
+
+        rows: list[tuple[object, ...]] = []
+        for material in dict.fromkeys((*self.stock_g, *self.prices)):
+            stock = self.stock_g.get(material)
+            left = math.nan if stock is None else float(stock)
+            packs = self.prices.get(material, ())
+            rows += [(material, left, float(p.pack_g), float(p.price), p.currency, float(p.per_kg)) for p in packs]
+            rows += [] if packs else [(material, left, math.nan, math.nan, "", math.nan)]
+        frame = pd.DataFrame(rows, columns=["material", "stock_g", "pack_g", "price", "currency", "price_per_kg"])
+        frame.attrs["units"] = {
+            "stock_g": "g",
+            "pack_g": "g",
+            "price": _BY_CURRENCY,
+            "price_per_kg": f"{_BY_CURRENCY}, per kg",
+        }
+        frame.attrs["notices"] = [notice.message for notice in self.notices]
+        return frame
 
     @property
     def ids(self) -> tuple[str, ...]:

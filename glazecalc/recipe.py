@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from typing import ClassVar, Literal, get_args
 
 from glazecalc.cooling import check_cooling_field
-from glazecalc.display import Shown
+from glazecalc.display import BY_ROW, Shown, Tabular
 from glazecalc.errors import AmbiguousNameError, ArgumentError, ConeError, Notice, UnknownNameError, did_you_mean
 from glazecalc.field_checks import FieldChecks
 from glazecalc.heat import atmosphere_name, read_heat
@@ -62,7 +62,7 @@ class Ingredient(Shown):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Recipe(Shown):
+class Recipe(Tabular):
     """A glaze recipe: base ingredients, and additions on top of them.
 
     Attributes
@@ -84,6 +84,8 @@ class Recipe(Shown):
         What the reader found worth saying; not part of equality.
     """
 
+    ROWS: ClassVar[str] = "ingredients"
+    COLUMNS: ClassVar[Mapping[str, str]] = {"material": "", "amount": BY_ROW, "unit": "", "addition": "", "note": ""}
     PAGE: ClassVar[str] = "recipe"
 
     name: str = ""

@@ -5,12 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from glazecalc.display import Shown
+from glazecalc.display import BY_ROW, Shown
 from glazecalc.errors import CompositionError, UnknownNameError
 from glazecalc.field_checks import LARGEST, FieldChecks
 from glazecalc.frozen import FrozenDict
 from glazecalc.oxides import VOLATILES, check_oxide
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 __all__ = ("Target", "check_entry", "check_label", "parse_range")
 
@@ -58,6 +62,19 @@ class Target(Shown):
         checks.done()
         for label, value in self.unity.items():
             check_entry(label, value)
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return what is wanted, one row an entry: ``of, name, low, high, unit``; an entry of one number has it at both ends."""
+        import pandas as pd
+
+        rows: list[tuple[object, ...]] = [
+            ("unity", label, *parse_range(value, label), "mol per mol of flux") for label, value in self.unity.items()
+        ]
+        for of, wanted in (("fired", self.fired_analysis_percent), ("colourant", self.colourants)):
+            rows += [(of, name, value, value, "wt %") for name, value in wanted.items()]
+        frame = pd.DataFrame(rows, columns=["of", "name", "low", "high", "unit"])
+        frame.attrs["units"] = {"low": BY_ROW, "high": BY_ROW}
+        return frame
 
 
 def check_entry(label: str, value: object) -> None:

@@ -68,6 +68,7 @@ class Caution(Shown):
         True for what stands on the full page alone: nothing follows from it by itself.
     """
 
+    PAGE: ClassVar[str] = "cautions"
     JSON: ClassVar[tuple[str, ...]] = (
         "code",
         "title",

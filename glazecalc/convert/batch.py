@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from glazecalc.cones import parse_cone
 from glazecalc.convert.moles import analysis_matrix, folded, molar_mass_array
-from glazecalc.display import Shown
+from glazecalc.display import Shown, Tabular
 from glazecalc.errors import (
     MOST_FAULTS,
     AmbiguousNameError,
@@ -58,7 +59,7 @@ class BatchLine(Shown):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Batch(Shown):
+class Batch(Tabular):
     """A recipe whose lines have met their materials; lines of one material and role are summed.
 
     Attributes
@@ -67,9 +68,22 @@ class Batch(Shown):
         Everything worth saying about names, totals and analyses.
     """
 
+    ROWS: ClassVar[str] = "lines"
+    COLUMNS: ClassVar[Mapping[str, str]] = {
+        "material=material.id": "",
+        "name=material.name": "",
+        "parts": "parts",
+        "addition": "",
+        "loi_percent=material.loi_percent": "wt %",
+    }
+
     recipe: Recipe
     lines: tuple[BatchLine, ...]
     notices: tuple[Notice, ...] = ()
+
+    @property
+    def _units(self) -> Mapping[str, str]:
+        return {"parts": "g"} if self.recipe.has_mass_units else {}
 
     @property
     def materials(self) -> tuple[Material, ...]:

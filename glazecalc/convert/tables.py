@@ -67,6 +67,16 @@ class OxideMatrix(Shown):
     convention: Convention
     unit: str
 
+    def to_frame(self) -> pd.DataFrame:
+        """Return what a part of each material brings, one row a material, and `divisor` in the column of that name."""
+        import pandas as pd
+
+        frame = pd.DataFrame(self.brought, index=pd.Index(self.materials, name="material"), columns=list(self.oxides))
+        frame["divisor"] = self.divisor
+        frame.attrs["units"] = dict.fromkeys(frame.columns, "mol per part")
+        frame.attrs["convention"] = self.convention.description
+        return frame
+
 
 def unity_matrix(columns: Sequence[Material], *, convention: Convention = _DEFAULT) -> OxideMatrix:
     """Make materials ready for `unity_array`.

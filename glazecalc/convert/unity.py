@@ -83,6 +83,10 @@ class Composition(Shown, Mapping[str, float]):
     def __contains__(self, oxide: object) -> bool:
         return oxide in self.amounts
 
+    def to_frame(self) -> pd.DataFrame:
+        """Return a frame with columns ``oxide, amount``; a bare composition does not say in which unit."""
+        return _frame(self, "amount", "")
+
     def isclose(self, other: Mapping[str, float], *, rtol: float = 1e-9, atol: float = 1e-12) -> bool:
         """Return True where every oxide agrees within the tolerances."""
         pairs = ((self.amounts.get(oxide, 0.0), other.get(oxide, 0.0)) for oxide in {*self.amounts, *other})
@@ -169,7 +173,7 @@ class FiredAnalysis(Composition):
 
     def to_frame(self) -> pd.DataFrame:
         """Return a frame with columns ``oxide, percent`` [wt %]."""
-        return _percents(self, "wt %")
+        return _frame(self, "percent", "wt %")
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -180,14 +184,14 @@ class MolePercent(Composition):
 
     def to_frame(self) -> pd.DataFrame:
         """Return a frame with columns ``oxide, percent`` [mol %]."""
-        return _percents(self, "mol %")
+        return _frame(self, "percent", "mol %")
 
 
-def _percents(of: Composition, unit: str) -> pd.DataFrame:
+def _frame(of: Composition, column: str, unit: str) -> pd.DataFrame:
     import pandas as pd
 
-    frame = pd.DataFrame(list(of.items()), columns=["oxide", "percent"])
-    frame.attrs["units"] = {"percent": unit}
+    frame = pd.DataFrame(list(of.items()), columns=["oxide", column])
+    frame.attrs["units"] = {column: unit} if unit else {}
     return frame
 
 

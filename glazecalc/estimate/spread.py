@@ -20,7 +20,7 @@ from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.moles import analysis_matrix, basis_of, counted, folded, molar_mass_array, moles_of
-from glazecalc.display import Shown
+from glazecalc.display import BY_ROW, Shown
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.result import Estimate
 from glazecalc.files.shipped import load_data, read_entry
@@ -77,6 +77,8 @@ class Spread(Shown):
     ----------
     level : float
         Share of samples between low and high.
+    convention : Convention
+        How the unity formula is counted.
     unity : Mapping
         Oxide -> SampledRange, by the convention asked for; empty where there is no flux.
     fired : Mapping
@@ -89,31 +91,39 @@ class Spread(Shown):
         What was assumed.
     """
 
+    PAGE: ClassVar[str] = "spread"
     JSON: ClassVar[tuple[str, ...]] = (
-        *("samples", "seed", "level", "unity", "silica_alumina_ratio", "fired_analysis_percent=fired", "estimates"),
-        "estimates_with_model_error",
-        "basis",
-    )
+        "samples", "seed", "level", "convention", "unity", "silica_alumina_ratio", "fired_analysis_percent=fired", "estimates",
+        "estimates_with_model_error", "basis",
+    )  # fmt: skip
 
     samples: int
     seed: int
     level: float
+    convention: Convention
     unity: Mapping[str, SampledRange]
     silica_alumina_ratio: SampledRange | None
     fired: Mapping[str, SampledRange]
     estimates: Mapping[str, SampledRange]
     basis: tuple[str, ...]
     estimates_with_model_error: Mapping[str, SampledRange] = field(default_factory=FrozenDict)
-    convention: Convention = _DEFAULT
 
     def to_frame(self) -> pd.DataFrame:
-        """Return one row a number that was sampled: ``of, name, low, high``, oxides of the fired glaze in wt %."""
+        """Return one row a number that was sampled: ``of, name, low, high, unit``; an estimate is in the unit that its function gave it."""
         import pandas as pd
 
-        kinds = (("unity", self.unity), ("fired", self.fired), ("estimate", self.estimates))
-        rows = [(kind, name, *ends) for kind, ranges in kinds for name, ends in ranges.items()]
-        frame = pd.DataFrame(rows, columns=["of", "name", "low", "high"])
-        frame.attrs = {"units": {"unity": "mol", "fired": "wt %"}, "level": self.level}
+        ratio = {"SiO2:Al2O3": self.silica_alumina_ratio} if self.silica_alumina_ratio is not None else {}
+        kinds = (
+            ("unity", self.unity, self.convention.unit),
+            ("ratio", ratio, "mol per mol"),
+            ("fired", self.fired, "wt %"),
+            ("estimate", self.estimates, ""),
+            ("estimate with model error", self.estimates_with_model_error, ""),
+        )
+        rows = [(kind, name, *ends, unit) for kind, ranges, unit in kinds for name, ends in ranges.items()]
+        frame = pd.DataFrame(rows, columns=["of", "name", "low", "high", "unit"])
+        frame.attrs["units"] = {"low": BY_ROW, "high": BY_ROW}
+        frame.attrs |= {"convention": self.convention.description, "level": self.level, "basis": list(self.basis)}
         return frame
 
 
@@ -217,6 +227,7 @@ def spread_of_batch(
         samples=how.samples,
         seed=how.seed,
         level=level,
+        convention=convention,
         unity=FrozenDict(unity_ranges),
         silica_alumina_ratio=ratio,
         fired=FrozenDict(
@@ -227,7 +238,6 @@ def spread_of_batch(
         ),
         estimates=FrozenDict(ranges),
         basis=tuple(basis),
-        convention=convention,
     )
 
 

@@ -10,7 +10,7 @@ from glazecalc.caution.caution import Caution
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import BatchLine
 from glazecalc.convert.unity import UnityFormula
-from glazecalc.display import Shown
+from glazecalc.display import Tabular
 from glazecalc.errors import Notice
 from glazecalc.estimate.difference import EstimateDifference
 from glazecalc.estimate.result import Estimate
@@ -18,7 +18,9 @@ from glazecalc.frozen import FrozenDict
 from glazecalc.optimise.why import Help, Unmet
 from glazecalc.recipe import Recipe
 
-__all__ = ("Answer", "Effect", "Help", "Kept", "Kind", "Line", "MoreLines", "Outcome", "Unmet")
+__all__ = (
+    "LINE_COLUMNS", "Answer", "Effect", "Help", "Kept", "Kind", "Line", "MoreLines", "NumberedLine", "Outcome", "Unmet",
+)  # fmt: skip
 
 Kind = Literal["one-for-one", "reworked"]
 
@@ -39,6 +41,21 @@ class Line:
     def role(self) -> str:
         """``base`` or ``addition``."""
         return "addition" if self.addition else "base"
+
+
+LINE_COLUMNS: Mapping[str, str] = FrozenDict(
+    {"material": "", "name": "", "role": "", "parts_before=before": "parts", "parts": "parts"}
+)
+"""The columns of a frame of lines, with their units."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NumberedLine:
+    """A line of an answer, by the place of the answer among the others, the best one first."""
+
+    answer: int
+    score: float
+    line: Line
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,7 +136,7 @@ class MoreLines:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer(Shown):
+class Answer(Tabular):
     """One batch.
 
     Attributes
@@ -148,6 +165,8 @@ class Answer(Shown):
         time limit ended the search.
     """
 
+    ROWS: ClassVar[str] = "lines"
+    COLUMNS: ClassVar[Mapping[str, str]] = LINE_COLUMNS
     JSON: ClassVar[tuple[str, ...]] = (
         "kind", "lines", "alternatives", "unity", "deviation", "kept", "score", "proven", "within_tolerance", "within_spread", "beyond_spread", "total", "base_total",
         "additions_total", "loi_percent_base=loss_percent", "raw_clay_percent", "cost", "cost_before", "short_g", "effects", "new_cautions",
@@ -200,7 +219,7 @@ class Answer(Shown):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Outcome(Shown):
+class Outcome(Tabular):
     """Answers, best first, and what the best one cannot meet; `str` gives the page that the command prints.
 
     Attributes
@@ -219,6 +238,11 @@ class Outcome(Shown):
         Id -> name of the materials that the answers speak of.
     """
 
+    ROWS: ClassVar[str] = "numbered_lines"
+    COLUMNS: ClassVar[Mapping[str, str]] = {
+        "answer": "", "score": "tolerances", "material=line.material": "", "name=line.name": "", "role=line.role": "",
+        "parts_before=line.before": "parts", "parts=line.parts": "parts",
+    }  # fmt: skip
     PAGE: ClassVar[str] = "reformulate"
     JSON: ClassVar[tuple[str, ...]] = (
         "answers",
@@ -248,6 +272,15 @@ class Outcome(Shown):
     def asked(self) -> dict[str, float | tuple[float, float]]:
         """What the target names: label -> the number that is wanted, or both ends."""
         return {label: low if low == high else (low, high) for label, (low, high) in self.wanted.items()}
+
+    @property
+    def numbered_lines(self) -> tuple[NumberedLine, ...]:
+        """The lines of every answer, for a frame."""
+        return tuple(
+            NumberedLine(answer=place, score=answer.score, line=line)
+            for place, answer in enumerate(self.answers, start=1)
+            for line in answer.lines
+        )
 
     def __repr__(self) -> str:
         best = f", the best {self.answers[0].score:.2f} tolerances off" if self.answers else ""

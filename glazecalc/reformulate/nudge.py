@@ -20,7 +20,7 @@ from glazecalc.check_report import check
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import UnityFormula, unity_of
-from glazecalc.display import Shown
+from glazecalc.display import Tabular
 from glazecalc.errors import CompositionError, Notice, UnknownNameError
 from glazecalc.estimate.expansion import ExpansionModel
 from glazecalc.frozen import FrozenDict
@@ -29,7 +29,7 @@ from glazecalc.material import Material
 from glazecalc.optimise.choices import choice
 from glazecalc.recipe import Recipe
 from glazecalc.reformulate.answering import changes_between, recipe_of
-from glazecalc.reformulate.answers import Effect, Line
+from glazecalc.reformulate.answers import LINE_COLUMNS, Effect, Line
 from glazecalc.reformulate.at_hand import named
 from glazecalc.reformulate.blacks import is_of, less_cobalt
 from glazecalc.reformulate.moves import (
@@ -80,7 +80,7 @@ class WishResult:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Nudge(Shown):
+class Nudge(Tabular):
     """The changed batch; `str` gives the page that the command prints.
 
     Attributes
@@ -97,6 +97,8 @@ class Nudge(Shown):
         How often the linear problem was solved.
     """
 
+    ROWS: ClassVar[str] = "lines"
+    COLUMNS: ClassVar[Mapping[str, str]] = LINE_COLUMNS
     PAGE: ClassVar[str] = "nudge"
     JSON: ClassVar[tuple[str, ...]] = (
         "met", "wishes", "lines", "moved_percent", "base_total", "total", "unity_before", "unity", "change", "effects", "new_cautions",

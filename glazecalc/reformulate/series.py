@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, ClassVar
 from glazecalc.caution.caution import Caution
 from glazecalc.convention import Convention
 from glazecalc.convert.unity import MolePercent, UnityFormula
-from glazecalc.display import Shown
+from glazecalc.display import Shown, Tabular
 from glazecalc.errors import Notice
 from glazecalc.estimate.difference import EstimateDifference, differences_between
 from glazecalc.estimate.result import Estimate
@@ -43,7 +43,7 @@ class TileLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tile(Shown):
+class Tile(Tabular):
     """One test of a series.
 
     Attributes
@@ -56,6 +56,11 @@ class Tile(Shown):
         Dry mix [g] or slurry [ml] of each corner; no grams for a rising series, no millilitres where they are blended dry.
     """
 
+    ROWS: ClassVar[str] = "lines"
+    COLUMNS: ClassVar[Mapping[str, str]] = {
+        "material": "", "name": "", "role": "", "mass_g": "g", "exact_g": "g", "fine_scale": "",
+    }  # fmt: skip
+    PAGE: ClassVar[str] = "tile"
     JSON: ClassVar[tuple[str, ...]] = (
         "number", "code", "shares", "corners_g", "corners_ml", "lines", "unity=unity_moles", "estimates", "cautions", "notices",
     )  # fmt: skip
@@ -151,6 +156,7 @@ class Series(Shown):
             rows.append({"code": tile.code, **shares, **tile.unity_moles, "SiO2:Al2O3": ratio, **estimates})
         frame = pd.DataFrame(rows, index=pd.Index([tile.number for tile in self.tiles], name="tile"))
         frame.attrs = {"units": units, "convention": self.convention.description, "corners": self.corners}
+        frame.attrs["notices"] = [notice.message for notice in self.notices]
         return frame
 
     def __repr__(self) -> str:

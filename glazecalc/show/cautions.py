@@ -9,7 +9,12 @@ from glazecalc.show.text import WIDTH, bullet
 
 _COLUMN = 17  # of severity and matter
 
-__all__ = ("caution_headline", "caution_lines", "caution_whole")
+__all__ = ("caution_headline", "caution_lines", "caution_whole", "page")
+
+
+def page(caution: Caution) -> str:
+    """Return one caution under its title, whole."""
+    return "\n".join([caution.title, *caution_whole(caution)])
 
 
 def caution_whole(caution: Caution) -> list[str]:

@@ -233,9 +233,11 @@ def _tension_parts(report: CheckReport) -> list[str]:
 
 
 def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
-    head = f"SPREAD  {100 * spread.level:.0f} % of {spread.samples} random draws (start {spread.seed}), material and weighing variation only"
+    from glazecalc.show.spread import spread_head
+
     apart = "The model's own error is not in low and high; the last two columns hold both together."
     rows = [list(SPREAD_HEADS), *drawn_rows(report, spread)]
+    head = spread_head(spread)
     return [head, *wrapped(apart), *table(rows), *(line for text in spread.basis for line in wrapped(f"{text}."))]
 
 

@@ -7,9 +7,9 @@ from typing import Any
 
 from glazecalc.display import Shown
 from glazecalc.show.notices import with_notices
-from glazecalc.show.plain import plain
+from glazecalc.show.plain import keyed, plain
 
-__all__ = ("body", "page", "plain")
+__all__ = ("body", "keyed", "page", "plain")
 
 
 def body(value: Shown, **options: Any) -> str:

@@ -10,7 +10,7 @@ from fractions import Fraction
 from os import PathLike
 from typing import Any
 
-__all__ = ("plain",)
+__all__ = ("keyed", "plain")
 
 
 def plain(value: Any) -> Any:
@@ -28,7 +28,7 @@ def plain(value: Any) -> Any:
     if isinstance(value, Fraction | Decimal):
         return float(value)
     if names := getattr(type(value), "JSON", ()):
-        return {key: plain(_at(value, path or key)) for key, _, path in (name.partition("=") for name in names)}
+        return keyed(value, names)
     if isinstance(value, Mapping):
         return {str(key): plain(item) for key, item in value.items()}
     if dataclasses.is_dataclass(value):
@@ -38,6 +38,11 @@ def plain(value: Any) -> Any:
     if hasattr(value, "item"):  # a numpy scalar
         return value.item()
     raise TypeError(f"{type(value).__name__} has no plain form.")
+
+
+def keyed(value: Any, names: Iterable[str]) -> dict[str, Any]:
+    """Return what stands under each of `names`, ``"key"`` or ``"key=path.to.attribute"``, as plain values."""
+    return {key: plain(_at(value, path or key)) for key, _, path in (name.partition("=") for name in names)}
 
 
 def _at(value: Any, path: str) -> Any:

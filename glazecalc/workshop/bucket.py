@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from glazecalc.convert.batch import Batch, resolve
-from glazecalc.display import Shown
+from glazecalc.display import Tabular
 from glazecalc.errors import ArgumentError, Notice, VolumeNotReachedError, WorkshopError
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
@@ -23,7 +23,7 @@ from glazecalc.workshop.slurry import (
 )  # fmt: skip
 from glazecalc.workshop.studio_size import questioned_size
 from glazecalc.workshop.top_up import moist_share, too_coarse, top_up, whole_bucket
-from glazecalc.workshop.weighing_list import ScaledBatch, WeighLine
+from glazecalc.workshop.weighing_list import WEIGH_COLUMNS, ScaledBatch, WeighLine
 
 __all__ = ("Colouring", "SlurryReport", "slurry")
 
@@ -40,7 +40,7 @@ class Colouring:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
-class SlurryReport(Shown):
+class SlurryReport(Tabular):
     """What a bucket holds and what to add.
 
     Attributes
@@ -61,6 +61,8 @@ class SlurryReport(Shown):
         The weighing list of all that is added, and the bucket as it is at the end; None without a recipe.
     """
 
+    ROWS: ClassVar[str] = "lines"
+    COLUMNS: ClassVar[Mapping[str, str]] = WEIGH_COLUMNS
     PAGE: ClassVar[str] = "slurry"
     JSON: ClassVar[tuple[str, ...]] = (
         "specific_gravity=content.specific_gravity", "volume_ml=content.volume_ml", "dry_g=content.dry_g",

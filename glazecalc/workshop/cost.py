@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import ClassVar
 
-from glazecalc.display import Shown
+from glazecalc.display import Tabular
 from glazecalc.errors import Notice, WorkshopError
 from glazecalc.files.shelf import currency_decimals
 from glazecalc.library import MaterialLibrary
@@ -53,7 +53,7 @@ class RunsOut:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
-class BatchCost(Shown):
+class BatchCost(Tabular):
     """What a batch costs in materials.
 
     Attributes
@@ -68,6 +68,11 @@ class BatchCost(Shown):
         Decimals of the costs.
     """
 
+    ROWS: ClassVar[str] = "lines"
+    COLUMNS: ClassVar[Mapping[str, str]] = {
+        "material": "", "name": "", "mass_g": "g", "price_per_kg": "", "cost": "", "share_percent": "% of the cost", "stock_g": "g",
+        "batches": "batches", "short_g": "g", "packs_to_buy": "packs",
+    }  # fmt: skip
     PAGE: ClassVar[str] = "cost"
     JSON: ClassVar[tuple[str, ...]] = (
         "lines", "currency", "total", "priced_total", "unpriced", "dry_mass_g=scaled.dry_mass_g", "litres=scaled.litres",
@@ -85,6 +90,10 @@ class BatchCost(Shown):
     runs_out_first: RunsOut | None
     places: int
     notices: tuple[Notice, ...] = ()
+
+    @property
+    def _units(self) -> Mapping[str, str]:
+        return {} if self.currency is None else {"price_per_kg": f"{self.currency} per kg", "cost": self.currency}
 
     def __repr__(self) -> str:
         return f"<BatchCost {self.scaled.recipe.name!r}: {self.total} {self.currency}>"

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from glazecalc.display import Shown
+from glazecalc.display import Tabular
 from glazecalc.errors import Notice
 from glazecalc.workshop.steps import at_the_scale
 
@@ -64,7 +65,7 @@ class MendLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
-class Mend(Shown):
+class Mend(Tabular):
     """How a batch comes back to its recipe.
 
     Attributes
@@ -83,6 +84,11 @@ class Mend(Shown):
         The step of the scale that the weights may be off by half of, ``"given"`` or read from them (``"weights"``): all are whole multiples.
     """
 
+    ROWS: ClassVar[str] = "lines"
+    COLUMNS: ClassVar[Mapping[str, str]] = {
+        "material": "", "name": "", "in_bucket_g=weighed_g": "g", "planned_g": "g", "final_g": "g", "add_g": "g", "weigh_g": "g", "over=is_over": "",
+        "fine_scale": "",
+    }  # fmt: skip
     PAGE: ClassVar[str] = "mend"
     JSON: ClassVar[tuple[str, ...]] = (
         "action", "advice", "add=additions", "dry_mass_g", "planned_g", "restored_g", "weighed_g", "lines", "foreign",

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from glazecalc.amounts import pounds_text
-from glazecalc.display import Shown
+from glazecalc.display import BY_ROW, Tabular
 from glazecalc.errors import ArgumentError, Notice, WorkshopError
 from glazecalc.workshop.practice import choice, clay_by_chart, usual_figures
 from glazecalc.workshop.shrinkage import Bar, Measured, Sizes, mean_of, shrinkages, sizes_from_fired, sizes_from_wet
@@ -37,8 +37,19 @@ class ClayMass:
         return pounds_text(self.mass_g)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeFigure:
+    """One number of a report with its ends, where it has them: a row of its frame."""
+
+    what: str
+    value: float
+    low: float | None
+    high: float | None
+    unit: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
-class SizeReport(Shown):
+class SizeReport(Tabular):
     """Shrinkages, sizes, clay and absorption; what was not asked for is None.
 
     Attributes
@@ -59,6 +70,8 @@ class SizeReport(Shown):
         Water absorption [% of the dry weight].
     """
 
+    ROWS: ClassVar[str] = "figures"
+    COLUMNS: ClassVar[Mapping[str, str]] = {"what": "", "value": BY_ROW, "low": BY_ROW, "high": BY_ROW, "unit": ""}
     PAGE: ClassVar[str] = "size"
     JSON: ClassVar[tuple[str, ...]] = (
         "drying_percent=drying.mean", "firing_percent=firing.mean", "total_percent", "bars=bar_count",
@@ -87,6 +100,29 @@ class SizeReport(Shown):
 
     def __repr__(self) -> str:
         return f"<SizeReport: total shrinkage {self.total_percent} %, {self.sizes}>"
+
+    @property
+    def figures(self) -> tuple[SizeFigure, ...]:
+        """Every number that was worked out, for a frame: shrinkages, sizes, clay and absorption."""
+        return tuple(self._figures())
+
+    def _figures(self) -> Iterator[SizeFigure]:
+        shares = {"drying shrinkage": self.drying, "firing shrinkage": self.firing, "total shrinkage": self.total}
+        for what, measured in {**shares, "absorption": self.absorption}.items():
+            if measured is not None:
+                yield SizeFigure(what=what, value=measured.mean, low=measured.low, high=measured.high, unit="%")
+        if self.total is None and self.total_percent is not None:
+            yield SizeFigure(what="total shrinkage", value=self.total_percent, low=None, high=None, unit="%")
+        if self.sizes is not None:
+            dry, fired = self.sizes.dry_mm, self.fired_spread_mm or (None, None)
+            yield SizeFigure(
+                what="thrown size", value=self.sizes.wet_mm, low=self.wet_low_mm, high=self.wet_high_mm, unit="mm"
+            )
+            if dry is not None:
+                yield SizeFigure(what="dry size", value=dry, low=None, high=None, unit="mm")
+            yield SizeFigure(what="fired size", value=self.sizes.fired_mm, low=fired[0], high=fired[1], unit="mm")
+        if self.clay is not None:
+            yield SizeFigure(what="clay", value=self.clay.mass_g, low=None, high=None, unit="g")
 
     @property
     def bar_count(self) -> int:

@@ -11,6 +11,7 @@ from typing import ClassVar
 
 from glazecalc.display import Shown, Tabular
 from glazecalc.errors import Notice
+from glazecalc.frozen import FrozenDict
 from glazecalc.material import Material
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.units import MASS_UNITS
@@ -20,7 +21,17 @@ from glazecalc.workshop.pieces import GlazeNeed
 from glazecalc.workshop.practice import choice
 from glazecalc.workshop.steps import weigh_rounds, whole_ounces
 
-__all__ = ("GumSolution", "ListUnit", "RoundedMoles", "ScaledBatch", "SheetRow", "WeighLine", "list_unit", "sheet_rows")
+__all__ = (
+    "WEIGH_COLUMNS",
+    "GumSolution",
+    "ListUnit",
+    "RoundedMoles",
+    "ScaledBatch",
+    "SheetRow",
+    "WeighLine",
+    "list_unit",
+    "sheet_rows",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +96,12 @@ class RoundedMoles:
         return self.rounded - self.exact
 
 
+WEIGH_COLUMNS: Mapping[str, str] = FrozenDict(
+    {"material": "", "name": "", "mass_g": "g", "exact_g": "g", "addition": ""}
+)
+"""The columns of a frame of `WeighLine`, with their units."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class ScaledBatch(Tabular):
     """A weighing list.
@@ -114,7 +131,7 @@ class ScaledBatch(Tabular):
     """
 
     ROWS: ClassVar[str] = "lines"
-    COLUMNS: ClassVar[Mapping[str, str]] = {"material": "", "name": "", "mass_g": "g", "exact_g": "g", "addition": ""}
+    COLUMNS: ClassVar[Mapping[str, str]] = WEIGH_COLUMNS
     PAGE: ClassVar[str] = "sheet"
     JSON: ClassVar[tuple[str, ...]] = (
         "lines", "dry_mass_g", "base_g", "additions_g", "water_g", "pour_water_g", "hold_back_g", "jug_ml", "volume_ml", "specific_gravity",

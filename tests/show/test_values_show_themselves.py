@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+import math
 import pickle
 from collections.abc import Callable
 from decimal import Decimal
@@ -54,6 +55,10 @@ VALUES: dict[str, Make] = {
     "calibrate": firings,
     "lab": release,
     "label": lambda m, _: gc.bucket_label(gc.scale(RECIPE, m, all_in_g=500), date="3 May"),
+    "spread": lambda m, _: gc.spread(RECIPE, m),
+    "caution": lambda m, _: gc.check(RECIPE, m).cautions[0],
+    "reading": lambda m, _: gc.check(RECIPE, m, cone="9").readings[0],
+    "tile": lambda m, _: gc.blend([RECIPE, {**RECIPE, "silica": 20.0}], m, side=3).tiles[1],
 }
 
 
@@ -133,6 +138,62 @@ def test_every_public_value_is_one_short_line_and_a_safe_page():
         assert "color" not in page, kind  # the notebook's own, light or dark
 
 
+ONE_THING = {
+    gc.Bar, gc.BatchLine, gc.BucketLabel, gc.Caution, gc.ClayBody, gc.Cone, gc.ConeTemperature, gc.Convention, gc.Estimate, gc.EstimateDifference, gc.Fault,
+    gc.FiredResult, gc.Firing, gc.GlazeNeed, gc.Ingredient, gc.Mismatch, gc.Notice, gc.PlannedTest, gc.Price, gc.Reading, gc.ReleaseResult,
+    gc.SlurrySample, gc.Source, gc.Ware, gc.WeighLine,
+}  # fmt: skip
+"""Values that are one thing, and no table."""
+BARE = {"level", "odds", "answer", "SiO2:Al2O3", "amount", "extraction"}
+"""Columns of numbers without a unit: shares, places in a row, and what a bare composition holds."""
+
+
+def test_every_other_public_value_is_a_frame_whose_units_are_those_of_its_columns():
+    for kind, value in one_of_each().items():
+        assert hasattr(value, "to_frame") == (kind not in ONE_THING), kind
+        if kind in ONE_THING:
+            continue
+        frame = value.to_frame()
+        units = frame.attrs["units"]
+        assert units.keys() <= set(frame.columns), kind
+        assert all(isinstance(unit, str) and unit for unit in units.values()), kind
+        numbers = set(frame.select_dtypes("number").columns) - BARE
+        assert {name for name in numbers if not str(name).startswith("share ")} <= units.keys(), kind
+        if notices := getattr(value, "notices", None):
+            assert frame.attrs["notices"] == [notice.message for notice in notices], kind
+
+
+def test_the_frames_hold_what_the_values_say():
+    values = one_of_each()
+    mend, cost = values[gc.Mend].to_frame(), values[gc.BatchCost].to_frame()
+    assert mend["add_g"].sum() == pytest.approx(sum(line.add_g for line in values[gc.Mend].lines))
+    assert (cost.attrs["units"]["cost"], cost.attrs["units"]["mass_g"]) == ("EUR", "g")
+    assert values[gc.Batch].to_frame()["parts"].sum() == pytest.approx(108)
+    outcome = values[gc.Outcome]
+    best = outcome.to_frame().query("answer == 1")
+    assert dict(zip(best["name"], best["parts"], strict=True)) == {x.name: x.parts for x in outcome.answers[0].lines}
+    nudged = values[gc.Nudge].to_frame().set_index("name")
+    assert nudged.loc["Silica", "parts_before"] == 30
+    sizes = values[gc.SizeReport].to_frame().set_index("what")
+    assert sizes.loc["fired size", "value"] == 100
+    assert sizes.loc["total shrinkage", "value"] == pytest.approx(12.4)
+    library = values[gc.MaterialLibrary]
+    table = library.to_frame()
+    assert list(table.index) == list(library)
+    assert table.loc["kaolin", "Al2O3"] == library["kaolin"].analysis["Al2O3"]
+    assert math.isnan(table.loc["kaolin", "CuO"])
+    assert list(values[gc.Recipe].to_frame()["amount"]) == [40, 18, 12, 30, 8]
+
+
+def test_a_spread_says_its_convention():
+    convention = gc.Convention(colourants_as_flux=True)
+    spread = gc.spread({**RECIPE, "copper oxide": 4}, gc.load_materials(), convention=convention)
+    assert spread.convention == convention
+    assert convention.description[:40] in " ".join(str(spread).split())
+    assert spread.to_frame().attrs["convention"] == convention.description
+    assert spread.to_dict()["convention"]
+
+
 def test_what_is_a_table_is_a_frame_with_its_units():
     values = one_of_each()
     tables: dict[type, tuple[str, str, str]] = {
@@ -154,7 +215,7 @@ def test_what_is_a_table_is_a_frame_with_its_units():
         assert frame["percent"].sum() == pytest.approx(100)
         assert frame.attrs["units"] == {"percent": unit}
     assert values[gc.UnityFormula].to_frame().attrs["units"] == {"moles": "mol per mol of flux"}
-    assert set(values[gc.Spread].to_frame()["of"]) == {"unity", "fired"}
+    assert set(values[gc.Spread].to_frame()["of"]) == {"unity", "ratio", "fired"}
 
 
 def test_an_estimate_reads_as_it_is_said():
