@@ -27,12 +27,15 @@ if TYPE_CHECKING:
     from glazecalc.estimate.stress import Mismatch
 
 __all__ = (
+    "APART",
+    "NO_LIMIT",
     "SPREAD_HEADS",
     "amount_text",
     "drawn_rows",
     "firing_words",
     "interval_text",
     "loss_words",
+    "mismatch_words",
     "page",
     "same_without_colourants",
     "totals_words",
@@ -44,6 +47,8 @@ _MOST_CAUTIONS = 3  # that are told on the page, before further ones are counted
 _LINES = 59  # of the page with its foot: where it would be longer, fewer cautions that are no stops are told
 _MOST_NAMED = 2  # of what lies outside the tested range, before the rest is counted
 SPREAD_HEADS = ("", "value", "low", "high", "both: low", "high")
+APART = "The model's own error is not in low and high; the last two columns hold both together."
+NO_LIMIT = "No stress at which a glaze must craze or shiver is established; test pieces decide."
 _LABEL = 10  # columns of the word that a short answer is about
 
 
@@ -214,15 +219,19 @@ def _whole(estimate: Estimate, report: CheckReport) -> list[str]:
     return lines + wrapped(f"{estimate.note} Source: {estimate.source}".strip(), indent=6)
 
 
-def _mismatch_block(mismatch: Mismatch) -> list[str]:
-    seen = (
-        f"  body minus glaze {mismatch.difference_1e6_per_k:+.1f} 1e-6 per K; strain {mismatch.strain_percent:+.3f} %; "
+def mismatch_words(mismatch: Mismatch) -> str:
+    """Return the difference, the strain and the stress of a measured fit."""
+    return (
+        f"body minus glaze {mismatch.difference_1e6_per_k:+.1f} 1e-6 per K; strain {mismatch.strain_percent:+.3f} %; "
         f"stress in the glaze {mismatch.stress_mpa:+.0f} MPa ({mismatch.state})"
     )
+
+
+def _mismatch_block(mismatch: Mismatch) -> list[str]:
     assumed = f"assumed: {'; '.join(mismatch.assumptions)}."
-    limits = f"No stress at which a glaze must craze or shiver is established; test pieces decide. Source: {mismatch.source}."
     head = "FIT  of glaze and body, both measured on one range"
-    return [head, seen, *wrapped(assumed, indent=6), *wrapped(limits, indent=6)]
+    limits = f"{NO_LIMIT} Source: {mismatch.source}."
+    return [head, f"  {mismatch_words(mismatch)}", *wrapped(assumed, indent=6), *wrapped(limits, indent=6)]
 
 
 def _tension_parts(report: CheckReport) -> list[str]:
@@ -235,10 +244,9 @@ def _tension_parts(report: CheckReport) -> list[str]:
 def _spread_block(report: CheckReport, spread: Spread) -> list[str]:
     from glazecalc.show.spread import spread_head
 
-    apart = "The model's own error is not in low and high; the last two columns hold both together."
     rows = [list(SPREAD_HEADS), *drawn_rows(report, spread)]
     head = spread_head(spread)
-    return [head, *wrapped(apart), *table(rows), *(line for text in spread.basis for line in wrapped(f"{text}."))]
+    return [head, *wrapped(APART), *table(rows), *(line for text in spread.basis for line in wrapped(f"{text}."))]
 
 
 def drawn_rows(report: CheckReport, spread: Spread) -> list[list[str]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import importlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import cache
 from importlib.util import find_spec
 from typing import Any
@@ -21,8 +21,9 @@ __all__ = ("fragment", "html_page", "page_css", "title_of")
 
 def html_page(value: Shown, *, notices: Iterable[Notice] | None = None, **options: Any) -> str:
     """Return a whole self-contained document: what `fragment` gives in the frame, with the style sheet inside."""
-    main = fragment(value, notices=notices, **options)
-    return str(rendered("frame.html", title=title_of(value), main=main, css=Markup(page_css()), policy=policy()))
+    template, parts = _parts(value, notices, options)
+    frame = {"main": rendered(template, **parts), "css": Markup(page_css()), "policy": policy()}
+    return str(rendered("frame.html", title=parts["title"], **frame))
 
 
 def fragment(value: Shown, *, notices: Iterable[Notice] | None = None, **options: Any) -> Markup:
@@ -30,13 +31,20 @@ def fragment(value: Shown, *, notices: Iterable[Notice] | None = None, **options
 
     It holds no script, no style attribute and no address. A value without an HTML page of its own shows its text page.
     """
+    template, parts = _parts(value, notices, options)
+    return rendered(template, **parts)
+
+
+def _parts(value: Shown, notices: Iterable[Notice] | None, options: Mapping[str, Any]) -> tuple[str, Mapping[str, Any]]:
+    """Return the template of a page and what goes into it."""
     said = tuple(getattr(value, "notices", ()) if notices is None else notices)
     told = [text.removeprefix("note: ") for text in notice_texts(said)]
     module = _module(value.PAGE)
     if module is None:
-        return rendered("text.html", title=title_of(value), text=pages.body(value, **options), notices=told)
-    template, parts = importlib.import_module(module).page(value, **options)
-    return rendered(template, **{"title": title_of(value), "notices": told, **parts})
+        template, parts = "text.html", {"text": pages.body(value, **options)}
+    else:
+        template, parts = importlib.import_module(module).page(value, **options)
+    return template, {"title": title_of(value), "notices": told, **parts}
 
 
 def title_of(value: Shown) -> str:

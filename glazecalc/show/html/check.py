@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from markupsafe import Markup
-
 from glazecalc.check_report import CheckReport
+from glazecalc.convention import Convention
 from glazecalc.convert.moles import as_row
 from glazecalc.convert.unity import UnityFormula, unity_from_moles
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.fired_glazes import fired_glazes
-from glazecalc.estimate.melted import fired_set
+from glazecalc.estimate.melted import fired_set, yardstick
 from glazecalc.estimate.result import Estimate, decimals
 from glazecalc.oxides import AXIS, R2O, RO, role
 from glazecalc.show import check as text_page
-from glazecalc.show.differences import value_of
 from glazecalc.show.formula import counted_text
-from glazecalc.show.html.drawing import Point, bar, interval, plane
+from glazecalc.show.html.drawing import Point, bar, interval, key, plane
+from glazecalc.show.spread import spread_head
 from glazecalc.show.text import number
 from glazecalc.show.unity import ratio_words
 
@@ -30,7 +29,14 @@ if TYPE_CHECKING:
 __all__ = ("page",)
 
 _SURFACES = {"gloss": "ring", "satin": "triangle", "matt": "square", "dry": "square", "not_said": "dot"}
-_MARKS = "ring gloss, triangle satin, square matt or dry, dot not told, cross did not melt"
+_MARKS = {
+    "ring": "gloss",
+    "triangle": "satin",
+    "square": "matt or dry",
+    "dot": "surface not told",
+    "cross": "did not melt",
+}
+_NEARLY_ALL = 0.95  # of the published glazes lie inside the picture; this program's own choice
 _RATIOS = (5, 7, 10, 15)  # lines of equal SiO2:Al2O3 across the picture
 
 
@@ -53,21 +59,21 @@ def page(
         "standing": [] if report.formula.holds else [report.formula.says],
         "answers": [(one.about, one.short) for one in report.readings],
         "whole": report.readings,
-        "open_whole": full,
+        "full": full,
         "recipe": _recipe(report),
         "cautions": report.cautions,
         "convention": report.convention.description,
         "stacks": [] if unity is None else stacks(unity),
-        "ratio": "" if unity is None else ratio_words(unity, named=True),
+        "ratio": [] if unity is None else ratio_words(unity, named=True).split("   ", 1),
         "below": [] if unity is None else [text for text in (traces(unity), counted_text(report.formula)) if text],
         "loss": f"All iron as Fe2O3; {text_page.loss_words(report)}.",
         "oxides": _oxides(report),
         "place": place([(report, "self")]),
-        "marks": _MARKS,
-        "estimates": [_estimate(one) for one in report.estimates],
-        "outside": _outside(report),
+        "estimates": _estimates(report),
+        "among": _among(report),
+        "outside": _outside(report.estimates),
         "spread": None if spread is None else _spread(report, spread),
-        "mismatch": mismatch,
+        "mismatch": [] if mismatch is None else _mismatch(mismatch),
         "sources": list(_sources(report)),
     }
 
@@ -121,7 +127,7 @@ def traces(unity: UnityFormula) -> str:
 
 
 def _oxides(report: CheckReport) -> list[dict[str, Any]]:
-    """Return the fired analysis by role, each oxide with its bar; below 0.05 % of both it has none to see."""
+    """Return the fired analysis by role, each oxide with its bar."""
 
     def group(oxide: str) -> str:
         kind = role(oxide)
@@ -142,54 +148,112 @@ def _oxides(report: CheckReport) -> list[dict[str, Any]]:
     return [{"name": name, "lines": lines} for name, lines in grouped.items()]
 
 
-def place(glazes: Sequence[tuple[CheckReport, str]]) -> Markup | None:
-    """Return where glazes stand by silica and alumina among the published glazes that were fired; None without alumina to stand on."""
+def place(glazes: Sequence[tuple[CheckReport, str]]) -> dict[str, Any] | None:
+    """Return where glazes stand by silica and alumina among the published glazes that were fired, and what the marks mean.
+
+    None where a glaze has no unity formula, no alumina, or all are divided by it.
+    """
     convention = glazes[0][0].convention
-    if convention.unity_on_alumina or any(one.unity is None or one.unity["Al2O3"] == 0 for one, _ in glazes):
+    own = [Point(r.unity["Al2O3"], r.unity["SiO2"], kind) for r, kind in glazes if r.unity is not None]
+    if convention.unity_on_alumina or len(own) < len(glazes) or any(point.x == 0 for point in own):
         return None
-    points = []
+    others = list(_observed(convention))
+    reach = tuple(
+        max(_end(getattr(one, axis) for one in others), *(getattr(one, axis) for one in own)) for axis in ("x", "y")
+    )
+    told = "; ".join(f"SiO2 {point.y:.2f} and Al2O3 {point.x:.2f} mol" for point in own)
+    unit = convention.unit
+    axes = (f"Al₂O₃, {unit}", f"SiO₂, {unit}")
+    names = [(key(kind), r.batch.recipe.name or "this glaze") for r, kind in glazes]
+    return {
+        "picture": plane([*others, *own], (reach[0], reach[1]), *axes, _RATIOS, f"Silica and alumina: {told}"),
+        "keys": [*names, *((key(kind), words) for kind, words in _MARKS.items())],
+        "beyond": sum(one.x > reach[0] or one.y > reach[1] for one in others),
+    }
+
+
+def _end(values: Iterable[float]) -> float:
+    ordered = sorted(values)
+    return ordered[int(_NEARLY_ALL * (len(ordered) - 1))]
+
+
+def _observed(convention: Convention) -> Iterator[Point]:
+    """Yield the published glazes that were fired, each by the surface it had; what did not melt is a cross."""
     for one in fired_glazes():
         kind = "cross" if one.melt in ("unmelted", "underfired") else _SURFACES[one.surface]
         try:
             formula = unity_from_moles(as_row(one.mole_percent)[0], convention)
         except CompositionError:
             continue
-        points.append(Point(formula["Al2O3"], formula["SiO2"], kind))
-    own = [Point(r.unity["Al2O3"], r.unity["SiO2"], kind) for r, kind in glazes if r.unity is not None]
-    told = "; ".join(f"SiO2 {point.y:.2f} and Al2O3 {point.x:.2f} mol" for point in own)
-    unit = convention.unit
-    return plane([*points, *own], f"Al₂O₃, {unit}", f"SiO₂, {unit}", _RATIOS, f"Silica and alumina: {told}")
+        yield Point(formula["Al2O3"], formula["SiO2"], kind)
 
 
-def _estimate(estimate: Estimate) -> dict[str, Any]:
-    at = ""
-    if estimate.temperature_range_c is not None:
-        low, high = estimate.temperature_range_c
-        at = f"{low:g} °C, " if low == high else f"{low:g} to {high:g} °C, "
-    among: Sequence[float] = ()
-    if estimate.model == "fitted":
-        groups = {"expansion": fired_set().expansion.matured, "viscosity": fired_set().viscosity.matured}
-        among = groups[estimate.quantity].values if estimate.quantity in groups else ()
-    digits = decimals(estimate.unit)
-    told = f"{estimate.quantity} {number(estimate.value, digits)}"
-    return {
-        "quantity": estimate.quantity,
-        "value": value_of(estimate, word="corrected "),
-        "unit": estimate.unit,
-        "range": text_page.interval_text(estimate),
-        "what": f"{at}{estimate.model}",
-        "picture": interval(estimate.value, estimate.low, estimate.high, among, "g", told) if among else None,
-        "note": estimate.note,
-    }
+def _estimates(report: CheckReport) -> dict[str, Any]:
+    """Return the estimates as rows, below one its corrected value and, for a dark glaze, that without its colouring oxides."""
+    rows, notes = [], []
+    for one in report.estimates:
+        at = ""
+        if one.temperature_range_c is not None:
+            low, high = one.temperature_range_c
+            at = f", {low:g} °C" if low == high else f", {low:g} to {high:g} °C"
+        digits, under = decimals(one.unit), []
+        if one.corrected is not None:
+            under.append(("corrected by measured glasses", number(one.corrected, digits), ""))
+        if (alone := text_page.same_without_colourants(one, report)) is not None:
+            under.append(("without colouring oxides", number(alone.value, digits), text_page.interval_text(alone)))
+        rows.append(
+            {
+                "quantity": f"{one.quantity}{at}",
+                "model": one.model,
+                "value": number(one.value, digits),
+                "range": text_page.interval_text(one),
+                "unit": one.unit,
+                "under": under,
+            }
+        )
+        notes.append((f"{one.quantity}, {one.model}", " ".join([one.note, *_outside([one])]).strip()))
+    return {"rows": rows, "notes": [pair for pair in notes if pair[1]]}
 
 
-def _outside(report: CheckReport) -> list[str]:
-    found = list(dict.fromkeys(text for estimate in report.estimates for text in estimate.outside))
-    return [f"Outside the tested range: {'; '.join(found)}"] if found else []
+def _among(report: CheckReport) -> list[dict[str, Any]]:
+    """Return the pictures of the estimates that published glazes were fired for: the value with its error among theirs."""
+    groups = {"expansion": fired_set().expansion.matured, "viscosity": fired_set().viscosity.matured}
+    found = []
+    for one in report.estimates:
+        if one.model != "fitted" or one.quantity not in groups or one.low is None:
+            continue
+        group, text = groups[one.quantity], number(one.value, decimals(one.unit))
+        told = f"{one.quantity} {text}, {text_page.interval_text(one)}"
+        found.append(
+            {
+                "quantity": one.quantity,
+                "unit": one.unit,
+                "picture": interval(one.value, one.low, one.high, group.values, "g", told),
+                "words": f"{group.n} published glazes that matured, by {group.sources} sources",
+                "yardstick": yardstick(one.value) if one.quantity == "viscosity" else "",
+            }
+        )
+    return found
+
+
+def _outside(estimates: Iterable[Estimate]) -> list[str]:
+    found = list(dict.fromkeys(text for estimate in estimates for text in estimate.outside))
+    return [f"Outside the tested range: {'; '.join(found)}."] if found else []
+
+
+def _mismatch(mismatch: Mismatch) -> list[str]:
+    return [
+        text_page.mismatch_words(mismatch),
+        f"Assumed: {'; '.join(mismatch.assumptions)}.",
+        text_page.NO_LIMIT,
+    ]
 
 
 def _spread(report: CheckReport, spread: Spread) -> Mapping[str, Any]:
-    return {"heads": text_page.SPREAD_HEADS, "rows": text_page.drawn_rows(report, spread), "basis": spread.basis}
+    heads = text_page.SPREAD_HEADS
+    rows = [row + [""] * (len(heads) - len(row)) for row in text_page.drawn_rows(report, spread)]
+    words = {"drawn": spread_head(spread).removeprefix("SPREAD  "), "apart": text_page.APART}
+    return {"heads": heads, "rows": rows, "basis": spread.basis, **words}
 
 
 def _sources(report: CheckReport) -> Iterator[tuple[str, str]]:
@@ -200,6 +264,7 @@ def _sources(report: CheckReport) -> Iterator[tuple[str, str]]:
     cited: dict[str, list[str]] = {}
     for estimate in report.estimates:
         cited.setdefault(estimate.source, []).append(f"{estimate.quantity} ({estimate.model})")
+    if report.estimates:
+        yield "beside fired glazes", fired_set().source
     for source, names in cited.items():
         yield ", ".join(dict.fromkeys(names)), source
-    yield "published glazes that were fired", fired_set().source

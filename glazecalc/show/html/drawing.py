@@ -10,11 +10,11 @@ from markupsafe import Markup
 
 from glazecalc.show.html.setting import plain
 
-__all__ = ("Point", "bar", "interval", "plane", "round_steps")
+__all__ = ("Point", "bar", "interval", "key", "plane", "round_steps")
 
-_WIDE, _HIGH = 260, 34  # of an interval
-_PLANE = (420, 300)
-_LEFT, _BELOW, _EDGE = 44, 40, 12  # room for the figures and names of the axes
+_WIDE, _HIGH = 350, 44  # of an interval
+_PLANE = (350, 270)
+_LEFT, _BELOW, _EDGE, _TOP = 40, 40, 12, 18  # room for the figures and names of the axes
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,36 +38,43 @@ def interval(
 ) -> Markup:
     """Return a value with its error on a line, and above the line a stroke for each value `among` which it stands; `told` says it in words."""
     ends = [*among, value, *(end for end in (low, high) if end is not None)]
-    steps = round_steps(min(ends), max(ends), 4)
-    x = _scale(steps[0], steps[-1], 8, _WIDE - 8)
-    parts = [Markup('<line class="mark" x1="{0}" x2="{0}" y1="2" y2="9"/>').format(_short(x(one))) for one in among]
-    parts.append(Markup('<line class="hair" x1="8" x2="{}" y1="20" y2="20"/>').format(_WIDE - 8))
+    steps = round_steps(min(ends), max(ends), 6)
+    x = _scale(steps[0], steps[-1], 10, _WIDE - 10)
+    parts = [Markup('<line class="mark" x1="{0}" x2="{0}" y1="1" y2="11"/>').format(_short(x(one))) for one in among]
+    parts.append(Markup('<line class="line" x1="10" x2="{}" y1="26" y2="26"/>').format(_WIDE - 10))
     for step in steps:
-        parts.append(Markup('<line class="hair" x1="{0}" x2="{0}" y1="17" y2="23"/>').format(_short(x(step))))
-        parts.append(_text(x(step), 33, format(step, shape), "middle", "faint"))
+        parts.append(Markup('<line class="line" x1="{0}" x2="{0}" y1="26" y2="30"/>').format(_short(x(step))))
+        parts.append(_text(x(step), 42, format(step, shape), "middle", "faint"))
     if low is not None and high is not None:
-        ends_at = (_short(x(low)), _short(x(high)))
-        parts.append(
-            Markup('<line class="whisker" stroke-width="3" x1="{}" x2="{}" y1="14.5" y2="14.5"/>').format(*ends_at)
-        )
-    parts.append(Markup('<circle class="accent" cx="{}" cy="14.5" r="4"/>').format(_short(x(value))))
-    return _picture(_WIDE, _HIGH + 2, told, parts)
+        spots = (_short(x(low)), _short(x(high)))
+        parts.append(Markup('<line class="whisker" stroke-width="4" x1="{}" x2="{}" y1="18" y2="18"/>').format(*spots))
+    parts.append(Markup('<circle class="accent" cx="{}" cy="18" r="5"/>').format(_short(x(value))))
+    return _picture(_WIDE, _HIGH, told, parts)
 
 
-def plane(points: Iterable[Point], across: str, up: str, rays: Iterable[float], told: str) -> Markup:
-    """Return points over two axes that start at zero, with lines from the origin of equal ratio `rays`."""
-    points = list(points)
+def key(kind: str) -> Markup:
+    """Return the mark of a kind of point, for the words below a picture."""
+    return Markup('<svg class="key" viewBox="0 0 16 16" width="16" height="16" aria-hidden="true">{}</svg>').format(
+        _marker(8, 8, kind)
+    )
+
+
+def plane(
+    points: Iterable[Point], reach: tuple[float, float], across: str, up: str, rays: Iterable[float], told: str
+) -> Markup:
+    """Return points over two axes from zero to `reach` and a little more, with lines from the origin of equal ratio `rays`."""
     wide, high = _PLANE
-    xs = round_steps(0, max(point.x for point in points), 5)
-    ys = round_steps(0, max(point.y for point in points), 5)
-    x, y = _scale(0, xs[-1], _LEFT, wide - _EDGE), _scale(0, ys[-1], high - _BELOW, _EDGE)
+    xs, ys = round_steps(0, reach[0], 5), round_steps(0, reach[1], 5)
+    x, y = _scale(0, xs[-1], _LEFT, wide - _EDGE), _scale(0, ys[-1], high - _BELOW, _TOP)
     parts = []
     for ratio in rays:
         end = min(xs[-1], ys[-1] / ratio)
         spots = (_short(x(0)), _short(y(0)), _short(x(end)), _short(y(ratio * end)))
         parts.append(Markup('<line class="hair" x1="{}" y1="{}" x2="{}" y2="{}"/>').format(*spots))
-        parts.append(_text(x(end) - 3, y(ratio * end) + 12, f"{ratio:g} : 1", "end", "faint"))
-    frame = (_LEFT, _EDGE, _short(wide - _EDGE), high - _BELOW)
+        above = ratio * end >= ys[-1] * (1 - 1e-9)
+        spot = (x(end), _TOP - 4, "middle") if above else (x(end) - 2, y(ratio * end) - 4, "end")
+        parts.append(_text(spot[0], spot[1], f"{ratio:g} : 1", spot[2], "faint"))
+    frame = (_LEFT, _TOP, _short(wide - _EDGE), high - _BELOW)
     parts.append(Markup('<path class="line" d="M{0} {1}V{3}H{2}"/>').format(*frame))
     parts += [_text(x(step), high - _BELOW + 16, f"{step:g}", "middle", "faint") for step in xs]
     parts += [_text(_LEFT - 6, y(step) + 4, f"{step:g}", "end", "faint") for step in ys[1:]]
@@ -77,7 +84,8 @@ def plane(points: Iterable[Point], across: str, up: str, rays: Iterable[float], 
             _short((high - _BELOW) / 2), plain(up)
         )
     )
-    parts += [_marker(x(point.x), y(point.y), point.kind) for point in points]
+    within = [point for point in points if point.x <= xs[-1] and point.y <= ys[-1]]
+    parts += [_marker(x(point.x), y(point.y), point.kind) for point in within]
     return _picture(wide, high, told, parts)
 
 

@@ -24,6 +24,10 @@ _ELEMENT = "(?:" + "|".join(reversed(_ELEMENTS)) + ")"
 _FORMULA = re.compile(rf"(?<![A-Za-z0-9])(?=[A-Za-z]*\d)(?:R2O3|R2O|RO2|(?:{_ELEMENT}\d{{0,2}}){{2,9}})(?![A-Za-z0-9])")
 _COUNT = re.compile(r"\d+")
 _POWER = re.compile(r"\b10\^(-?\d+(?:\.\d+)?)|(?<=\d)e-(\d+)\b|\blog10\b")
+_OPTION = re.compile(r"(?<![\w-])--[a-z][a-z-]+")
+_TOGETHER = re.compile(
+    r"(?<=\d) (?=(?:%|C|g|kg|ml|l|mm|mol|MPa|mN/m)(?![A-Za-z]))"
+)  # a figure and its unit on one line
 _HALVES = re.compile("[\ud800-\udfff]")
 
 
@@ -38,9 +42,11 @@ def chemical(formula: str) -> Markup:
 
 
 def said(text: str) -> Markup:
-    """Return a sentence of the program, with the formulas and powers in it set as print sets them; the words stay as they are."""
+    """Return a sentence of the program, with its formulas, powers and names of options set as print sets them; the words stay as they are."""
     set_formulas = _FORMULA.sub(lambda found: _COUNT.sub(r"<sub>\g<0></sub>", found[0]), str(escape(plain(text))))
-    return Markup(_POWER.sub(_power, set_formulas))
+    set_formulas = _TOGETHER.sub("\u00a0", set_formulas)
+    with_options = _OPTION.sub(r"<code>\g<0></code>", set_formulas)
+    return Markup(_POWER.sub(_power, with_options))
 
 
 def _power(found: re.Match[str]) -> str:
