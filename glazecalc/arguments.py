@@ -24,6 +24,7 @@ __all__ = ("checked", "the_names")
 
 F = TypeVar("F", bound=Callable[..., Any])
 _UNFIT = object()
+_NUMBERS = (Real, Decimal)
 _LOOKED_AT = frozenset((float, int, str, Decimal, NoneType))  # numbers may be too large, a text may be a list of one
 _PLAIN = {float: "a number", int: "a whole number", bool: "True or False", str: "a text", Path: "a path"}
 
@@ -184,6 +185,8 @@ def _too_large(given: Any) -> bool:
 
 def _taken(kind: Any, given: Any) -> Any:
     """Return what is given, in a form that `kind` describes, or `_UNFIT`."""
+    if type(given) is kind:
+        return given
     origin, inside = get_origin(kind), get_args(kind)
     if origin in (Union, UnionType):
         return next((taken for option in inside if (taken := _taken(option, given)) is not _UNFIT), _UNFIT)
@@ -194,8 +197,10 @@ def _taken(kind: Any, given: Any) -> Any:
     if origin.__name__ == "ndarray":
         return given if isinstance(given, origin) and given.dtype.kind in "fiu" else _UNFIT
     if issubclass(origin, Mapping):
+        keys, values = inside
         fits = isinstance(given, Mapping) and all(
-            _taken(inside[0], key) is not _UNFIT and _taken(inside[1], value) is not _UNFIT
+            (type(key) is keys or _taken(keys, key) is not _UNFIT)
+            and (type(value) is values or _taken(values, value) is not _UNFIT)
             for key, value in given.items()
         )
         return given if fits else _UNFIT
@@ -215,7 +220,7 @@ def _is_one(kind: Any, origin: Any, given: object) -> bool:
     if origin is not None:
         return callable(given)
     if kind is float:
-        return isinstance(given, Real | Decimal) and not isinstance(given, bool)
+        return isinstance(given, _NUMBERS) and not isinstance(given, bool)
     if kind is int:
         return isinstance(given, Integral) and not isinstance(given, bool)
     return kind is Any or isinstance(given, PathLike if kind is Path else kind)

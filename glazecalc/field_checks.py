@@ -45,7 +45,9 @@ class FieldChecks:
         if not isinstance(value, str):
             self.wrong_type(field, value, "a text")
             return ""
-        if required and not any(letter.isalnum() for letter in value):
+        if not value and not required:
+            return value
+        if required and not any(map(str.isalnum, value)):
             wrong = f"is '{value}'; it holds no letter or figure" if value.strip() else "is missing or empty"
             self.fault(field, f"'{field}' {wrong}.")
         if bad := forbidden(value, lines=lines):

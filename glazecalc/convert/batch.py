@@ -286,9 +286,10 @@ def _total_notices(batch: Batch) -> list[Notice]:
 def _percent_asked(batch: Batch) -> list[Notice]:
     """Return the question of a base near 1000 with additions near 1 to 10: are they parts, as they are read, or per cent."""
     bare = [item for item in batch.recipe.additions if item.unit == "" and item.amount > 0]
-    if batch.base_total < _LARGE_BASE or not bare or max(item.amount for item in bare) > _MOST_PERCENT:
+    base = batch.base_total if bare else 0.0
+    if base < _LARGE_BASE or max(item.amount for item in bare) > _MOST_PERCENT:
         return []
-    one, base = bare[0], batch.base_total
+    one = bare[0]
     read = f"{one.material} {one.amount:g} counts as {one.amount:g} parts, {100 * one.amount / base:.2g} % of the base"
     mend = f"if {one.amount:g} % was meant ({one.amount / 100 * base:g} parts), write '{one.amount:g} %'"
     more = f"; so too for {', '.join(item.material for item in bare[1:])}" if bare[1:] else ""
