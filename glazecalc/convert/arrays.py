@@ -8,11 +8,10 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ("fold_iron", "iron_in_one_form", "products", "shares", "shares_percent", "unity")
+__all__ = ("filled_up", "fold_iron", "iron_in_one_form", "products", "shares", "shares_percent", "unity")
 
 Floats = NDArray[np.float64]
-_ROWS_IN_CACHE = 4096  # some forty columns of them, in and out, fit a processor's second cache; measured
-_WHOLE_TILES = 64  # rows: a multiple of what processors take at once
+_ROWS_AT_ONCE = 1024  # some forty columns of them, in and out, fit a processor's second cache; measured
 
 
 def fold_iron(moles: Floats, fe2o3: int, feo: int) -> Floats:
@@ -44,20 +43,18 @@ def unity(moles: Floats, fe2o3: int, feo: int, *, as_feo: bool, basis: NDArray[n
 def products(amounts: Floats, matrix: Floats, divisor: Floats) -> Floats:
     """Return ``amounts @ matrix`` (n, k), each row divided by its ``amounts @ divisor``; NaN where that is not above zero.
 
-    Worked through in blocks of rows that stay in the processor's cache, so that beside the result hardly any memory is needed. A
-    row comes out the same to the last bit whatever rows stand around it. Where an amount is negative, missing or infinite, or a
-    sum too large, it is a ValueError.
+    Worked through in blocks of rows that stay in the processor's cache, so that beside the result hardly any memory is needed. All
+    blocks have one size: a row comes out the same to the last bit whatever rows stand around it. Where an amount is negative,
+    missing or infinite, or a sum too large, it is a ValueError.
     """
     result, width = np.empty((len(amounts), matrix.shape[1])), matrix.shape[1]
     both = np.ascontiguousarray(np.hstack([matrix, divisor[:, None]]))
-    room = np.empty((_ROWS_IN_CACHE, width + 1))
+    room = np.empty((_ROWS_AT_ONCE, width + 1))
     with np.errstate(invalid="ignore", over="ignore"):
-        for start in range(0, len(amounts), _ROWS_IN_CACHE):
-            block = np.asarray(amounts[start : start + _ROWS_IN_CACHE], dtype=np.float64)
+        for start in range(0, len(amounts), _ROWS_AT_ONCE):
+            block = np.asarray(amounts[start : start + _ROWS_AT_ONCE], dtype=np.float64)
             count = len(block)
-            if spare := -count % _WHOLE_TILES:  # the edge of a product is added up in another order
-                block = np.vstack([block, np.zeros((spare, block.shape[1]))])
-            brought = np.matmul(block, both, out=room[: count + spare])[:count]
+            brought = np.matmul(filled_up(block, _ROWS_AT_ONCE), both, out=room)[:count]
             total = brought[:, width:]
             if not (block.size == 0 or (block.min() >= 0.0 and np.isfinite(total).all())):
                 raise ValueError("an amount is no amount")
@@ -65,6 +62,12 @@ def products(amounts: Floats, matrix: Floats, divisor: Floats) -> Floats:
                 total = np.where(total > 0.0, total, np.nan)
             np.divide(brought[:, :width], total, out=result[start : start + count])
     return result
+
+
+def filled_up(rows: Floats, count: int) -> Floats:
+    """Return `rows` with rows of zeros below them, `count` in all: a product of another size is added up in another order."""
+    spare = count - len(rows)
+    return np.vstack([rows, np.zeros((spare, rows.shape[1]))]) if spare else rows
 
 
 def shares(amounts: Floats) -> Floats:

@@ -177,6 +177,11 @@ def unity_table(parts: pd.DataFrame, materials: MaterialLibrary, *, convention: 
     UnknownNameError, AmbiguousNameError
         For a column name.
 
+    Notes
+    -----
+    A piece of a table gives, to the last bit, the piece of the result: by a process pool, or under dask with
+    ``parts.map_partitions(gc.unity_table, materials, meta=gc.unity_table(parts.head(0), materials))``. A piece has its own `attrs`.
+
     Examples
     --------
     >>> import glazecalc as gc

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from glazecalc.cone_temperatures import cone_temperature_c
 from glazecalc.convention import Convention
+from glazecalc.convert import arrays
 from glazecalc.convert.moles import folded, moles_of
 from glazecalc.convert.tables import amounts_of, refuse_amounts
 from glazecalc.errors import ArgumentError
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 __all__ = ("estimate_table",)
 
 Floats = NDArray[np.float64]
-_ROWS = 8192  # at a time
+_ROWS = 2048  # of a block; all blocks have one size
 
 
 def estimate_table(
@@ -63,6 +64,10 @@ def estimate_table(
     CompositionError, UnknownNameError, AmbiguousNameError, ConeError
         As for `unity_table` and `cone_temperature_c`.
 
+    Notes
+    -----
+    Worked through in blocks, in bounded memory; in pieces as `unity_table` is.
+
     Examples
     --------
     >>> import glazecalc as gc
@@ -87,14 +92,15 @@ def estimate_table(
     tested = {model.quantity: np.empty(len(parts), dtype=np.bool_) for model in models}
     for start in range(0, len(parts), _ROWS):
         rows = slice(start, start + _ROWS)
-        block = amounts[rows] @ moles
+        given = amounts[rows]
+        block = arrays.filled_up(given, _ROWS) @ moles  # so that a row comes out the same whatever rows stand around it
         total = block.sum(axis=1)
         block *= (100.0 / np.where(total > 0, total, np.nan))[:, None]
         for model in models:
             *numbers, inside = model.of(block, level)
             for into, found in zip(columns[model.quantity], numbers, strict=True):
-                into[rows] = found
-            tested[model.quantity][rows] = inside
+                into[rows] = found[: len(given)]
+            tested[model.quantity][rows] = inside[: len(given)]
     table: dict[str, NDArray[Any]] = {}
     for model in models:
         name = model.quantity

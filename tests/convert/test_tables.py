@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import pickle
 from concurrent.futures import ProcessPoolExecutor
 
 import numpy as np
@@ -98,16 +99,40 @@ def test_columns_follow_from_materials_and_convention_alone():
         assert not {"K2O", "Na2O"} & set(columns)
 
 
-def test_parts_of_a_table_are_the_table_and_a_process_pool_makes_it():
-    random = np.random.default_rng(7)
-    parts = pd.DataFrame(random.uniform(0, 40, (9000, 5)), columns=NAMES[:5])
-    whole = gc.unity_table(parts, LIBRARY)
-    pieces = [parts.iloc[:17], parts.iloc[17:5000], parts.iloc[5000:]]
-    assert pd.concat([gc.unity_table(piece, LIBRARY) for piece in pieces]).equals(whole)
-    matrix = gc.unity_matrix([LIBRARY[name] for name in NAMES[:5]])
+TABLES = (gc.unity_table, gc.fired_table, gc.mole_percent_table, gc.estimate_table)
+# forty materials: a product of that size is added up in another order than a small one, on some processors
+WIDE = sorted((m.id for m in LIBRARY.values() if m.analysis), key=lambda m: (-len(LIBRARY[m].analysis), m))[:40]
+
+
+@pytest.mark.parametrize("columns", [NAMES[:5], WIDE], ids=["5 materials", "40 materials"])
+def test_parts_of_a_table_are_the_table_and_a_process_pool_makes_it(columns):
+    parts = pd.DataFrame(np.random.default_rng(7).uniform(0, 40, (3000, len(columns))), columns=columns)
+    pieces = [parts.iloc[:17], parts.iloc[17:18], parts.iloc[18:1100], parts.iloc[1100:]]
     with ProcessPoolExecutor(2) as pool:
-        halves = list(pool.map(gc.unity_array, np.array_split(parts.to_numpy(), 2), [matrix, matrix]))
-    assert (np.concatenate(halves) == whole.to_numpy()).all()
+        for table in TABLES:
+            whole = table(parts, LIBRARY)
+            assert pd.concat([table(piece, LIBRARY) for piece in pieces]).equals(whole), table.__name__
+            assert pd.concat(pool.map(table, pieces, [LIBRARY] * 4)).equals(whole), table.__name__
+        matrix = gc.unity_matrix([LIBRARY[name] for name in columns])
+        made = list(pool.map(gc.unity_array, (piece.to_numpy() for piece in pieces), [matrix] * 4))
+    assert (np.concatenate(made) == gc.unity_table(parts, LIBRARY).to_numpy()).all()
+
+
+@pytest.mark.parametrize("table", TABLES)
+def test_a_table_of_no_recipes_has_the_columns_and_kinds_of_any(table):
+    parts = pd.DataFrame(1.0, index=range(3), columns=NAMES[:5])
+    none, some = table(parts.iloc[:0], LIBRARY), table(parts, LIBRARY)
+    assert len(none) == 0
+    assert none.dtypes.equals(some.dtypes)
+    assert none.attrs == some.attrs
+
+
+def test_what_a_worker_needs_is_soon_sent():
+    matrix = gc.unity_matrix([LIBRARY[name] for name in WIDE])
+    sent = [len(pickle.dumps(value)) for value in (LIBRARY, matrix, gc.Convention())]
+    assert [size < most for size, most in zip(sent, (300_000, 30_000, 500), strict=True)] == [True] * 3, sent
+    back = pickle.loads(pickle.dumps(matrix))
+    assert (back.oxides, back.convention, back.brought.tobytes()) == (matrix.oxides, matrix.convention, matrix.brought.tobytes())  # fmt: skip
 
 
 @pytest.mark.parametrize("bad", [-1.0, math.nan, math.inf])
