@@ -194,7 +194,11 @@ def oxides(glazes: Glazes, *, counted: Counting = "unity", title: str = "", ax: 
     """
     drawn = glazes_of(glazes)
     amounts = [_counted(glaze, counted) for glaze in drawn]
-    groups = _grouped({oxide for one in amounts for oxide, amount in one.items() if amount > 0})
+    digits = 2 if counted == "unity" else 1
+    least = 10.0**-digits / 2
+    groups = _grouped({oxide for one in amounts for oxide, amount in one.items() if amount >= least})
+    named = {oxide for members in groups.values() for oxide in members}
+    traces = [oxide for oxide in AXIS if oxide not in named and any(one.get(oxide, 0.0) > 0 for one in amounts)]
     ax = ax if ax is not None else new_axes(7.0, 1.6 + 0.3 * (1 + len(drawn)) * sum(map(len, groups.values())) * 0.55)
     height = 0.8 / len(drawn)
     row, rows = 0.0, {}
@@ -216,7 +220,7 @@ def oxides(glazes: Glazes, *, counted: Counting = "unity", title: str = "", ax: 
                 label=glaze.name if middle == 0.0 else None,
             )  # fmt: skip
             ax.annotate(
-                _printed(amount, 2 if counted == "unity" else 1), (amount, y), (3, 0), va="center",
+                _printed(amount, digits), (amount, y), (3, 0), va="center",
                 textcoords="offset points", fontsize=7 if len(drawn) < 3 else 6, color=INK,
             )  # fmt: skip
     ax.set_yticks(list(rows.values()), [oxide_words(oxide) for oxide in rows])
@@ -228,9 +232,14 @@ def oxides(glazes: Glazes, *, counted: Counting = "unity", title: str = "", ax: 
     else:
         unit = "mol %" if counted == "mole percent" else "wt %"
         below = "The fired glaze, additions included; all iron as Fe2O3."
+    below += _left_out(traces, f"{least:g}")
     if len(drawn) > 1:
         legend(ax)
     return dress(ax, title or _title("Oxides", drawn), below=below, x=unit, grid="x")
+
+
+def _left_out(traces: list[str], least: str) -> str:
+    return f" Below {least} and left out: {', '.join(map(oxide_words, traces))}." if traces else ""
 
 
 def _printed(amount: float, digits: int) -> str:
@@ -327,7 +336,7 @@ def contributions(batch: CheckReport | Batch, *, title: str = "", ax: Axes | Non
         range(len(of.lines)), [f"+ {line.material.name}" if line.addition else line.material.name for line in of.lines]
     )
     below = "Share of each oxide that a material brings, % by weight; each column adds up to 100. All iron as Fe2O3. +: addition."
-    below += f" Traces, not drawn: {', '.join(traces)}." if traces else ""
+    below += _left_out(traces, f"{_TRACE_PERCENT:g} % of the glaze")
     name = of.recipe.name
     return dress(
         ax,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from glazecalc.errors import CompositionError, UnknownNameError, did_you_mean
@@ -21,7 +22,14 @@ _LIGHT, _DARK = "#f3efe2", "#1d4e6b"
 _HEIGHT = math.sqrt(3) / 2
 
 
-def triaxial(series: Series, *, of: str = RATIO, title: str = "", ax: Axes | None = None) -> Axes:
+def triaxial(
+    series: Series,
+    *,
+    of: str = RATIO,
+    seen: Mapping[int, str] | None = None,
+    title: str = "",
+    ax: Axes | None = None,
+) -> Axes:
     """Draw a number over the triangle of a triaxial blend, its tiles numbered.
 
     Parameters
@@ -30,6 +38,8 @@ def triaxial(series: Series, *, of: str = RATIO, title: str = "", ax: Axes | Non
         A triaxial, from `blend`.
     of : str
         ``"SiO2:Al2O3"``, an oxide of the unity formula, or an estimate by its name, such as ``"expansion, fitted"``.
+    seen : mapping, optional
+        Number of a tile -> what came of it, in a word or two; it stands below the tile's value.
     title : str
         What stands above; by default what is drawn.
     ax : Axes, optional
@@ -45,7 +55,7 @@ def triaxial(series: Series, *, of: str = RATIO, title: str = "", ax: Axes | Non
     CompositionError
         For a series that is no triaxial.
     UnknownNameError
-        For a number that the tiles have not.
+        For a number that the tiles have not, or something seen on a tile that is not there.
     GlazeError
         Where matplotlib is missing.
 
@@ -62,6 +72,7 @@ def triaxial(series: Series, *, of: str = RATIO, title: str = "", ax: Axes | Non
             f"this is a {series.kind} series, no triaxial.", "Draw it with gc.plot.line_blend(series)."
         )
     words, unit, found = _values(series, of)
+    told = _seen(series, seen)
     ax = ax if ax is not None else new_axes(7.0, 6.4)
     at = {tile.number: _place(tile) for tile in series.tiles}
     _shade(
@@ -72,6 +83,7 @@ def triaxial(series: Series, *, of: str = RATIO, title: str = "", ax: Axes | Non
     for tile, (value, digits) in zip(series.tiles, found, strict=True):
         x, y = at[tile.number]
         text = f"{tile.number}\n{value:.{digits}f}" if value is not None else f"{tile.number}\nnone"
+        text += told[tile.number]
         ax.text(
             x, y, text, ha="center", va="center", fontsize=7, color=INK, linespacing=1.25, zorder=4,
             bbox={"boxstyle": "round,pad=0.35", "facecolor": PAPER, "edgecolor": INK, "linewidth": 0.6},
@@ -115,7 +127,14 @@ def _shade(ax: Axes, points: list[tuple[float, float, float]], label: str) -> No
     bar.outline.set_visible(False)
 
 
-def line_blend(series: Series, *, of: str = RATIO, title: str = "", ax: Axes | None = None) -> Axes:
+def line_blend(
+    series: Series,
+    *,
+    of: str = RATIO,
+    seen: Mapping[int, str] | None = None,
+    title: str = "",
+    ax: Axes | None = None,
+) -> Axes:
     """Draw a number along a line blend or a rising series, tile by tile; an estimate with its interval.
 
     Parameters
@@ -124,6 +143,8 @@ def line_blend(series: Series, *, of: str = RATIO, title: str = "", ax: Axes | N
         A line blend or a rising series, from `blend`.
     of : str
         As for `triaxial`.
+    seen : mapping, optional
+        As for `triaxial`; it stands below the tile's code.
     title : str
         What stands above; by default what is drawn.
     ax : Axes, optional
@@ -139,7 +160,7 @@ def line_blend(series: Series, *, of: str = RATIO, title: str = "", ax: Axes | N
     CompositionError
         For a triaxial.
     UnknownNameError
-        For a number that the tiles have not.
+        For a number that the tiles have not, or something seen on a tile that is not there.
     GlazeError
         Where matplotlib is missing.
 
@@ -154,6 +175,7 @@ def line_blend(series: Series, *, of: str = RATIO, title: str = "", ax: Axes | N
     if series.kind == "triaxial":
         raise CompositionError("this is a triaxial, no line.", "Draw it with gc.plot.triaxial(series).")
     words, unit, found = _values(series, of)
+    told = _seen(series, seen)
     ax = ax if ax is not None else new_axes(1.8 + 0.9 * max(4, len(series.tiles)), 4.2)
     its = look(0)
     drawn = [
@@ -167,10 +189,21 @@ def line_blend(series: Series, *, of: str = RATIO, title: str = "", ax: Axes | N
         ax.annotate(
             f"{value:.{digits}f}", (tile.number, value), (8, 4), textcoords="offset points", fontsize=7.5, color=INK
         )
-    ax.set_xticks([tile.number for tile in series.tiles], [f"{tile.number}\n{tile.code}" for tile in series.tiles])
+    names = [f"{tile.number}\n{tile.code}{told[tile.number]}" for tile in series.tiles]
+    ax.set_xticks([tile.number for tile in series.tiles], names)
     ax.margins(x=0.08)
     usual = f"{words}: {' to '.join(series.corners)}"
     return dress(ax, title or usual, below=_below(series), x="tile, by number and code", y=f"{words}{unit}", grid="y")
+
+
+def _seen(series: Series, seen: Mapping[int, str] | None) -> dict[int, str]:
+    """Return what is told of each tile as a line of its own, an empty text where nothing is."""
+    numbers = [tile.number for tile in series.tiles]
+    strange = [number for number in seen or {} if number not in numbers]
+    if strange:
+        text = f"there is no tile {', '.join(map(str, strange))}."
+        raise UnknownNameError(text, f"The tiles are numbered from 1 to {len(numbers)}.")
+    return {number: f"\n{seen[number]}" if seen and number in seen else "" for number in numbers}
 
 
 def _below(series: Series) -> str:

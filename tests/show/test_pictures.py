@@ -168,7 +168,9 @@ def test_the_bars_are_the_amounts(counted: Any, ax: Axes):
     amounts = {"unity": found.unity, "mole percent": found.mole_percent, "weight percent": found.fired}[counted]
     gc.plot.oxides(found, counted=counted, ax=ax)
     widths = [bar.get_width() for bar in ax.patches if isinstance(bar, Rectangle)]
-    assert widths == list(dict(amounts).values())
+    least = 0.005 if counted == "unity" else 0.05
+    assert widths == [amount for amount in dict(amounts).values() if amount >= least]
+    assert any("left out: Rb₂O, BaO" in " ".join(text.split()) for text in written(ax))
     assert next(label.get_text() for label in ax.get_yticklabels()) == "Na₂O"
 
 
@@ -190,7 +192,7 @@ def test_each_oxide_is_shared_out_to_the_last_per_cent(ax: Axes):
     assert len(columns) == len(ax.get_xticklabels())
     assert list(columns.values()) == pytest.approx([1.0] * len(columns))
     assert "Rb₂O" not in [label.get_text() for label in ax.get_xticklabels()]  # a trace fills no square
-    assert any("Rb2O, BaO, TiO2" in " ".join(text.split()) for text in written(ax))
+    assert any("left out: Rb₂O, BaO, TiO₂" in " ".join(text.split()) for text in written(ax))
 
 
 def test_the_interval_of_an_expansion_is_that_of_the_estimate(ax: Axes):
@@ -245,6 +247,17 @@ def test_the_tiles_of_a_triangle_are_numbered_and_hold_their_value(ax: Axes):
         assert tile.unity is not None
         assert f"{tile.number}\n{tile.unity['SiO2']:.2f}" in written(ax)
     assert set(drawn.corners) <= written(ax)
+
+
+def test_what_was_seen_on_a_tile_stands_with_it(ax: Axes):
+    gc.plot.triaxial(series(*TRIAXIAL), of="SiO2", seen={2: "satin"}, ax=ax)
+    (told,) = (text for text in written(ax) if text.endswith("\nsatin"))
+    assert told.startswith("2\n")
+    line = gc.plot.line_blend(series(*LINE), seen={4: "gloss"})
+    assert line.get_xticklabels()[3].get_text().splitlines()[-1] == "gloss"
+    plt.close("all")
+    with pytest.raises(gc.UnknownNameError, match="no tile 11"):
+        gc.plot.triaxial(series(*TRIAXIAL), seen={11: "satin"})
 
 
 def test_a_line_blend_has_a_point_a_tile(ax: Axes):
