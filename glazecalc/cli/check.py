@@ -88,12 +88,9 @@ def _spread(report: CheckReport, asked: Mapping[str, Any]) -> Spread | None:
         raise click.UsageError("--step, --batch-mass and --moisture go with --spread.")
     if "step_g" not in given:
         goes_with("--step", batch_mass=given.get("batch_mass_g"))
-    from glazecalc.estimate.all_models import on_arrays
-    from glazecalc.estimate.spread import Sampling, spread_of_batch, with_model_error
+    from glazecalc.estimate.spread import Sampling, spread_of_estimates
 
-    functions = {e.name: function for e in report.estimates if (function := on_arrays(e)) is not None}
-    drawn = spread_of_batch(report.batch, Sampling(**given), estimates=functions, convention=report.convention)
-    return with_model_error(drawn, report.estimates)
+    return spread_of_estimates(report.batch, Sampling(**given), report.estimates, convention=report.convention)
 
 
 def _mismatch(

@@ -22,6 +22,7 @@ from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.moles import analysis_matrix, basis_of, counted, folded, molar_mass_array, moles_of
 from glazecalc.display import BY_ROW, Shown
 from glazecalc.errors import CompositionError
+from glazecalc.estimate.all_models import on_arrays
 from glazecalc.estimate.result import Estimate
 from glazecalc.files.shipped import load_data, read_entry
 from glazecalc.frozen import FrozenDict
@@ -33,7 +34,16 @@ from glazecalc.recipe import Recipe
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ("SampledRange", "Sampling", "Spread", "sample_moles", "spread", "spread_of_batch", "with_model_error")
+__all__ = (
+    "SampledRange",
+    "Sampling",
+    "Spread",
+    "sample_moles",
+    "spread",
+    "spread_of_batch",
+    "spread_of_estimates",
+    "with_model_error",
+)
 
 Floats = NDArray[np.float64]
 _DEFAULT = Convention()
@@ -86,7 +96,7 @@ class Spread(Shown):
     estimates : Mapping
         Name of the estimate -> SampledRange in its unit.
     estimates_with_model_error : Mapping
-        The same with the model's own error in it, for the estimates that have one; filled by `with_model_error`.
+        The same with the model's own error in it, for the estimates that have one.
     basis : tuple of str
         What was assumed.
     """
@@ -131,7 +141,7 @@ def spread(
     recipe: Recipe | Mapping[str, float],
     materials: MaterialLibrary,
     *,
-    estimates: Mapping[str, Callable[[Floats], Floats]] | None = None,
+    estimates: Iterable[Estimate] | Mapping[str, Callable[[Floats], Floats]] | None = None,
     convention: Convention = _DEFAULT,
     samples: int = 2000,
     seed: int = 1,
@@ -146,8 +156,9 @@ def spread(
     ----------
     recipe, materials, convention
         As for `unity_formula`.
-    estimates : mapping of str to function
-        Name -> function from mol % (n, k) to values (n,), run on every sample.
+    estimates : iterable of Estimate, or mapping of str to function
+        Estimates of this glaze, as a report has them: each by its own model, with and without the error of the model. Or name ->
+        function from mol % (n, k) to values (n,), run on every sample.
     samples, seed : int
         1000 to a million; the same seed gives the same numbers.
     level : float
@@ -185,7 +196,10 @@ def spread(
         batch_mass_g=batch_mass_g,
         moisture_percent=moisture_percent,
     )
-    return spread_of_batch(resolve(recipe, materials), how, estimates=estimates, convention=convention)
+    batch = resolve(recipe, materials)
+    if estimates is None or isinstance(estimates, Mapping):
+        return spread_of_batch(batch, how, estimates=estimates, convention=convention)
+    return spread_of_estimates(batch, how, estimates, convention=convention)
 
 
 def spread_of_batch(
@@ -239,6 +253,15 @@ def spread_of_batch(
         estimates=FrozenDict(ranges),
         basis=tuple(basis),
     )
+
+
+def spread_of_estimates(
+    batch: Batch, how: Sampling, estimates: Iterable[Estimate], *, convention: Convention = _DEFAULT
+) -> Spread:
+    """Sample a batch and each of its estimates by its own model, with the error of the model beside it; see `spread`."""
+    asked = tuple(estimates)
+    functions = {one.name: function for one in asked if (function := on_arrays(one)) is not None}
+    return with_model_error(spread_of_batch(batch, how, estimates=functions, convention=convention), asked)
 
 
 def with_model_error(spread: Spread, estimates: Iterable[Estimate]) -> Spread:

@@ -173,3 +173,13 @@ def test_a_million_samples_need_little_memory(studio_library: gc.MaterialLibrary
 
     few, many = peak_mb(20_000), peak_mb(40_000)
     assert few + (many - few) * 49 < 250  # a straight line to a million
+
+
+def test_estimates_of_the_glaze_are_drawn_by_their_own_models():
+    clear = gc.Recipe.from_parts("clear", {"spar": 50, "quartz": 25, "chalk": 25})
+    one = gc.check(clear, LIBRARY).estimate("expansion")
+    drawn = spread(clear, LIBRARY, estimates=[one])
+    assert drawn.estimates == spread(clear, LIBRARY, estimates={one.name: on_arrays(one)}).estimates
+    bags, both = drawn.estimates[one.name], drawn.estimates_with_model_error[one.name]
+    assert bags.low <= one.value <= bags.high
+    assert both.high - both.low > max(bags.high - bags.low, one.high - one.low)

@@ -300,13 +300,8 @@ def test_a_spread_is_drawn_from_low_to_high(ax: Axes):
 
 
 def test_of_an_estimate_the_bags_and_the_model_stand_apart(ax: Axes):
-    from glazecalc.estimate.all_models import on_arrays
-    from glazecalc.estimate.spread import with_model_error
-
     one = gc.expansion(report("rill-clear").mole_percent)
-    model = on_arrays(one)
-    assert model is not None
-    found = with_model_error(gc.spread(recipe("rill-clear"), library(), estimates={one.name: model}), [one])
+    found = gc.spread(recipe("rill-clear"), library(), estimates=[one])
     gc.plot.spread(found, of=one, ax=ax)
     assert [label.get_text() for label in ax.get_yticklabels()] == ["bags alone", "model alone", "bags and model"]
     assert ax.get_xlabel() == "expansion [1e-6 per K]"
