@@ -80,6 +80,7 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.estimate.viscosity import viscosity as viscosity
     from glazecalc.files.bodies import read_body as read_body
     from glazecalc.files.firings import read_firings as read_firings
+    from glazecalc.files.many_recipes import read_recipes as read_recipes
     from glazecalc.files.materials import load_materials as load_materials
     from glazecalc.files.materials import read_material as read_material
     from glazecalc.files.recipes import read_recipe as read_recipe
@@ -88,6 +89,8 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.files.shelf import read_shelf as read_shelf
     from glazecalc.files.targets import read_target as read_target
     from glazecalc.firing import Firing as Firing
+    from glazecalc.folder_report import FolderReport as FolderReport
+    from glazecalc.folder_report import check_folder as check_folder
     from glazecalc.formula import formula_mass as formula_mass
     from glazecalc.lab.report import LabReport as LabReport
     from glazecalc.lab.report import lab_report as lab_report
@@ -101,6 +104,7 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.readings.reading import Reading as Reading
     from glazecalc.recipe import Ingredient as Ingredient
     from glazecalc.recipe import Recipe as Recipe
+    from glazecalc.recipe_collection import RecipeCollection as RecipeCollection
     from glazecalc.reformulate.answers import Answer as Answer
     from glazecalc.reformulate.answers import Outcome as Outcome
     from glazecalc.reformulate.blend import blend as blend
@@ -165,12 +169,14 @@ _HOMES = {
     "estimate.viscosity": "temperature_at_viscosity viscosity",
     "files.bodies": "read_body",
     "files.firings": "read_firings",
+    "files.many_recipes": "read_recipes",
     "files.materials": "load_materials read_material",
     "files.recipes": "read_recipe write_recipe",
     "files.release_results": "read_release_results",
     "files.shelf": "read_shelf",
     "files.targets": "read_target",
     "firing": "Firing",
+    "folder_report": "FolderReport check_folder",
     "formula": "formula_mass",
     "lab.report": "LabReport lab_report",
     "library": "MaterialLibrary",
@@ -179,6 +185,7 @@ _HOMES = {
     "price": "Price Shelf",
     "readings.reading": "Reading",
     "recipe": "Ingredient Recipe",
+    "recipe_collection": "RecipeCollection",
     "reformulate.answers": "Answer Outcome",
     "reformulate.blend": "blend",
     "reformulate.match": "match",

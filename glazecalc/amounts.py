@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 from glazecalc.errors import UnitError
 from glazecalc.plain_text import with_plain_spaces
@@ -31,6 +32,7 @@ _IN_PARTS = re.compile(rf"(.*[^a-z\s])\s*(?:{'|'.join(PART_WORDS)})\.?\s*\Z", re
 LARGEST_AMOUNT = 10**12
 
 
+@lru_cache(maxsize=65_536)  # tables of many recipes say the same amounts again and again
 def parse_recipe_amount(text: str, unit: str = "") -> Quantity:
     """Read the amount of a recipe's line: parts, per cent or a mass; ``"12"``, ``"8 %"``, ``"1½ lb"``, ``"1 lb 8 oz"``.
 

@@ -2,31 +2,32 @@
 
 from __future__ import annotations
 
-import os
-import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import ClassVar, Literal
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 from glazecalc.body import ClayBody
 from glazecalc.check_report import CheckReport, check
 from glazecalc.convention import Convention
-from glazecalc.display import Shown
-from glazecalc.errors import MOST_FAULTS, Fault, FileFaultsError, GlazeError, Notice
+from glazecalc.display import Tabular
+from glazecalc.errors import GlazeError, Notice
 from glazecalc.estimate.result import Estimate
+from glazecalc.files.recipe_folder import none_read, recipe_files, reject_of
 from glazecalc.files.recipes import read_recipe
-from glazecalc.files.text_file import file_fault
 from glazecalc.library import MaterialLibrary
+from glazecalc.readings.reading import ABOUT
 from glazecalc.recipe import Use
+from glazecalc.recipe_collection import Reject
 
-__all__ = ("FolderReport", "FolderRow", "Reject", "check_folder")
+if TYPE_CHECKING:
+    import pandas as pd
 
-ENDINGS = (".txt", ".yaml", ".yml", ".csv", ".tsv", "")
-"""Of the files that are read as recipes."""
+__all__ = ("FolderReport", "FolderRow", "check_folder")
+
 FITTED = "fitted"
 """The model whose expansion stands in a row where it has one."""
 _QUESTIONS = ("additions-or-percent", "title-is-a-material", "title-read-as-firing", "title-with-number")
-_MOST_FILES = 2000  # this program's own choice
 _DEFAULT = Convention()
 
 
@@ -70,17 +71,7 @@ class FolderRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reject:
-    """A file that could not be read as a recipe, with every fault."""
-
-    JSON: ClassVar[tuple[str, ...]] = ("file", "faults")
-
-    file: str
-    faults: tuple[Fault, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FolderReport(Shown):
+class FolderReport(Tabular):
     """What was found in a folder.
 
     Attributes
@@ -95,6 +86,12 @@ class FolderReport(Shown):
         What holds for the whole folder; those of a recipe stand in its report.
     """
 
+    ROWS: ClassVar[str] = "rows"
+    COLUMNS: ClassVar[Mapping[str, str]] = {
+        "file": "", "name": "", "cone=report.cone": "", "atmosphere=report.atmosphere": "", "use=report.use": "",
+        "silica_alumina_ratio=report.silica_alumina_ratio": "mol per mol", "expansion=expansion.value": "1e-6 per K",
+        "expansion low=expansion.low": "1e-6 per K", "expansion high=expansion.high": "1e-6 per K", "expansion model=expansion.model": "",
+    }  # fmt: skip
     PAGE: ClassVar[str] = "folder"
     JSON: ClassVar[tuple[str, ...]] = ("folder", "convention", "rows", "rejects", "left_aside", "notices")
 
@@ -104,6 +101,19 @@ class FolderReport(Shown):
     rejects: tuple[Reject, ...]
     left_aside: tuple[str, ...]
     notices: tuple[Notice, ...]
+
+    def to_frame(self) -> pd.DataFrame:
+        """Return one row a recipe: its card, ratio and expansion, the code of each reading, and in `stops` what is to be settled first.
+
+        ``attrs["rejects"]`` has file, name, line and reason of what could not be read.
+        """
+        frame = Tabular.to_frame(self)
+        for place, about in enumerate(ABOUT):
+            frame[about] = [row.report.readings[place].code for row in self.rows]
+        frame["stops"] = ["; ".join(row.stops) for row in self.rows]
+        frame.attrs["convention"] = self.convention.description
+        frame.attrs["rejects"] = [reject.as_row() for reject in self.rejects]
+        return frame
 
     def __repr__(self) -> str:
         return f"<FolderReport of {self.folder}: {len(self.rows)} recipes, {len(self.rejects)} not read>"
@@ -136,8 +146,17 @@ def check_folder(
     ------
     FileFaultsError
         Where no recipe could be read: with the reasons.
+    UnknownNameError, ConeError, ArgumentError
+        As for `check`.
+
+    Examples
+    --------
+    >>> import glazecalc as gc
+    >>> found = gc.check_folder("recipes", gc.load_materials("materials"))
+    >>> [(row.name, row.report.cone) for row in found.rows][:2], len(found.rejects)
+    ([('Chalk Satin', '6'), ('Harbour Black', '6')], 0)
     """
-    recipes, aside = _listed(Path(folder))
+    recipes, aside = recipe_files(Path(folder))
     rows: list[FolderRow] = []
     rejects: list[Reject] = []
     for path in recipes:
@@ -145,15 +164,11 @@ def check_folder(
             recipe = read_recipe(path)
             report = check(recipe, materials, body=body, cone=cone, use=use, convention=convention)
         except GlazeError as error:
-            faults = error.faults[:MOST_FAULTS] or (Fault(None, error.message, error.hint),)
-            rejects.append(Reject(file=path.name, faults=faults))
+            rejects.append(reject_of(path, error))
         else:
             rows.append(FolderRow(file=path.name, report=report))
     if not rows:
-        reasons = [Fault(None, f"{one.file}: {one.faults[0].message}", one.faults[0].hint) for one in rejects]
-        endings = ", ".join(filter(None, ENDINGS))
-        none = Fault(None, "the folder holds no recipe that can be read.", f"Recipes end in {endings}.")
-        raise FileFaultsError(str(folder), [none, *reasons])
+        raise none_read(folder, "folder", rejects)
     return FolderReport(
         folder=str(folder),
         convention=convention,
@@ -162,22 +177,3 @@ def check_folder(
         left_aside=tuple(aside),
         notices=materials.notices,
     )
-
-
-def _listed(folder: Path) -> tuple[list[Path], list[str]]:
-    """Return the files that may be recipes, and the names of what is left aside; ``Blue 2`` stands before ``Blue 10``."""
-    try:
-        entries = [entry for entry in os.scandir(folder) if not entry.name.startswith(".")]
-    except OSError as error:
-        raise file_fault(folder, f"the folder cannot be read: {error.strerror or error}.") from None
-    if len(entries) > _MOST_FILES:
-        raise file_fault(folder, f"the folder holds more than {_MOST_FILES} files.", "Give one that holds recipes.")
-    entries.sort(key=lambda entry: (_in_order(entry.name), entry.name))
-    recipes = [folder / e.name for e in entries if not e.is_dir() and Path(e.name).suffix.lower() in ENDINGS]
-    names = {path.name for path in recipes}
-    return recipes, [f"{e.name}/" if e.is_dir() else e.name for e in entries if e.name not in names]
-
-
-def _in_order(name: str) -> list[tuple[int, int, str]]:
-    parts = re.findall(r"\d+|\D+", name.casefold())
-    return [(0, int(part), "") if part.isdecimal() and len(part) < 20 else (1, 0, part) for part in parts]

@@ -12,12 +12,12 @@ from glazecalc.errors import Fault, GlazeError
 from glazecalc.heat import atmosphere_name, read_heat
 from glazecalc.recipe import USES, Recipe, unknown_use
 
-__all__ = ("FIELD_NAMES", "CardFields", "field_lines")
+__all__ = ("FIELD_NAMES", "CardFields", "field_lines", "field_named", "is_field")
 
-_FIELD = re.compile(
-    r"(?P<key>name|title|glaze|cones?|atmosphere|firing|fired to|temp(?:erature)?|cooling|body|clay body|use|version|based on|notes?)\s*[:=]\s*(?P<value>.*)\Z",
-    re.IGNORECASE | re.ASCII,  # else a dotted capital I is an i, and its small letter two signs
-)
+_KEY = "name|title|glaze|cones?|atmosphere|firing|fired to|temp(?:erature)?|cooling|body|clay body|use|version|based on|notes?"
+_ANY_CASE = re.IGNORECASE | re.ASCII  # else a dotted capital I is an i, and its small letter two signs
+_FIELD = re.compile(rf"(?P<key>{_KEY})\s*[:=]\s*(?P<value>.*)\Z", _ANY_CASE)
+_WORD = re.compile(_KEY, _ANY_CASE)
 _KEYS = {
     "title": "name", "glaze": "name", "note": "notes", "clay body": "body", "firing": "cone", "cones": "cone", "fired to": "cone", "temperature": "cone", "temp": "cone",
 }  # fmt: skip
@@ -59,7 +59,7 @@ class CardFields:
 
     def set(self, key: str, value: str, line: int) -> None:
         """Keep a field by any of its names, read as a card says it."""
-        key = _KEYS.get(key, key.replace(" ", "_"))
+        key = field_named(key)
         if key == "notes":
             self.notes.append(value)
             return
@@ -79,6 +79,16 @@ class CardFields:
             self.fault(line, f"'cooling': {error.message}" if key == "cooling" else error.message, error.hint)
             return
         self.keep(key, value, line)
+
+
+def is_field(word: str) -> bool:
+    """Return True for a word that names a field, as the key of a line or the head of a column."""
+    return _WORD.fullmatch(word) is not None
+
+
+def field_named(word: str) -> str:
+    """Return the field of `Recipe` that a word names."""
+    return _KEYS.get(word, word.replace(" ", "_"))
 
 
 def field_lines(recipe: Recipe) -> list[str]:

@@ -19,7 +19,7 @@ from glazecalc.errors import Fault, GlazeError, Notice, did_you_mean
 from glazecalc.files.fields import make
 from glazecalc.plain_text import with_plain_spaces
 
-__all__ = ("Row", "comments_above", "format_comment", "format_table", "near_miss", "read_table")
+__all__ = ("Row", "comments_above", "format_comment", "format_table", "near_miss", "read_table", "records")
 
 T = TypeVar("T")
 _QUOTED_OR_COMMENT = re.compile(r'(?<![^,;\t\r\n])[ ]*"(?:[^"]|"")*"|(?<!\S)#[^\r\n]*|(?<=[,;])#[^\r\n]*')
@@ -65,13 +65,13 @@ def read_table(
     nearly an optional column is a fault, for without its units a recipe would be another. `what` names the rows in a
     message ("results").
     """
-    records, delimiter = _records(text, faults)
-    if not records:
+    found, delimiter = records(text, faults)
+    if not found:
         if not faults:
             hint = f"Start with '{','.join(required)}'. Then one row each."
             faults.append(Fault(None, f"the file is empty: it holds no {what}.", hint))
         return []
-    line, header = records[0]
+    line, header = found[0]
     names = [re.sub(r"[\s_]+", " ", cell.lower()) for cell in header]
     known = (*required, *optional)
     wrong = _header_faults(header, names, required, optional)
@@ -80,7 +80,7 @@ def read_table(
         return []
     further = [cell for cell, name in zip(header, names, strict=True) if cell and name not in known]
     rows = []
-    for number, cells in records[1:]:
+    for number, cells in found[1:]:
         if any(cells[len(names) :]):
             hint = "A decimal comma? Part the cells with ';' or quote the number." if delimiter == "," else ""
             faults.append(Fault(number, f"the row has {len(cells)} fields, the header {len(names)}.", hint))
@@ -89,7 +89,7 @@ def read_table(
         if any(cell and not name for name, cell in named):
             further.append(_UNNAMED)
         rows.append(Row(number, {name: cell for name, cell in named if name in known}, faults, notices))
-    if len(records) == 1:
+    if len(found) == 1:
         faults.append(Fault(None, f"the file holds a header and no {what}.", "Write one row each."))
     if further:
         message = f"further columns are not read: {', '.join(dict.fromkeys(further))}."
@@ -117,12 +117,12 @@ def _header_faults(
     return found + [(f"the column '{name}' is there twice.", "Keep one.") for name in twice]
 
 
-def near_miss(word: str, known: Sequence[str]) -> str:
+def near_miss(word: str, known: Sequence[str], likeness: float = _NEAR_MISS) -> str:
     """Return the one of `known` that a word nearly is, or an empty text."""
-    return next(iter(difflib.get_close_matches(word.lower(), known, n=1, cutoff=_NEAR_MISS)), "")
+    return next(iter(difflib.get_close_matches(word.lower(), known, n=1, cutoff=likeness)), "")
 
 
-def _records(text: str, faults: list[Fault]) -> tuple[list[tuple[int, list[str]]], str]:
+def records(text: str, faults: list[Fault]) -> tuple[list[tuple[int, list[str]]], str]:
     """Return the records that hold anything, each with the line it starts on, and what stands between their cells."""
     lines = _LINE.findall(with_plain_spaces(text))
     above = {number for number, _ in comments_above(text)}

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from pathlib import PurePath
 
 from glazecalc.amounts import parse_recipe_amount
 from glazecalc.errors import FileFaultsError, Notice, UnitError
-from glazecalc.files.card_fields import FIELD_NAMES, CardFields, field_lines
-from glazecalc.files.csv_table import Row, comments_above, format_comment, format_table, near_miss, read_table
+from glazecalc.files.card_fields import FIELD_NAMES, CardFields, field_lines, field_named, is_field
+from glazecalc.files.csv_table import Row, comments_above, format_comment, format_table, near_miss, read_table, records
 from glazecalc.files.fields import make
 from glazecalc.files.recipe_lines import make_ingredient, number_text
+from glazecalc.files.text_file import file_fault
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.units import Written, two_readings
 
-__all__ = ("format_recipe_csv", "parse_recipe_csv")
+__all__ = ("format_recipe_csv", "header_word", "ingredient_of", "is_one_recipe", "names_recipe", "parse_recipe_csv")
 
 _COLUMNS = ("material", "amount", "unit", "role", "note")
 _ROLES = {"": False, "base": False, "addition": True, "add": True, "+": True}
@@ -32,9 +35,19 @@ def parse_recipe_csv(text: str, path: str = "") -> Recipe:
             notices.append(Notice("comment-not-read", said))
     if not named:
         card.fields.setdefault("name", name_of_file(path))
+    found, _ = records(text, [])
+    words = [header_word(cell) for cell in found[0][1]] if found else []
+    if {"material", "amount"} <= set(words) and len(several := _recipes_named(words, found[1:])) > 1:
+        said = f"the table holds {len(several)} recipes: {', '.join(several[:3])}{', ...' if len(several) > 3 else ''}."
+        raise file_fault(
+            path or "the recipe",
+            said,
+            "gc.read_recipes(...) in Python reads them all; or give each its own file.",
+            found[0][0],
+        )
     rows = read_table(text, faults, notices, "ingredients", _COLUMNS[:2], _COLUMNS[2:])
     numbers: list[Written] = []
-    ingredients = [item for row in rows if (item := _ingredient(row, numbers)) is not None]
+    ingredients = [item for row in rows if (item := ingredient_of(row, numbers)) is not None]
     faults += two_readings(numbers)
     recipe = make(Recipe, faults, None, **card.given, ingredients=ingredients, path=path, notices=tuple(notices))
     if recipe is None or faults:
@@ -42,7 +55,30 @@ def parse_recipe_csv(text: str, path: str = "") -> Recipe:
     return recipe
 
 
-def _ingredient(row: Row, numbers: list[Written]) -> Ingredient | None:
+def header_word(cell: str) -> str:
+    """Return the name of a column as it is compared: small letters, plain spaces."""
+    return re.sub(r"[\s_]+", " ", cell.lower()).strip()
+
+
+def names_recipe(word: str) -> bool:
+    """Return True for a column that says of which recipe a row is."""
+    return word == "recipe" or (is_field(word) and field_named(word) == "name")
+
+
+def is_one_recipe(text: str) -> bool:
+    """Return True for a table of ingredients that names no recipe: they are all of one."""
+    rows, _ = records(text, [])
+    words = [header_word(cell) for cell in rows[0][1]] if rows else []
+    return {"material", "amount"} <= set(words) and not _recipes_named(words, rows[1:])
+
+
+def _recipes_named(words: Sequence[str], rows: Sequence[tuple[int, list[str]]]) -> list[str]:
+    places = [place for place, word in enumerate(words) if names_recipe(word)]
+    return list(dict.fromkeys(cells[i] for _, cells in rows for i in places if len(cells) > i and cells[i]))
+
+
+def ingredient_of(row: Row, numbers: list[Written]) -> Ingredient | None:
+    """Return the ingredient of a row with ``material, amount[, unit][, role][, note]``, or None where the row has a fault, which is noted."""
     before = len(row.faults)
     material, role, written = row.cells["material"], row.cells.get("role", "").lower(), row.cells["amount"]
     if not material:

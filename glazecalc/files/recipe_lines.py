@@ -11,7 +11,7 @@ from glazecalc.files.fields import make
 from glazecalc.recipe import Ingredient
 from glazecalc.units import NUMBER, Quantity, parse_number, spellings
 
-__all__ = ("LONGEST_LINE", "looks_like_amount", "make_ingredient", "number_text", "parse_line")
+__all__ = ("LONGEST_LINE", "looks_like_amount", "make_ingredient", "number_text", "parse_line", "vague_amount")
 
 _MASSES = frozenset(spellings("mass"))
 _UNITS = frozenset((*_MASSES, *spellings("share"), *PART_WORDS))
@@ -39,7 +39,7 @@ def number_text(amount: float) -> str:
 def looks_like_amount(text: str) -> bool:
     """Return True where a line holds a number at one of its ends, so that it is not a title."""
     end = text[-LONGEST_LINE:]
-    return bool(_at_end(end) or _at_start(text[:LONGEST_LINE]) or _vague(end))
+    return bool(_at_end(end) or _at_start(text[:LONGEST_LINE]) or vague_amount(end))
 
 
 def parse_line(text: str) -> tuple[str, Quantity]:
@@ -80,7 +80,7 @@ def _amount_and_name(text: str, shown: str) -> tuple[str, str]:
             readings = f"{at_start[0]} {middle}, or {middle} {inner[0]}?"
             raise LineError(f"'{shown}' has a number at both ends: {readings}", "Keep one amount on the line.")
     found = None if _VAGUE_START.match(text) else at_end or at_start
-    vague = "" if _VAGUE_START.match(text) else _vague(text)
+    vague = "" if _VAGUE_START.match(text) else vague_amount(text)
     if vague and (not found or (at_end and len(vague) > len(at_end[0]))):
         raise LineError(f"the amount '{vague}' in '{shown}' is not one number.", "Write one number, e.g. 'whiting 12'.")
     if not found:
@@ -120,7 +120,7 @@ def _at_start(text: str) -> tuple[str, str] | None:
     return None
 
 
-def _vague(text: str) -> str:
+def vague_amount(text: str) -> str:
     """Return what stands for an amount at the end of a line and is not one number: ``trace``, ``10-12 g``, ``?``."""
     if said := _NOT_A_NUMBER.search(text):
         return said.group().strip()

@@ -7,9 +7,10 @@ A first line without an amount is the title; ``#`` starts a comment (``\\#`` doe
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
-from glazecalc.errors import ConeError, FileFaultsError, LineError, Notice
+from glazecalc.errors import ConeError, Fault, FileFaultsError, LineError, Notice
 from glazecalc.files.card_fields import CardFields, field_lines
 from glazecalc.files.fields import make
 from glazecalc.files.recipe_lines import LONGEST_LINE, looks_like_amount, make_ingredient, number_text, parse_line
@@ -20,7 +21,7 @@ from glazecalc.plain_text import with_plain_spaces
 from glazecalc.recipe import Ingredient, Recipe
 from glazecalc.units import Written, two_readings
 
-__all__ = ("format_recipe_text", "parse_recipe_text")
+__all__ = ("check_totals", "format_recipe_text", "parse_recipe_text")
 
 _TOTAL = re.compile(r"(?:grand\s+|sub)?totals?\s*[:=]?\s*(?P<rest>.*)\Z", re.IGNORECASE | re.ASCII)
 _HEADING = re.compile(
@@ -71,7 +72,7 @@ def parse_recipe_text(text: str, path: str = "") -> Recipe:
         draft.fault(None, "the recipe has no ingredients.", hint)
     recipe = make(Recipe, draft.faults, None, **draft.given, ingredients=draft.ingredients, text=text, path=path)
     if recipe is not None and not draft.faults:
-        _check_totals(draft, recipe)
+        check_totals(draft.totals, recipe, draft.faults, draft.notices)
     if recipe is None or draft.faults:
         raise FileFaultsError(path or "the recipe", draft.faults)
     return replace(recipe, notices=tuple(draft.notices))
@@ -165,9 +166,11 @@ def _note_total(draft: _Draft, rest: str, number: int) -> None:
     draft.totals.append((number, float(total.number), total.unit))
 
 
-def _check_totals(draft: _Draft, recipe: Recipe) -> None:
-    """Hold each stated total against that of the base and that of all; a `%` behind it says nothing more."""
-    for number, stated, unit in draft.totals:
+def check_totals(
+    totals: Iterable[tuple[int, float, str]], recipe: Recipe, faults: list[Fault], notices: list[Notice]
+) -> None:
+    """Hold each stated total (line, amount, unit) against that of the base and that of all; a `%` behind it says nothing more."""
+    for number, stated, unit in totals:
         line = Ingredient(material="total", amount=stated, unit=unit if unit != "%" else "")
         total = Recipe(ingredients=(line,)).all_in_total
         slack = _TOTAL_SLACK + _TOTAL_SLACK_SHARE * max(1.0, total)
@@ -175,11 +178,11 @@ def _check_totals(draft: _Draft, recipe: Recipe) -> None:
         met = [name for name, value in sums.items() if abs(value - total) <= slack]
         if met:
             whose = " and the ".join(met) if recipe.additions else "recipe"
-            draft.notices.append(Notice("total-checked", f"the stated total {stated:g} is that of the {whose}."))
+            notices.append(Notice("total-checked", f"the stated total {stated:g} is that of the {whose}."))
         else:
             both = f" and base with additions to {recipe.all_in_total:g}" if recipe.additions else ""
             said = f"the total is given as {stated:g}, but the base adds to {recipe.base_total:g}{both}."
-            draft.fault(number, said, "Is a line missing, or a number mistyped?")
+            faults.append(Fault(number, said, "Is a line missing, or a number mistyped?"))
 
 
 def format_recipe_text(recipe: Recipe) -> str:

@@ -24,14 +24,14 @@ def file_fault(path: str | Path, message: str, hint: str = "", line: int | None 
     return FileFaultsError(str(path), [Fault(line, message, hint)])
 
 
-def read_text(path: str | Path) -> str:
+def read_text(path: str | Path, *, most_bytes: int = _LARGEST_BYTES) -> str:
     """Return the text of a user's file, line ends and a byte order mark as they are.
 
     Raises FileFaultsError if it is missing, no regular file, unreadable, too large, binary or not UTF-8, and for a line
     that is too long or holds a character that no text may carry.
     """
     try:
-        data = _read_bytes(path)
+        data = _read_bytes(path, most_bytes)
     except FileFaultsError:
         raise
     except FileNotFoundError:
@@ -55,7 +55,7 @@ def read_text(path: str | Path) -> str:
     return text
 
 
-def _read_bytes(path: str | Path) -> bytes:
+def _read_bytes(path: str | Path, most_bytes: int) -> bytes:
     """Open once, without waiting for a writer at the other end, and judge what is open; not what stood there before."""
     if Path(path).is_dir():  # some systems cannot open a folder at all
         raise file_fault(path, "this is a folder, not a file.")
@@ -63,9 +63,9 @@ def _read_bytes(path: str | Path) -> bytes:
         found = os.fstat(handle.fileno())
         if not stat.S_ISREG(found.st_mode):
             raise file_fault(path, "this is a pipe or a device, not a file.", "Save it in a file.")
-        data = b"" if found.st_size > _LARGEST_BYTES else handle.read(_LARGEST_BYTES + 1)
-    if max(found.st_size, len(data)) > _LARGEST_BYTES:
-        raise file_fault(path, f"the file is larger than {_LARGEST_BYTES // 1000} kB.", "Is it the right file?")
+        data = b"" if found.st_size > most_bytes else handle.read(most_bytes + 1)
+    if max(found.st_size, len(data)) > most_bytes:
+        raise file_fault(path, f"the file is larger than {most_bytes // 1000} kB.", "Is it the right file?")
     return data
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from glazecalc.files.csv_table import format_table
-from glazecalc.folder_report import FITTED, FolderReport, FolderRow, Reject
+from glazecalc.folder_report import FITTED, FolderReport, FolderRow
 from glazecalc.readings.reading import ABOUT
+from glazecalc.recipe_collection import Reject
 from glazecalc.show.table import table
 from glazecalc.show.text import WIDTH, heading, number, rule, wrapped
 
-__all__ = ("folder_csv", "page")
+__all__ = ("folder_csv", "page", "reject_lines")
 
 _MOST_TOLD = 3  # faults of a file on the page; the file's own check tells them all
 _NARROWEST = 9
@@ -28,7 +29,7 @@ def page(report: FolderReport) -> str:
         lines += [line for row in open_ones for text in row.asked for line in wrapped(f"{row.name}: {text}", hang=4)]
     if report.rejects:
         lines += ["", "NOT READ"]
-        lines += [line for reject in report.rejects for line in _reject(reject)]
+        lines += [line for reject in report.rejects for line in reject_lines(reject)]
     if report.left_aside:
         lines += [
             "",
@@ -85,12 +86,13 @@ def _legend(report: FolderReport) -> list[str]:
     return [*wrapped(figures, indent=0), *told]
 
 
-def _reject(reject: Reject) -> list[str]:
+def reject_lines(reject: Reject) -> list[str]:
+    """Return a file that was not read, or a row of a table, with the first of its faults."""
     places = (f"line {fault.line}: " if fault.line is not None else "" for fault in reject.faults)
     told = [f"{place}{fault.message} {fault.hint}".strip() for place, fault in zip(places, reject.faults, strict=True)]
     more = [f"and {len(told) - _MOST_TOLD} more"] if len(told) > _MOST_TOLD else []
     return [
-        f"  {reject.file}",
+        f"  {reject.name or reject.file}",
         *(line for text in (*told[:_MOST_TOLD], *more) for line in wrapped(text, indent=4, hang=6)),
     ]
 
@@ -108,11 +110,7 @@ def folder_csv(report: FolderReport) -> str:
         said += [_figure(e.value), e.model, _figure(e.low), _figure(e.high)] if e is not None else [""] * 4
         rows.append([*said, *(reading.code for reading in found.readings), "; ".join(row.stops), ""])
     blank = [""] * (len(columns) - 2)
-    for reject in report.rejects:
-        told = " ".join(
-            f"{f'line {f.line}: ' if f.line is not None else ''}{f.message} {f.hint}".strip() for f in reject.faults
-        )
-        rows.append([reject.file, *blank, told])
+    rows += [[reject.file, *blank, reject.reason] for reject in report.rejects]
     return format_table(columns, rows)
 
 

@@ -76,9 +76,13 @@ def test_a_value_shows_itself(name: str, tmp_path: Path):
         assert json.dumps(again.to_dict()) == kept
 
 
+STUDIO = Path(__file__).parents[2] / "notebooks/studio"
+
+
 def one_of_each() -> dict[type, Any]:
     """Return a value of each public class, as large as they come in the tests."""
     materials = gc.load_materials()
+    own = gc.load_materials(STUDIO / "materials")
     name = "<script>Rill & Clear</script> " * 3
     recipe = gc.Recipe.from_parts(name, RECIPE, {"red iron oxide": 8.0}, cone="9")
     report, series = (
@@ -102,7 +106,7 @@ def one_of_each() -> dict[type, Any]:
         recipe.ingredients[0], gc.lab_report([release], gc.Ware(kind="cup")), materials["kaolin"], materials,
         gc.mend(RECIPE, materials, {"whiting": 30}, all_in_g=100), mismatch(), report.mole_percent, gc.Notice("a-code", "a\nlong message " * 30),
         gc.nudge(RECIPE, materials, "SiO2 +0.1"), gc.unity_matrix(report.batch.materials), gc.plan_tests(report.cautions)[0], price(),
-        report.readings[0], recipe, release, scaled, scaled.lines[0], series, series.tiles[0], shelf,
+        report.readings[0], recipe, gc.read_recipes(STUDIO / "recipes", own), gc.check_folder(STUDIO / "recipes", own), release, scaled, scaled.lines[0], series, series.tiles[0], shelf,
         gc.size(bars=[bar], want_mm=100), gc.slurry(RECIPE, materials, sample=sample), sample, materials["kaolin"].source,
         gc.spread(RECIPE, materials), gc.Target(name=name, unity={"SiO2": 3.5}), report.unity, report.unity - report.unity, gc.Ware(kind="cup"),
         gc.bucket_label(scaled),
