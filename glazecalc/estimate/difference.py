@@ -19,7 +19,7 @@ from glazecalc.convert.unity import MolePercent
 from glazecalc.display import Shown
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.all_models import estimates_of
-from glazecalc.estimate.result import Estimate, Region, check_level
+from glazecalc.estimate.result import Estimate, Region, check_level, decimals
 from glazecalc.estimate.viscosity import viscosity
 from glazecalc.files.shipped import load_data
 
@@ -29,7 +29,7 @@ Direction: TypeAlias = Literal["up", "down", "unsure"]
 _NAMES = {"viscosity": "log viscosity"}  # its difference is one of logarithms
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, repr=False)
 class EstimateDifference(Shown):
     """One estimate of two glazes, the second less the first.
 
@@ -64,6 +64,22 @@ class EstimateDifference(Shown):
     level: float | None
     odds: float | None
     unit: str
+
+    def __str__(self) -> str:
+        """Return value, half width, level, unit and direction: ``-0.06 ± 0.50 (90 %) 1e-6 per K, 6 in 10 that it is down``."""
+        digits = 2 if decimals(self.unit) else 0
+        moved = f"{self.value:+.{digits}f}" if round(self.value, digits) else "0"
+        if self.half_width is None or self.level is None or self.odds is None:
+            return f"{moved} {self.unit}, error not known"
+        said = f"{moved} ± {self.half_width:.{digits}f} ({100 * self.level:.0f} %) {self.unit}"
+        if self.direction != "unsure":
+            return said
+        if round(10 * self.odds) == 5:
+            return f"{said}, as likely up as down"
+        return f"{said}, {10 * self.odds:.0f} in 10 that it is {'up' if self.value > 0 else 'down'}"
+
+    def __repr__(self) -> str:
+        return f"<EstimateDifference {self.quantity}, {self.model}: {self}>"
 
     @property
     def direction(self) -> Direction:

@@ -326,7 +326,7 @@ def contributions(batch: CheckReport | Batch, *, title: str = "", ax: Axes | Non
             ax.add_patch(_square(column, row, side, look(1 if line.addition else 0).colour))
             words = f"{share:.0f}" if share >= 1 else "<1"
             if share > _WIDE_ENOUGH:
-                ax.text(column, row, words, ha="center", va="center", fontsize=7, color=PAPER)
+                ax.text(column, row, words, ha="center", va="center", fontsize=7, color=INK if line.addition else PAPER)
             else:  # beside a square that is smaller than its number
                 ax.text(column + side / 2 + 0.05, row, words, ha="left", va="center", fontsize=7, color=INK)
     ax.set_xlim(-0.6, len(held) - 0.4)

@@ -88,6 +88,8 @@ def _answers(question: Question, found: Found) -> list[Answer]:
         for (off, answer), one in zip(_of(question, found, found.swaps, "one-for-one"), found.swaps, strict=True)
     ]
     reworked = _of(question, found, found.reworked, "reworked")
+    weighed = [_weights(answer) for _, answer in swaps]  # whole parts can make a reworked batch a swap
+    reworked = [pair for pair in reworked if _weights(pair[1]) not in weighed]
     swaps, reworked = (sorted(group, key=lambda pair: pair[0]) for group in (swaps, reworked))
     if not swaps or not reworked:
         return [answer for _, answer in (*swaps, *reworked)][: question.answers]
@@ -98,6 +100,10 @@ def _answers(question: Question, found: Found) -> list[Answer]:
     more = [pair for pair in reworked[1:] if not _hardly_more(pair, swaps)]
     rest = sorted((*swaps[1:], *more), key=lambda pair: pair[0])[: question.answers - 2]
     return [pair[1] for group in (first, second) for pair in group if pair is group[0] or pair in rest]
+
+
+def _weights(answer: Answer) -> dict[tuple[str, bool], float]:
+    return {(line.material, line.addition): round(line.parts, 6) for line in answer.lines}
 
 
 def _hardly_more(one: tuple[float, Answer], swaps: Sequence[tuple[float, Answer]]) -> bool:

@@ -129,3 +129,25 @@ def test_appen_stands_with_its_corrected_value() -> None:
     difference = found(LIME, BORON)["expansion", "appen"]
     assert difference.value == pytest.approx(difference.second.corrected - difference.first.corrected)
     assert math.isfinite(difference.half_width)
+
+
+@pytest.mark.parametrize(
+    ("value", "half", "odds", "unit", "said"),
+    [
+        (-0.0762, 0.6738, 0.613, "1e-6 per K", "-0.08 ± 0.67 (90 %) 1e-6 per K, 6 in 10 that it is down"),
+        (0.62, 0.31, 0.999, "log10 Pa s", "+0.62 ± 0.31 (90 %) log10 Pa s"),
+        (0.14, 30.0, 0.5035, "deg C", "0 ± 30 (90 %) deg C, as likely up as down"),
+        (-7.7, None, None, "mN/m", "-8 mN/m, error not known"),
+    ],
+)
+def test_a_difference_is_said_with_its_error_and_its_odds(
+    value: float, half: float | None, odds: float | None, unit: str, said: str
+) -> None:
+    one = gc.Estimate(quantity="expansion", model="fitted", value=0.0, unit=unit)
+    low, high = (None, None) if half is None else (value - half, value + half)
+    found = gc.EstimateDifference(
+        quantity="expansion", model="fitted", first=one, second=one, value=value, low=low, high=high,
+        level=None if half is None else 0.9, odds=odds, unit=unit,
+    )  # fmt: skip
+    assert str(found) == said
+    assert repr(found) == f"<EstimateDifference expansion, fitted: {said}>"

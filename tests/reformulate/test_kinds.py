@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from contextlib import contextmanager
 from itertools import combinations
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -17,6 +18,7 @@ from glazecalc.errors import CompositionError, UnknownNameError
 from glazecalc.optimise.goals import goal_terms
 
 CLEAR = {"potash_feldspar": 38, "whiting": 17, "kaolin": 15, "silica": 30}
+STUDIO = Path(__file__).parents[2] / "notebooks" / "studio"
 SHELF = ("soda_feldspar", "nepheline_syenite", "wollastonite", "dolomite", "talc", "zinc_oxide")
 
 
@@ -261,3 +263,13 @@ def test_no_line_of_an_answer_prints_as_nothing(chalk, studio_library, library):
     for recipe in (chalk, celadon):
         for answer in searched(recipe, studio_library, without="silica").answers:
             assert all(line.parts >= 0.05 * answer.base_total / 100 for line in answer.lines)
+
+
+def test_no_two_answers_weigh_the_same_in_half_parts():
+    """To half parts the reworked batch of soda feldspar with a trace of nepheline syenite is the swap again."""
+    black, own = gc.read_recipe(STUDIO / "recipes/harbour-black.txt"), gc.load_materials(STUDIO / "materials")
+    also = ["soda feldspar", "nepheline syenite"]
+    found = gc.substitute(black, own, without="potash feldspar", also=also, parts_step=0.5)
+    cards = [{material: round(amount, 3) for material, amount in parts(answer).items()} for answer in found.answers]
+    assert len(cards) == 2
+    assert cards[0] != cards[1]
