@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from glazecalc.caution.caution import Caution
 from glazecalc.check_report import CheckReport
 from glazecalc.comparison import Comparison
 from glazecalc.estimate.difference import EstimateDifference
@@ -15,60 +16,107 @@ from glazecalc.show.formula import standing_lines
 from glazecalc.show.table import table
 from glazecalc.show.text import bullet, heading, number, rule, unit_text, wrapped
 
-__all__ = ("page",)
+__all__ = (
+    "CORRECTED",
+    "NO_FORMULA",
+    "answers",
+    "batch_rows",
+    "cautions_of_one",
+    "difference_rows",
+    "fired_rows",
+    "firing_words",
+    "melt_words",
+    "names",
+    "page",
+    "recipe_rows",
+    "unity_rows",
+)
+
+CORRECTED = "In brackets Appen's value, corrected by measured glasses; its difference is the same."
+NO_FORMULA = "not for both: a batch without flux has none"
 
 _LABEL = 10  # columns of the word that a short answer is about
 
 
 def page(comparison: Comparison) -> str:
     """Return the page that `compare` prints."""
-    a, b, difference = comparison.a, comparison.b, comparison.difference
-    name_a, name_b = (r.batch.recipe.name or r.batch.recipe.path or order for r, order in ((a, "first"), (b, "second")))
+    a, b = comparison.a, comparison.b
+    name_a, name_b = names(comparison)
     lines = [
-        *heading(f"A  {name_a}", _firing(a)),
-        *heading(f"B  {name_b}", _firing(b)),
+        *heading(f"A  {name_a}", firing_words(a)),
+        *heading(f"B  {name_b}", firing_words(b)),
         rule(),
     ]
     lines += [line for name, r in (("A: ", a), ("B: ", b)) for line in standing_lines(r.formula, lead=name)]
     lines += [*_answers(a, b), ""]
-    ordered = sorted(difference.lines, key=lambda line: line.addition)
-    rows = [_row(("+ " if line.addition else "") + line.name, line.first, line.second, 1) for line in ordered]
-    lines += _block("RECIPE  % of base", rows)
-    if a.unity is not None and b.unity is not None:
-        rows = _rows(a.unity, b.unity, difference.unity, 2)
-        rows += [
-            _row("SiO2:Al2O3", a.unity.silica_alumina_ratio, b.unity.silica_alumina_ratio, 1),
-            _row("R2O", a.unity.r2o, b.unity.r2o, 2),
-            _row("RO", a.unity.ro, b.unity.ro, 2),
-        ]
-        lines += ["", *_block("UNITY FORMULA", rows), *wrapped(f"{a.convention.description}.")]
+    lines += _block("RECIPE  % of base", recipe_rows(comparison))
+    if unity := unity_rows(comparison):
+        lines += ["", *_block("UNITY FORMULA", unity), *wrapped(f"{a.convention.description}.")]
     else:
-        lines += ["", "UNITY FORMULA  not for both: a batch without flux has none"]
-    rows = _rows(a.fired, b.fired, difference.fired_analysis_percent, 1)
-    lines += ["", *_block("FIRED ANALYSIS  wt %", rows)]
-    rows = [
+        lines += ["", f"UNITY FORMULA  {NO_FORMULA}"]
+    lines += ["", *_block("FIRED ANALYSIS  wt %", fired_rows(comparison)), "", *_block("BATCH", batch_rows(comparison))]
+    lines += ["", *_estimates(comparison), *_melt(comparison), "", *_cautions(a, b)]
+    return "\n".join(lines)
+
+
+def names(comparison: Comparison) -> tuple[str, str]:
+    """Return what the two are called: by title, by file, or by their order."""
+    first, second = comparison.a.batch.recipe, comparison.b.batch.recipe
+    return first.name or first.path or "first", second.name or second.path or "second"
+
+
+def recipe_rows(comparison: Comparison) -> list[list[str]]:
+    """Return the materials, additions last: A, B [% of base] and their difference."""
+    ordered = sorted(comparison.difference.lines, key=lambda line: line.addition)
+    return [_row(("+ " if line.addition else "") + line.name, line.first, line.second, 1) for line in ordered]
+
+
+def unity_rows(comparison: Comparison) -> list[list[str]]:
+    """Return the oxides of the unity formulas, the ratio and the sums of the fluxes; nothing where one has none."""
+    a, b = comparison.a.unity, comparison.b.unity
+    if a is None or b is None:
+        return []
+    return [
+        *_rows(a, b, comparison.difference.unity, 2),
+        _row("SiO2:Al2O3", a.silica_alumina_ratio, b.silica_alumina_ratio, 1),
+        _row("R2O", a.r2o, b.r2o, 2),
+        _row("RO", a.ro, b.ro, 2),
+    ]
+
+
+def fired_rows(comparison: Comparison) -> list[list[str]]:
+    """Return the oxides of the fired analyses [wt %]."""
+    return _rows(comparison.a.fired, comparison.b.fired, comparison.difference.fired_analysis_percent, 1)
+
+
+def batch_rows(comparison: Comparison) -> list[list[str]]:
+    """Return loss, raw clay and what dissolves [% of the total]."""
+    a, b = comparison.a, comparison.b
+    return [
         _row("loss on ignition, % of total", a.loi_percent_all_in, b.loi_percent_all_in, 1),
         _row("raw clay, % of total", a.raw_clay_percent, b.raw_clay_percent, 1),
         _row("soluble, % of total", a.soluble_percent, b.soluble_percent, 1),
     ]
-    lines += ["", *_block("BATCH", rows), "", *_estimates(comparison), *_melt(comparison), "", *_cautions(a, b)]
-    return "\n".join(lines)
 
 
-def _firing(report: CheckReport) -> str:
+def firing_words(report: CheckReport) -> str:
+    """Return cone, atmosphere and body, as far as they are given."""
     cone, body = heat_words(report.cone), (f"on {report.body.name}" if report.body else "")
     return ", ".join(filter(None, (cone, report.atmosphere, body)))
 
 
+def answers(a: CheckReport, b: CheckReport) -> tuple[list[tuple[str, str, str]], list[str]]:
+    """Return the short answers that differ, both sides of each, and what those with one code are about."""
+    pairs = list(zip(a.readings, b.readings, strict=True))
+    alike = [left.about for left, right in pairs if left.code == right.code]
+    return [(left.about, left.title, right.title) for left, right in pairs if left.code != right.code], alike
+
+
 def _answers(a: CheckReport, b: CheckReport) -> list[str]:
-    """Return the short answers that differ, both sides of each; alike are those with one code."""
     lines = ["IN SHORT  where the answers differ; see 'check' for each whole"]
-    alike = []
-    for left, right in zip(a.readings, b.readings, strict=True):
-        if left.code == right.code:
-            alike.append(left.about)
-        else:
-            lines += bullet(f"  {left.about}", f"A: {left.title}. B: {right.title}.", width=_LABEL)
+    differ, alike = answers(a, b)
+    for about, left, right in differ:
+        lines += bullet(f"  {about}", f"A: {left}. B: {right}.", width=_LABEL)
     return [*lines, *wrapped(f"alike for both: {', '.join(alike)}")] if alike else lines
 
 
@@ -85,14 +133,14 @@ def _row(label: str, left: float | None, right: float | None, digits: int) -> li
     if not float(shown) and cells[0] != cells[1]:  # less than the last digit, but the printed digits show it
         shown = f"{difference:+.{digits + 1}f}"
         shown = shown if float(shown) else f"{shown[0]}<{10.0 ** -(digits + 1):.{digits + 1}f}"
-    return [f"  {label}", *cells, shown if "<" in shown or float(shown) else "="]
+    return [label, *cells, shown if "<" in shown or float(shown) else "="]
 
 
 def _block(head: str, rows: list[list[str]], *, left: tuple[int, ...] = (0,)) -> list[str]:
     # all blocks of the page stand in the same columns
     cells = [
         [first.ljust(40), *(cell.rjust(9) for cell in row[:3]), *row[3:]]
-        for first, *row in [[head, "A", "B", "B - A"], *rows]
+        for first, *row in [[head, "A", "B", "B - A"], *([f"  {first}", *row] for first, *row in rows)]
     ]
     return table(cells, left=left, indent=0)
 
@@ -103,20 +151,26 @@ def _estimates(comparison: Comparison) -> list[str]:
         return ["ESTIMATES", "  none for both"]
     lines = _difference_rows("ESTIMATES", differences)
     if any(d.first.corrected is not None for d in differences):
-        lines += wrapped("In brackets Appen's value, corrected by measured glasses; its difference is the same.")
+        lines += wrapped(CORRECTED)
     if base:
         lines += ["", *_difference_rows("THE SAME WITHOUT COLOURING OXIDES", base)]
     return [*lines, *wrapped(star_note([*differences, *base]))]
 
 
-def _difference_rows(head: str, differences: Sequence[EstimateDifference]) -> list[str]:
+def difference_rows(differences: Sequence[EstimateDifference]) -> list[list[str]]:
+    """Return the estimates of both, the difference in words and the star of an unsure direction."""
     rows = []
     for one in differences:
         at = one.temperature_range_c
         where = f" {at[0]:.0f} C" if one.quantity == "log viscosity" and at is not None else ""
         told, star = change(one)
-        label = f"  {one.quantity}{where}, {one.model} [{unit_text(one.unit)}]{' ?' if one.outside else ''}"
+        label = f"{one.quantity}{where}, {one.model} [{unit_text(one.unit)}]{' ?' if one.outside else ''}"
         rows.append([label, value_of(one.first), value_of(one.second), told, star])
+    return rows
+
+
+def _difference_rows(head: str, differences: Sequence[EstimateDifference]) -> list[str]:
+    rows = ([f"  {label}", *row] for label, *row in difference_rows(differences))
     cells = [
         [first.ljust(44), *(cell.rjust(9) for cell in row[:2]), *row[2:]]
         for first, *row in [[head, "A", "B", "B - A", ""], *rows]
@@ -125,7 +179,12 @@ def _difference_rows(head: str, differences: Sequence[EstimateDifference]) -> li
 
 
 def _melt(comparison: Comparison) -> list[str]:
-    lines = []
+    return [line for text in melt_words(comparison) for line in wrapped(text)]
+
+
+def melt_words(comparison: Comparison) -> list[str]:
+    """Return at each firing which of the two melts stiffer, by how much, and where both lie among fired glazes."""
+    said = []
     for one in comparison.differences:
         if one.quantity != "log viscosity" or one.model != "fitted" or one.temperature_range_c is None:
             continue
@@ -136,16 +195,20 @@ def _melt(comparison: Comparison) -> list[str]:
         figures = told.partition(" ")[2]
         unsure = f", direction right {odds_in_words(one)}" if star.startswith("*") else f", {star}" if star else ""
         beside = "; ".join(f"{name}: {yardstick(melt.value)}" for name, melt in (("A", one.first), ("B", one.second)))
-        lines += wrapped(
+        said.append(
             f"At {firing}{'' if firing.endswith(' C') else f' ({at_c:.0f} C)'}: {words}{f' by {figures} log10 Pa s' if figures else ''}{unsure}. {beside}."
         )
-    return lines
+    return said
+
+
+def cautions_of_one(a: CheckReport, b: CheckReport) -> tuple[list[Caution], list[Caution]]:
+    """Return the cautions that A has and B has not, and the other way round."""
+    codes_a, codes_b = {c.code for c in a.cautions}, {c.code for c in b.cautions}
+    return [c for c in a.cautions if c.code not in codes_b], [c for c in b.cautions if c.code not in codes_a]
 
 
 def _cautions(a: CheckReport, b: CheckReport) -> list[str]:
-    codes_a, codes_b = {c.code for c in a.cautions}, {c.code for c in b.cautions}
     lines = ["CAUTIONS  for one of the two only; 'check' shows all"]
-    for name, report, others in (("A", a, codes_b), ("B", b, codes_a)):
-        only = [caution for caution in report.cautions if caution.code not in others]
+    for name, only in zip("AB", cautions_of_one(a, b), strict=True):
         lines += caution_lines(only, lead=f"{name}  ", width=22, rest="'check' shows them")
     return lines if len(lines) > 1 else [*lines, "  none: both have the same cautions"]

@@ -6,18 +6,27 @@ from glazecalc.cone_temperatures import ConeTemperature
 from glazecalc.show.table import table
 from glazecalc.workshop.cone_lookup import ConeLookup, TemperatureLookup
 
-__all__ = ("page",)
+__all__ = ("chart", "foot", "page")
 
 _CONES = {"small": "small (in the kiln sitter)", "seger": "Seger, nominal"}
 
 
 def page(found: ConeLookup | TemperatureLookup) -> str:
     """Return what the charts print as plain text in 100 columns."""
-    head, rows = _of_cone(found) if isinstance(found, ConeLookup) else _of_temperature(found)
-    foot = ["The rate is that of the last 100 C; a hold bends a cone further. The cone in the kiln decides."]
-    if any(row.from_memory for row in found.rows):
-        foot.append("* recalled, not checked against the printed chart.")
-    return "\n".join([head, "", *table(rows, left=(0, 1, 2, 5)), "", *foot])
+    head, rows = chart(found)
+    return "\n".join([head, "", *table(rows, left=(0, 1, 2, 5)), "", *foot(found)])
+
+
+def chart(found: ConeLookup | TemperatureLookup) -> tuple[str, list[list[str]]]:
+    """Return what was asked, and a row for each chart below the names of the columns."""
+    return _of_cone(found) if isinstance(found, ConeLookup) else _of_temperature(found)
+
+
+def foot(found: ConeLookup | TemperatureLookup) -> list[str]:
+    """Return what holds for every row, and what a star means where there is one."""
+    said = ["The rate is that of the last 100 C; a hold bends a cone further. The cone in the kiln decides."]
+    star = ["* recalled, not checked against the printed chart."]
+    return said + star if any(row.from_memory for row in found.rows) else said
 
 
 def _of_cone(found: ConeLookup) -> tuple[str, list[list[str]]]:

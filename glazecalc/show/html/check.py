@@ -17,6 +17,7 @@ from glazecalc.oxides import AXIS, R2O, RO, role
 from glazecalc.show import check as text_page
 from glazecalc.show.formula import counted_text
 from glazecalc.show.html.drawing import Point, bar, interval, key, plane
+from glazecalc.show.html.sources import MOLAR_MASSES, of_estimates, of_materials
 from glazecalc.show.spread import spread_head
 from glazecalc.show.text import number
 from glazecalc.show.unity import ratio_words
@@ -74,7 +75,12 @@ def page(
         "outside": _outside(report.estimates),
         "spread": None if spread is None else _spread(report, spread),
         "mismatch": [] if mismatch is None else _mismatch(mismatch),
-        "sources": list(_sources(report)),
+        "sources": [
+            *of_materials(line.material for line in report.batch.lines),
+            MOLAR_MASSES,
+            *of_estimates(report.estimates),
+            ("beside fired glazes", fired_set().source),
+        ],
     }
 
 
@@ -254,17 +260,3 @@ def _spread(report: CheckReport, spread: Spread) -> Mapping[str, Any]:
     rows = [row + [""] * (len(heads) - len(row)) for row in text_page.drawn_rows(report, spread)]
     words = {"drawn": spread_head(spread).removeprefix("SPREAD  "), "apart": text_page.APART}
     return {"heads": heads, "rows": rows, "basis": spread.basis, **words}
-
-
-def _sources(report: CheckReport) -> Iterator[tuple[str, str]]:
-    """Yield what each number of the page stands on: the analyses, the molar masses, the models, the fired glazes."""
-    for material in {line.material.id: line.material for line in report.batch.lines}.values():
-        yield material.name, material.source.in_short
-    yield "molar masses", "atomic masses of the package periodictable"
-    cited: dict[str, list[str]] = {}
-    for estimate in report.estimates:
-        cited.setdefault(estimate.source, []).append(f"{estimate.quantity} ({estimate.model})")
-    if report.estimates:
-        yield "beside fired glazes", fired_set().source
-    for source, names in cited.items():
-        yield ", ".join(dict.fromkeys(names)), source

@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from glazecalc.show.html.setting import plain
 
-__all__ = ("Point", "bar", "interval", "key", "plane", "round_steps")
+__all__ = ("Point", "bar", "interval", "key", "lanes", "numbered", "plane", "round_steps")
 
 _WIDE, _HIGH = 350, 44  # of an interval
 _PLANE = (350, 270)
@@ -86,6 +86,47 @@ def plane(
     )
     within = [point for point in points if point.x <= xs[-1] and point.y <= ys[-1]]
     parts += [_marker(x(point.x), y(point.y), point.kind) for point in within]
+    return _picture(wide, high, told, parts)
+
+
+def lanes(rows: Sequence[tuple[str, Sequence[float], str]], band: tuple[float, float] | None, told: str) -> Markup:
+    """Return values on one axis in a lane for each row: its name, its values, the kind of mark; `band` is shaded across the lanes."""
+    values = [value for _, found, _ in rows for value in found]
+    steps = round_steps(min(values), max(values), 5)
+    left, wide, high = 66, 380, 24 * len(rows) + 30
+    x = _scale(steps[0], steps[-1], left, wide - 12)
+    parts, floor = [], 24 * len(rows) + 4
+    if band is not None:
+        shape = Markup('<rect class="band" x="{}" y="2" width="{}" height="{}"/>')
+        parts.append(shape.format(_short(x(band[0])), _short(max(2.0, x(band[1]) - x(band[0]))), floor - 2))
+    for lane, (name, found, kind) in enumerate(rows):
+        y = 24 * lane + 16
+        parts.append(_text(0, y + 4, name, "start"))
+        parts.append(Markup('<line class="hair" x1="{0}" x2="{1}" y1="{2}" y2="{2}"/>').format(left, wide - 12, y))
+        parts += [_marker(x(value), y, kind) for value in found]
+    parts.append(Markup('<line class="line" x1="{0}" x2="{1}" y1="{2}" y2="{2}"/>').format(left, wide - 12, floor))
+    for step in steps:
+        shape = Markup('<line class="line" x1="{0}" x2="{0}" y1="{1}" y2="{2}"/>')
+        parts += [
+            shape.format(_short(x(step)), floor, floor + 4),
+            _text(x(step), floor + 17, f"{step:g}", "middle", "faint"),
+        ]
+    return _picture(wide, high, told, parts)
+
+
+def numbered(spots: Sequence[tuple[float, float]], corners: Sequence[tuple[float, float, str]], told: str) -> Markup:
+    """Return a circle with its number at each of `spots`, 0 to 1 across and down, and the names of the `corners`."""
+    wide, high = 340, 60 + 220 * max((down for _, down in spots), default=0)
+    at = [(30 + across * (wide - 60), 30 + down * 220) for across, down in spots]
+    parts = []
+    for number, (x, y) in enumerate(at, 1):
+        parts.append(Markup('<circle class="paper" cx="{}" cy="{}" r="12"/>').format(_short(x), _short(y)))
+        parts.append(_text(x, y + 4, str(number), "middle"))
+    for across, down, name in corners:
+        x, y = 30 + across * (wide - 60), 30 + down * 220
+        anchor = "start" if across < 0.1 else "end" if across > 0.9 else "middle"
+        shift = -18 if anchor == "start" else 18 if anchor == "end" else 0
+        parts.append(_text(x + shift, y + (27 if down or anchor != "middle" else -17), name, anchor, "faint"))
     return _picture(wide, high, told, parts)
 
 

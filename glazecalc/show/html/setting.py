@@ -16,14 +16,16 @@ from glazecalc.oxides import AXIS
 from glazecalc.plain_text import visible
 from glazecalc.show.text import number
 
-__all__ = ("chemical", "page_css", "plain", "policy", "rendered", "said", "unit")
+__all__ = ("chemical", "figure", "page_css", "plain", "policy", "rendered", "said", "unit")
 
 _ELEMENTS = sorted({element for oxide in AXIS for element in re.findall("[A-Z][a-z]?", oxide)} | set("HCNSF"), key=len)
 _ELEMENT = "(?:" + "|".join(reversed(_ELEMENTS)) + ")"
 # R2O, R2O3, RO2 and every formula of two elements or more with a count: CaCO3 is one, ISO and C738 are none
 _FORMULA = re.compile(rf"(?<![A-Za-z0-9])(?=[A-Za-z]*\d)(?:R2O3|R2O|RO2|(?:{_ELEMENT}\d{{0,2}}){{2,9}})(?![A-Za-z0-9])")
 _COUNT = re.compile(r"\d+")
-_POWER = re.compile(r"\b10\^(-?\d+(?:\.\d+)?)|(?<=\d)e-(\d+)\b|\blog10\b")
+_POWER = re.compile(r"\b10\^(-?\d+(?:\.\d+)?)|(?:(?<![\d.])1|(?<=\d))e-(\d+)\b|\blog10\b")
+_DEGREES = re.compile(r"(?:(?<=\d)[ \u00a0]|(?<=\[))([CF])(?=$|\W)")
+_MINUS = re.compile(r"(?<![\w.)])-(?=\d|$)")
 _OPTION = re.compile(r"(?<![\w-])--[a-z][a-z-]+")
 _TOGETHER = re.compile(
     r"(?<=\d) (?=(?:%|C|g|kg|ml|l|mm|mol|MPa|mN/m)(?![A-Za-z]))"
@@ -44,15 +46,23 @@ def chemical(formula: str) -> Markup:
 def said(text: str) -> Markup:
     """Return a sentence of the program, with its formulas, powers and names of options set as print sets them; the words stay as they are."""
     set_formulas = _FORMULA.sub(lambda found: _COUNT.sub(r"<sub>\g<0></sub>", found[0]), str(escape(plain(text))))
-    set_formulas = _TOGETHER.sub("\u00a0", set_formulas)
+    set_formulas = _TOGETHER.sub("\u00a0", set_formulas).replace(" ± ", "\u00a0±\u00a0")
+    set_formulas = _DEGREES.sub(lambda found: found[0].replace(found[1], f"°{found[1]}"), set_formulas)
     with_options = _OPTION.sub(r"<code>\g<0></code>", set_formulas)
     return Markup(_POWER.sub(_power, with_options))
+
+
+def figure(text: str) -> Markup:
+    """Return a cell of figures: with a true minus, which is as wide as a plus, and a dash for nothing."""
+    return said("\u2013" if text == "-" else _MINUS.sub("\u2212", text))
 
 
 def _power(found: re.Match[str]) -> str:
     if found[0] == "log10":
         return "log<sub>10</sub>"
     if found[2]:
+        if found[0].startswith("1"):
+            return f"10<sup>\u2212{found[2]}</sup>"
         return f"\u00a0\u00d7\u00a010<sup>\u2212{found[2]}</sup>"
     return "10<sup>" + found[1].replace("-", "\u2212") + "</sup>"
 
@@ -92,7 +102,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
-    made.filters |= {"chemical": chemical, "said": said, "unit": unit, "number": number}
+    made.filters |= {"chemical": chemical, "said": said, "figure": figure, "unit": unit, "number": number}
     return made
 
 
