@@ -62,8 +62,10 @@ __all__ = ("command",)
 @click.option("--prices", metavar="FILE", help="Your price list: its packs say which bags to open.")
 @click.option("--sheet", metavar="FILE", help="Write the weighing sheet to FILE (.html or .txt).")
 @click.option("--label", metavar="FILE", help="Write a bucket label to FILE (.html or .txt).")
-@click.option("--date", default="", help="Date for sheet and label.")
-@click.option("--batch-no", cls=Renamed, was="--batch", default="", help="Batch number or maker for sheet and label.")
+@click.option("--date", default="", help="Date for sheet, label and page.")
+@click.option(
+    "--batch-no", cls=Renamed, was="--batch", default="", help="Batch number or maker for sheet, label and page."
+)
 @click.option("--mesh", default="", help="Sieve, in meshes per inch: 80.")
 @materials_option
 @output_options
@@ -101,8 +103,8 @@ def command(
         goes_with("--sg", jug=jug)
     if jug is not None and not jug > 0:
         raise click.UsageError("--jug: a volume above zero was expected, like 2l.")
-    if sheet is None and label is None:
-        goes_with("--sheet or --label", date=date, batch_no=batch_no)
+    if sheet is None and label is None and output.html_file is None:
+        goes_with("--sheet, --label or --html", date=date, batch_no=batch_no)
     output.goes_to(sheet=sheet, label=label)
     if output.as_json and sheet is None:
         goes_with("--sheet or with the page instead of --json", unit=None if unit == "g" else unit)
@@ -127,7 +129,8 @@ def command(
         scaled, scaled, sheet=sheet, label=label, unit=unit, mesh=mesh, bench=bench, date=date, batch_no=batch_no
     )
     read = (recipe, *materials, *([prices] if prices is not None else []))
-    reply(scaled, output=output, writes=writes, read=read, options={"unit": unit, "mesh": mesh})
+    head = {} if output.html_file is None else {"date": date, "batch_no": batch_no}
+    reply(scaled, output=output, writes=writes, read=read, options={"unit": unit, "mesh": mesh, **head})
 
 
 def _with_bags(scaled: ScaledBatch, prices: str, library: MaterialLibrary) -> ScaledBatch:

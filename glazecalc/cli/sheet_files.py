@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import click
 
-from glazecalc.show import label as label_page
+from glazecalc.display import Shown
 from glazecalc.show import pages
-from glazecalc.show.sheet_html import sheet_html
 from glazecalc.workshop.bucket_label import BucketLabel, LabelUnit
 from glazecalc.workshop.weighing_list import ScaledBatch
 
@@ -38,14 +38,17 @@ def written_sheets(
 ) -> list[tuple[str, str]]:
     """Return the files that are asked for with their texts: the sheet of what is `listed`, the label of what is in the `bucket`."""
     writes = []
+    printed: dict[str, Any] = {"unit": unit, "mesh": mesh, "date": date, "batch_no": batch_no, "bench": tuple(bench)}
     if sheet is not None and listed is not None:
-        show = sheet_html if _is_html(sheet, "--sheet") else pages.page
-        text = show(listed, unit=unit, mesh=mesh, date=date, batch_no=batch_no, bench=bench)
-        writes.append((sheet, text.rstrip("\n") + "\n"))
+        writes.append((sheet, _text(listed, _is_html(sheet, "--sheet"), **printed)))
     if label is not None and bucket is not None:
-        show_label = label_page.label_html if _is_html(label, "--label") else label_page.page
-        text = show_label(
-            BucketLabel(bucket=bucket, bench=tuple(bench), unit=unit, date=date, batch_no=batch_no, mesh=mesh)
-        )
-        writes.append((label, text.rstrip("\n") + "\n"))
+        writes.append((label, _text(BucketLabel(bucket=bucket, **printed), _is_html(label, "--label"))))
     return writes
+
+
+def _text(value: Shown, is_html: bool, **options: Any) -> str:
+    if not is_html:
+        return pages.page(value, **options).rstrip("\n") + "\n"
+    from glazecalc.show.html import html_page  # loads the templates: only where a page is asked for
+
+    return html_page(value, **options)

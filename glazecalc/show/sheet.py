@@ -74,7 +74,7 @@ def _jugs(poured_ml: int, jug_ml: float, box: str) -> str:
     if not full:
         return ""
     left = f" and {rest:.0f} ml" if round(rest) else ""
-    size = f"{jug_ml / 1000:g} l"
+    size = f"{jug_ml / 1000:g}{_TIED}l"
     if full > choice("most_jugs"):
         return f", {full:.0f} times {size}{left}"
     return f", jugs of {size}: {' '.join([box] * int(full))}{left}"

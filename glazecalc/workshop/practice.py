@@ -10,7 +10,9 @@ from typing import Any
 from glazecalc.files.shipped import load_data
 
 __all__ = (
+    "basis",
     "choice",
+    "choice_basis",
     "clay_by_chart",
     "practice",
     "sieve_opening_um",
@@ -23,6 +25,17 @@ def practice(topic: str) -> dict[str, Any]:
     """Return one topic of the trade data, e.g. ``"coat"``: its figures with who says so."""
     found: dict[str, Any] = load_data("workshop_practice.yaml")[topic]
     return found
+
+
+def basis(topic: str) -> str:
+    """Return in one line what a topic of the trade data stands on."""
+    return str(practice(topic)["source"])
+
+
+def choice_basis(name: str) -> str:
+    """Return in one line why this program draws a line where it does, or who drew it."""
+    row = next(row for row in practice("choices")["rows"] if row["name"] == name)
+    return str(row["source"]) if "source" in row else f"this program's own choice: {row['own_choice']}"
 
 
 @cache

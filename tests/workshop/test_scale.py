@@ -17,7 +17,7 @@ from glazecalc.errors import ArgumentError, UnknownNameError, WorkshopError
 from glazecalc.library import MaterialLibrary
 from glazecalc.price import Price, Shelf
 from glazecalc.recipe import Ingredient, Recipe
-from glazecalc.show.sheet_html import sheet_html
+from glazecalc.show.html import html_page
 from glazecalc.units import MASS_UNITS
 from glazecalc.workshop.bags import bags_to_open
 from glazecalc.workshop.bucket_label import BucketLabel
@@ -148,7 +148,7 @@ def test_what_the_step_would_lose_is_weighed_on_a_fine_scale(library: MaterialLi
         cobalt = scaled.lines[-1]
         assert (cobalt.fine_scale, cobalt.mass_g) == (True, pytest.approx(exact, rel=1e-12))
         assert any(n.code == "fine-scale" and became in n.message for n in scaled.notices)
-        for text in (str(scaled), sheet_html(scaled), str(BucketLabel(bucket=scaled))):
+        for text in (str(scaled), html_page(scaled), str(BucketLabel(bucket=scaled))):
             row = next(line for line in text.splitlines() if "Cobalt carbonate" in line and "fine scale" in line)
             assert f"{exact:.2f}" in row
 

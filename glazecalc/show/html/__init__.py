@@ -49,7 +49,8 @@ def _parts(value: Shown, notices: Iterable[Notice] | None, options: Mapping[str,
 
 def title_of(value: Shown) -> str:
     """Return the name that a page bears: that of its recipe or material, else what kind of page it is."""
-    for way in ("batch.recipe.name", "recipe.name", "name", "folder"):
+    ways = ("batch.recipe.name", "recipe.name", "scaled.recipe.name", "bucket.recipe.name", "recipe", "name", "folder")
+    for way in ways:
         found: Any = value
         for step in way.split("."):
             found = getattr(found, step, None)
