@@ -6,6 +6,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
+from glazecalc.caution.caution import Caution
 from glazecalc.estimate.result import Estimate
 from glazecalc.files.csv_table import format_table
 from glazecalc.reformulate.series import Series, Tile, TileLine
@@ -16,7 +17,22 @@ from glazecalc.show.text import wrapped
 from glazecalc.workshop.practice import choice
 from glazecalc.workshop.steps import step_text
 
-__all__ = ("page", "series_csv")
+__all__ = (
+    "BRACKETS",
+    "calculated_rows",
+    "caution_tiles",
+    "coarse_words",
+    "fine_scale_words",
+    "head",
+    "mixing_rows",
+    "needed_words",
+    "page",
+    "series_csv",
+    "way_rows",
+    "weight_rows",
+)
+
+BRACKETS = "In brackets: Appen's value, corrected by measured glasses."
 
 _WHAT = {"line": "Line blend", "triaxial": "Triaxial blend", "rising": "Progression"}
 _SHOWN = {"expansion": "expansion", "softening temperature": "softens, C"}
@@ -73,44 +89,80 @@ def _masses(tile: Tile, materials: Iterable[tuple[str, bool]]) -> list[float]:
 
 def page(series: Series) -> str:
     """Return the plan: what to weigh for each tile, what is calculated of it, and the cautions."""
-    of = " base" if series.kind == "rising" else " dry"
-    tiles = f"{len(series.tiles)} tiles of {series.tile_g:g} g{of}; weights to {series.step_g:g} g."
-    lines = [*wrapped(f"{_WHAT[series.kind]}: {' / '.join(series.corners)}", indent=0, hang=2), "=" * 40, tiles, ""]
+    title, tiles = head(series)
+    lines = [*wrapped(title, indent=0, hang=2), "=" * 40, tiles, ""]
     if series.kind == "rising":
         lines += ["Tiles", *table([[str(tile.number), tile.code] for tile in series.tiles], left=(1,))]
     else:
-        lines += ["Mixing from the end recipes", *_mixing(series)]
-        dry = ", ".join(f"{name} {g:.0f} g" for name, g in zip(series.corners, series.needed_g, strict=True))
-        lines += wrapped(f"Mix: {dry} dry, and a little to spare.", hang=4)
-        if series.needed_ml:
-            wet = ", ".join(f"{name} {ml:.0f} ml" for name, ml in zip(series.corners, series.needed_ml, strict=True))
-            lines += wrapped(f"Wet: {wet}. Stir each bucket before you draw from it.", hang=4)
+        rows = mixing_rows(series)
+        lines += ["Mixing from the end recipes", *table(rows, left=(1,), wrap=range(2, len(rows[0])))]
+        lines += [line for text in needed_words(series) for line in wrapped(text, hang=4)]
     lines += ["", "Weighing each tile from its materials, g", *_weights(series)]
     lines += ["", "Calculated", *_calculated(series)]
     if any(not e.in_window for tile in series.tiles for e in tile.estimates if e.quantity in _SHOWN):
         lines.append("  ? outside the tested range of its model. Expansion in 1e-6 per K.")
     if any(e.corrected is not None for tile in series.tiles for e in tile.estimates):
-        lines.append("  In brackets: Appen's value, corrected by measured glasses.")
+        lines.append(f"  {BRACKETS}")
     lines += [*_ways(series), *_cautions(series.tiles)]
+    coarse = coarse_words(series)
+    return "\n".join([*lines, *(["", *wrapped(coarse, indent=0, hang=2)] if coarse else [])])
+
+
+def head(series: Series) -> tuple[str, str]:
+    """Return what kind of series of what it is, and its tiles."""
+    of = " base" if series.kind == "rising" else " dry"
+    tiles = f"{len(series.tiles)} tiles of {series.tile_g:g} g{of}; weights to {series.step_g:g} g."
+    return f"{_WHAT[series.kind]}: {' / '.join(series.corners)}", tiles
+
+
+def needed_words(series: Series) -> list[str]:
+    """Return how much of each corner the whole series takes, dry and, where it is blended wet, as slurry."""
+    dry = ", ".join(f"{name} {g:.0f} g" for name, g in zip(series.corners, series.needed_g, strict=True))
+    said = [f"Mix: {dry} dry, and a little to spare."]
+    if series.needed_ml:
+        wet = ", ".join(f"{name} {ml:.0f} ml" for name, ml in zip(series.corners, series.needed_ml, strict=True))
+        said.append(f"Wet: {wet}. Stir each bucket before you draw from it.")
+    return said
+
+
+def coarse_words(series: Series) -> str:
+    """Return for which tiles the step of the scale is too coarse; empty for none."""
     coarse = [tile for tile in series.tiles if any(n.code == "step-is-coarse" for n in tile.notices)]
-    if coarse:
-        numbers = ", ".join(str(tile.number) for tile in coarse)
-        which = f"Tile{'s' if len(coarse) > 1 else ''} {numbers}"
-        lines += ["", *wrapped(f"{which}: {coarse[0].notices[0].message}", indent=0, hang=2)]
-    return "\n".join(lines)
+    numbers = ", ".join(str(tile.number) for tile in coarse)
+    return f"Tile{'s' if len(coarse) > 1 else ''} {numbers}: {coarse[0].notices[0].message}" if coarse else ""
 
 
-def _mixing(series: Series) -> list[str]:
-    head = ["tile", "code %", *(f"{name} g" for name in series.corners)]
-    head += [f"{name} ml" for name in series.corners] if series.needed_ml else []
-    tiles = [[str(t.number), t.code, *(f"{x:.1f}" for x in (*t.corners_g, *t.corners_ml))] for t in series.tiles]
-    return table([head, *tiles], left=(1,), wrap=range(2, len(head)))
+def mixing_rows(series: Series) -> list[list[str]]:
+    """Return how much of each corner goes into each tile, below the names of the columns."""
+    names = ["tile", "code %", *(f"{name} g" for name in series.corners)]
+    names += [f"{name} ml" for name in series.corners] if series.needed_ml else []
+    return [
+        names,
+        *([str(t.number), t.code, *(f"{x:.1f}" for x in (*t.corners_g, *t.corners_ml))] for t in series.tiles),
+    ]
 
 
 def _weights(series: Series) -> list[str]:
+    lines = [line for rows in weight_rows(series) for line in (*table(rows), "")]
+    fine = fine_scale_words(series)
+    return [*lines[:-1], f"  {fine}"] if fine else lines[:-1]
+
+
+def fine_scale_words(series: Series) -> str:
+    """Return what the brackets around a weight mean; empty where there are none."""
+    if not any(line.fine_scale for tile in series.tiles for line in tile.lines):
+        return ""
+    lost = (
+        f"a step of {step_text(series.step_g)} would lose it or move it by more than {choice('fine_scale_percent'):g} %"
+    )
+    return f"In brackets: weigh on a fine scale; {lost}."
+
+
+def weight_rows(series: Series) -> list[list[list[str]]]:
+    """Return what of each material goes into each tile [g], below the numbers of the tiles; a table for as many tiles as stand side by side."""
     materials = _materials(series)
     digits = max(0, len(f"{series.step_g:.6f}".rstrip("0").split(".")[1]))
-    lines: list[str] = []
+    tables = []
     for start in range(0, len(series.tiles), _COLUMNS):
         tiles = series.tiles[start : start + _COLUMNS]
         cells = [{(line.material, line.addition): _cell(line, digits) for line in tile.lines} for tile in tiles]
@@ -118,11 +170,8 @@ def _weights(series: Series) -> list[str]:
         for (key, added), name in materials.items():
             rows.append([f"{'+ ' if added else ''}{name}", *(tile.get((key, added), "-") for tile in cells)])
         rows.append(["total", *(_total(tile, digits) for tile in tiles)])
-        lines += [*table(rows), ""]
-    if any(line.fine_scale for tile in series.tiles for line in tile.lines):
-        lost = f"a step of {step_text(series.step_g)} would lose it or move it by more than {choice('fine_scale_percent'):g} %"
-        return [*lines[:-1], f"  In brackets: weigh on a fine scale; {lost}."]
-    return lines[:-1]
+        tables.append(rows)
+    return tables
 
 
 def _cell(line: TileLine, digits: int) -> str:
@@ -139,6 +188,13 @@ def _total(tile: Tile, digits: int) -> str:
 
 
 def _calculated(series: Series) -> list[str]:
+    rows, models = calculated_rows(series)
+    coded = series.kind != "rising"
+    return table(rows, left=(1,) if coded else (), wrap=range(len(rows[0]) - models, len(rows[0])))
+
+
+def calculated_rows(series: Series) -> tuple[list[list[str]], int]:
+    """Return what is calculated of each tile, below the names of the columns, and how many of these are estimates."""
     models = [(e.quantity, e.model) for e in series.tiles[0].estimates if e.quantity in _SHOWN]
     unities = [tile.unity for tile in series.tiles if tile.unity is not None]
     oxides = [oxide for oxide in ("Al2O3", "B2O3", "SiO2") if any(unity[oxide] > 0.005 for unity in unities)]
@@ -153,10 +209,15 @@ def _calculated(series: Series) -> list[str]:
         found = {(e.quantity, e.model): e for e in tile.estimates}
         row += [_estimate(found[model]) if model in found else "-" for model in models]
         rows.append(row)
-    return table(rows, left=(1,) if coded else (), wrap=range(len(rows[0]) - len(models), len(rows[0])))
+    return rows, len(models)
 
 
 def _ways(series: Series) -> list[str]:
+    rows, note = way_rows(series)
+    return ["", "From end to end", *table(rows, left=(0, 1, 2)), *wrapped(note)] if rows else []
+
+
+def way_rows(series: Series) -> tuple[list[list[str]], str]:
     """Return how the estimates move from end to end, direction first, and what the signs mean."""
     rows, moved = [], []
     for way in series.ways:
@@ -165,7 +226,7 @@ def _ways(series: Series) -> list[str]:
             label = f"tile {way.first} to {way.second}: {one.quantity}, {one.model} [{one.unit}]{' ?' if one.outside else ''}"
             rows.append([label, *change(one)])
         moved += shown
-    return ["", "From end to end", *table(rows, left=(0, 1, 2)), *wrapped(star_note(moved))] if rows else []
+    return rows, star_note(moved)
 
 
 def _estimate(estimate: Estimate) -> str:
@@ -173,12 +234,22 @@ def _estimate(estimate: Estimate) -> str:
 
 
 def _cautions(tiles: Sequence[Tile]) -> list[str]:
-    where: dict[tuple[int, str], list[str]] = {}
+    lines = [
+        line
+        for which, of_tiles in caution_tiles(tiles)
+        for line in wrapped(f"{which}, {caution_headline(next(iter(of_tiles.values())))}", hang=4)
+    ]
+    return ["", "Cautions ('glazecalc check' shows each in full)", *lines] if lines else []
+
+
+def caution_tiles(tiles: Sequence[Tile]) -> list[tuple[str, dict[int, Caution]]]:
+    """Return the cautions of the tiles, gravest first, those of one headline together, each by the number of its tile."""
+    where: dict[tuple[int, str], dict[int, Caution]] = {}
     for tile in tiles:
-        for found in dict.fromkeys((caution.severity.rank, caution_headline(caution)) for caution in tile.cautions):
-            where.setdefault(found, []).append(str(tile.number))
-    lines = ["", "Cautions ('glazecalc check' shows each in full)"]
-    for (_, text), numbers in sorted(where.items(), key=lambda entry: entry[0][0]):
-        which = f"tile{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}"
-        lines += wrapped(f"{'all tiles' if len(numbers) == len(tiles) else which}, {text}", hang=4)
-    return lines if where else []
+        for caution in tile.cautions:
+            where.setdefault((caution.severity.rank, caution_headline(caution)), {}).setdefault(tile.number, caution)
+    found = []
+    for (_, _), by_tile in sorted(where.items(), key=lambda entry: entry[0][0]):
+        which = f"tile{'s' if len(by_tile) > 1 else ''} {', '.join(map(str, by_tile))}"
+        found.append(("all tiles" if len(by_tile) == len(tiles) else which, by_tile))
+    return found

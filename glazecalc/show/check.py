@@ -38,6 +38,7 @@ __all__ = (
     "mismatch_words",
     "page",
     "same_without_colourants",
+    "tension_words",
     "totals_words",
 )
 
@@ -235,10 +236,15 @@ def _mismatch_block(mismatch: Mismatch) -> list[str]:
 
 
 def _tension_parts(report: CheckReport) -> list[str]:
+    text = tension_words(report)
+    return wrapped(text, indent=6) if text else []
+
+
+def tension_words(report: CheckReport) -> str:
+    """Return which oxides move the surface tension most; empty where none moves it by 1 mN/m."""
     parts = surface_tension_parts(report.mole_percent)
     moved = [f"{oxide} {mn_per_m:+.0f}" for oxide, mn_per_m in parts.items() if abs(mn_per_m) >= 1][:8]
-    text = f"what moves surface tension, against silica in its place, mN/m (kucuk): {', '.join(moved)}"
-    return wrapped(text, indent=6) if moved else []
+    return f"what moves surface tension, against silica in its place, mN/m (kucuk): {', '.join(moved)}" if moved else ""
 
 
 def _spread_block(report: CheckReport, spread: Spread) -> list[str]:

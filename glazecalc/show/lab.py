@@ -13,7 +13,7 @@ from glazecalc.sentences import capital
 from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 
-__all__ = ("page",)
+__all__ = ("beside_words", "compared_rows", "measured_words", "not_applied", "page", "standing_words", "ware_words")
 
 
 def page(report: LabReport, *, of: str = "", full: bool = False) -> str:
@@ -22,48 +22,73 @@ def page(report: LabReport, *, of: str = "", full: bool = False) -> str:
     `full` adds the class of the ware, the sampling rule, the conversion and the source of every row.
     """
     words = status_words()
-    ware = report.ware
-    sizes = [
-        f"{float(ware.depth_mm):g} mm deep" if ware.depth_mm else "depth not given",
-        f"{float(ware.area_dm2):g} dm2" if ware.area_dm2 else "area not given",
-        f"{float(ware.volume_l):g} l" if ware.volume_l else "volume not given",
-    ]
-    lines = [*wrapped(f"Release results{f' of {of}' if of else ''}: {ware.kind}, {', '.join(sizes)}.", indent=0), ""]
+    lines = [*wrapped(f"Release results{f' of {of}' if of else ''}: {ware_words(report)}.", indent=0), ""]
     for element in dict.fromkeys(row.element for row in report.rows):
-        given = [f"{r.text} {r.unit}{_later(r)}" for r in report.results if r.element == element]
-        shown = ", ".join(given[:6]) + (f" and {len(given) - 6} more" if len(given) > 6 else "")
-        lines += wrapped(f"{ELEMENTS[element].capitalize()} ({element}): {shown or 'not in the results'}", indent=0)
-        compared = [row for row in report.rows if row.element == element and row.standing]
-        lines += [*_compared(compared if full else _that_say_more(compared), words, full), ""]
-    left = [row for row in report.rows if not row.standing]
-    if left:
-        lines.append("Not applied, and why")
-        grouped: dict[str, dict[str, list[str]]] = {}
-        for row in left:
-            text = f"{row.jurisdiction}, {row.document}" if row.legal_status != "comparator" else row.document
-            elements = grouped.setdefault(row.why_not_applied, {}).setdefault(text, [])
-            if row.element not in elements:
-                elements.append(row.element)
-        for why, by_text in grouped.items():
-            names = "; ".join(f"{text} ({', '.join(elements)})" for text, elements in by_text.items())
-            lines += wrapped(f"{capital(why)}: {names}.", hang=4)
-        lines.append("")
-    marked = f"A star: {RECALLED}. " if any(row.recalled for row in report.rows if row.standing) else ""
-    lines += wrapped(
-        "'Measured' is shown in the limit's own unit. 'Over (15x)' is 15 times the limit; '1 of 6': the text asks for six pieces; "
-        "'within lab error': two laboratories may differ by as much. "
-        f"{marked}Most texts read the first extraction, ISO the third of three; a result of another stands beside where it says more. "
-        "Lead is limited in every place known here, cadmium in nearly all; some places limit more metals, with figures that were not found. "
-        "A figure borrowed from water, metal or enamel is a yardstick, not law. "
-        f"Texts as known in {checked_on()}: look up the text of your market.",
-        indent=0,
-    )
+        lines += wrapped(f"{ELEMENTS[element].capitalize()} ({element}): {measured_words(report, element)}", indent=0)
+        lines += [*_compared(compared_rows(report, element, full=full), words, full), ""]
+    if left := not_applied(report):
+        lines += ["Not applied, and why", *(line for text in left for line in wrapped(text, hang=4)), ""]
+    lines += wrapped(beside_words(report), indent=0)
     lines += _duties(report.duties, full=full)
     if not full:
         lines.append(
             "--full shows the class of the ware, the sampling rule, the conversion and the source of every row."
         )
     return "\n".join(lines)
+
+
+def ware_words(report: LabReport) -> str:
+    """Return what was tested, with its sizes as far as they are given."""
+    ware = report.ware
+    sizes = [
+        f"{float(ware.depth_mm):g} mm deep" if ware.depth_mm else "depth not given",
+        f"{float(ware.area_dm2):g} dm2" if ware.area_dm2 else "area not given",
+        f"{float(ware.volume_l):g} l" if ware.volume_l else "volume not given",
+    ]
+    return f"{ware.kind}, {', '.join(sizes)}"
+
+
+def measured_words(report: LabReport, element: str) -> str:
+    """Return the results of one element as the laboratory wrote them, the first six."""
+    given = [f"{r.text} {r.unit}{_later(r)}" for r in report.results if r.element == element]
+    shown = ", ".join(given[:6]) + (f" and {len(given) - 6} more" if len(given) > 6 else "")
+    return shown or "not in the results"
+
+
+def compared_rows(report: LabReport, element: str, *, full: bool) -> list[LabRow]:
+    """Return the rows of one element that were compared with a limit; `full` also those that add nothing."""
+    compared = [row for row in report.rows if row.element == element and row.standing]
+    return compared if full else _that_say_more(compared)
+
+
+def not_applied(report: LabReport) -> list[str]:
+    """Return why texts were not applied, each reason once with the texts and elements that it holds for."""
+    grouped: dict[str, dict[str, list[str]]] = {}
+    for row in report.rows:
+        if row.standing:
+            continue
+        text = f"{row.jurisdiction}, {row.document}" if row.legal_status != "comparator" else row.document
+        elements = grouped.setdefault(row.why_not_applied, {}).setdefault(text, [])
+        if row.element not in elements:
+            elements.append(row.element)
+    named = {
+        why: "; ".join(f"{text} ({', '.join(elements)})" for text, elements in by_text.items())
+        for why, by_text in grouped.items()
+    }
+    return [f"{capital(why)}: {names}." for why, names in named.items()]
+
+
+def beside_words(report: LabReport) -> str:
+    """Return what the words of the tables mean, and what must be known beside them."""
+    marked = f"A star: {RECALLED}. " if any(row.recalled for row in report.rows if row.standing) else ""
+    return (
+        "'Measured' is shown in the limit's own unit. 'Over (15x)' is 15 times the limit; '1 of 6': the text asks for six pieces; "
+        "'within lab error': two laboratories may differ by as much. "
+        f"{marked}Most texts read the first extraction, ISO the third of three; a result of another stands beside where it says more. "
+        "Lead is limited in every place known here, cadmium in nearly all; some places limit more metals, with figures that were not found. "
+        "A figure borrowed from water, metal or enamel is a yardstick, not law. "
+        f"Texts as known in {checked_on()}: look up the text of your market."
+    )
 
 
 def _duties(owed: Sequence[Duty], *, full: bool) -> list[str]:
@@ -99,7 +124,7 @@ def _compared(compared: Sequence[LabRow], words: Mapping[str, str], full: bool) 
     star = " " if any(row.recalled for row in compared) else ""
     for row in compared:
         limit = f"{row.limit:g} {row.unit}{'*' if row.recalled else star}"
-        rows.append([row.short_name, words[row.legal_status], limit, row.measured_text, f" {_standing(row)}"])
+        rows.append([row.short_name, words[row.legal_status], limit, row.measured_text, f" {standing_words(row)}"])
         below.append([])
         if full:
             below[-1] += wrapped(f"{row.document}. {row.note}.", indent=6, hang=8)
@@ -107,7 +132,8 @@ def _compared(compared: Sequence[LabRow], words: Mapping[str, str], full: bool) 
     return table(rows, left=(0, 1, 4), gap=1, below=below, narrowest=22)
 
 
-def _standing(row: LabRow) -> str:
+def standing_words(row: LabRow) -> str:
+    """Return how a result stands to a limit, with what must be said beside it."""
     beside = []
     if row.standing == "over" and row.ratio is not None:
         small = "by less than 1 %" if row.ratio < 1.01 else f"{row.ratio:.3g}x"

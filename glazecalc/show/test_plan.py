@@ -8,7 +8,10 @@ from glazecalc.caution.test_plan import PlannedTest
 from glazecalc.check_report import CheckReport
 from glazecalc.show.text import heading, rule, wrapped
 
-__all__ = ("page",)
+__all__ = ("HINT", "LAST", "page")
+
+HINT = "a hint only; shows nothing by itself"
+LAST = "The laboratory's report and the law of the place where the ware is sold decide. A result holds for this glaze, firing and shape only."
 
 
 def page(report: CheckReport, tests: Sequence[PlannedTest]) -> str:
@@ -19,11 +22,10 @@ def page(report: CheckReport, tests: Sequence[PlannedTest]) -> str:
     for test in tests:
         if test.level != level:
             level = test.level
-            hint = "  a hint only; shows nothing by itself" if level == "bench" else ""
+            hint = f"  {HINT}" if level == "bench" else ""
             lines += ["", f"{level.upper()}{hint}"]
         lines += wrapped(f"[ ] {test.name}", indent=2, hang=6)
         lines += wrapped(f"{test.finds}. Pieces: {test.pieces}.", indent=6)
         lines += wrapped(f"because: {test.why}. Source: {test.source}.", indent=6)
-    last = "The laboratory's report and the law of the place where the ware is sold decide. A result holds for this glaze, firing and shape only."
-    lines += ["", *wrapped(last, indent=0)]
+    lines += ["", *wrapped(LAST, indent=0)]
     return "\n".join(lines)

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import NDArray
-
 from glazecalc.check_report import CheckReport
 from glazecalc.convert.moles import analysis_matrix, counted, molar_mass_array
 from glazecalc.oxides import AXIS, INDEX, molar_mass
@@ -12,17 +9,38 @@ from glazecalc.show.table import table
 from glazecalc.show.text import heading, rule, wrapped
 from glazecalc.show.unity import unity_block
 
-__all__ = ("page",)
+__all__ = ("FEO_COUNTED", "brought", "division", "loss_lines", "mole_rows", "page")
+
+FEO_COUNTED = "FeO is counted as Fe2O3: two FeO make one Fe2O3 (mass x 1.1113)."
 
 
 def page(report: CheckReport) -> str:
     """Return the working of a check: oxides from materials, moles, division by the flux sum."""
-    batch = report.batch
-    brought = batch.contributions()
-    present = [oxide for oxide in AXIS if brought[:, INDEX[oxide]].sum() > 0]
-    lines = [*heading(f"Working: {batch.recipe.name or '(no title)'}"), rule()]
+    lines = [*heading(f"Working: {report.batch.recipe.name or '(no title)'}"), rule()]
     lines += ["1. WHAT EACH MATERIAL BRINGS  parts x wt % / 100"]
-    for line, percents, parts in zip(batch.lines, analysis_matrix(batch.materials), brought, strict=True):
+    lines += [line for what, made_of in brought(report) for line in wrapped(f"{what}: {made_of}", hang=6)]
+    rows = mole_rows(report)
+    lines += ["", "2. MOLES  sum of the parts / molar mass (periodictable)", *table(rows)]
+    if "FeO" in [row[0] for row in rows]:
+        lines.append(f"  {FEO_COUNTED}")
+    head, steps = division(report)
+    lines += ["", f"3. UNITY  {head}", *(line for text in steps for line in wrapped(text, hang=4))]
+    if report.unity is not None:
+        lines += ["", *unity_block(report.unity)]
+    lines += ["", "4. LOSS ON IGNITION  sum of parts x loss % / total"]
+    return "\n".join([*lines, *(f"  {text}" for text in loss_lines(report))])
+
+
+def _present(report: CheckReport) -> list[str]:
+    masses = report.batch.contributions()
+    return [oxide for oxide in AXIS if masses[:, INDEX[oxide]].sum() > 0]
+
+
+def brought(report: CheckReport) -> list[tuple[str, str]]:
+    """Return each line with its parts, and the oxides that it brings."""
+    batch, present = report.batch, _present(report)
+    found = []
+    for line, percents, parts in zip(batch.lines, analysis_matrix(batch.materials), batch.contributions(), strict=True):
         material = line.material
         made_of = ", ".join(
             f"{oxide} {percents[INDEX[oxide]]:.2f} % = {parts[INDEX[oxide]]:.3f}"
@@ -31,37 +49,41 @@ def page(report: CheckReport) -> str:
         )
         basis = f" [{material.formula}]" if material.formula else ""
         loss = f"; loss on ignition {material.loi_percent:.2f} %" if material.loi_percent else ""
-        lines += wrapped(
-            f"{material.name}{basis} {line.parts:g}: {made_of or 'nothing stays after firing'}{loss}", hang=6
-        )
-    masses = brought.sum(axis=0)
+        found.append((f"{material.name}{basis} {line.parts:g}", f"{made_of or 'nothing stays after firing'}{loss}"))
+    return found
+
+
+def mole_rows(report: CheckReport) -> list[list[str]]:
+    """Return parts, molar mass and moles of each oxide, below the names of the columns."""
+    masses = report.batch.contributions().sum(axis=0)
     moles = masses / molar_mass_array()
-    lines += ["", "2. MOLES  sum of the parts / molar mass (periodictable)"]
     rows = [["oxide", "parts", "g/mol", "moles"]]
-    for oxide in present:
+    for oxide in _present(report):
         mass, found = masses[INDEX[oxide]], moles[INDEX[oxide]]
         rows.append([oxide, f"{mass:.4f}", f"{molar_mass(oxide):.3f}", f"{found:.5f}"])
-    lines += table(rows)
-    if "FeO" in present:
-        lines.append("  FeO is counted as Fe2O3: two FeO make one Fe2O3 (mass x 1.1113).")
-    lines += [*_division(report, moles), "", "4. LOSS ON IGNITION  sum of parts x loss % / total"]
-    lines += [f"  base: {report.loi_percent_base:.2f} % of {batch.base_total:g}"]
-    lines += [f"  total batch: {report.loi_percent_all_in:.2f} % of {batch.all_in_total:g}"]
-    return "\n".join(lines)
+    return rows
 
 
-def _division(report: CheckReport, moles: NDArray[np.float64]) -> list[str]:
+def division(report: CheckReport) -> tuple[str, list[str]]:
+    """Return what the moles are divided by, and the sum with an example."""
     unity = report.unity
     if unity is None:
-        return ["", "3. UNITY  none: there is no flux to divide by."]
+        return "none: there is no flux to divide by.", []
     convention = unity.convention
-    shown = counted(moles, convention)
+    shown = counted(report.batch.contributions().sum(axis=0) / molar_mass_array(), convention)
     used = [oxide for oxide in convention.basis if shown[INDEX[oxide]] > 0]
     total = float(sum(shown[INDEX[oxide]] for oxide in used))
-    adding = " + ".join(f"{oxide} {shown[INDEX[oxide]]:.5f}" for oxide in used)
-    lines = ["", "3. UNITY  moles / sum of the " + ("alumina" if convention.unity_on_alumina else "fluxes")]
-    lines += wrapped(f"{adding} = {total:.5f}", hang=4)
+    steps = [f"{' + '.join(f'{oxide} {shown[INDEX[oxide]]:.5f}' for oxide in used)} = {total:.5f}"]
     silica = float(shown[INDEX["SiO2"]])
     if silica > 0:
-        lines.append(f"  for example SiO2: {silica:.5f} / {total:.5f} = {silica / total:.3f}")
-    return [*lines, "", *unity_block(unity)]
+        steps.append(f"for example SiO2: {silica:.5f} / {total:.5f} = {silica / total:.3f}")
+    return f"moles / sum of the {'alumina' if convention.unity_on_alumina else 'fluxes'}", steps
+
+
+def loss_lines(report: CheckReport) -> list[str]:
+    """Return the loss of the base and of the total batch."""
+    batch = report.batch
+    return [
+        f"base: {report.loi_percent_base:.2f} % of {batch.base_total:g}",
+        f"total batch: {report.loi_percent_all_in:.2f} % of {batch.all_in_total:g}",
+    ]

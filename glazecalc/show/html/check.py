@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from glazecalc.caution.caution import Severity
 from glazecalc.check_report import CheckReport
 from glazecalc.convention import Convention
 from glazecalc.convert.moles import as_row
@@ -14,7 +15,10 @@ from glazecalc.estimate.fired_glazes import fired_glazes
 from glazecalc.estimate.melted import fired_set, yardstick
 from glazecalc.estimate.result import Estimate, decimals
 from glazecalc.oxides import AXIS, R2O, RO, role
+from glazecalc.sentences import capital
 from glazecalc.show import check as text_page
+from glazecalc.show import test_plan
+from glazecalc.show import working as working_page
 from glazecalc.show.formula import counted_text
 from glazecalc.show.html.drawing import Point, bar, interval, key, plane
 from glazecalc.show.html.sources import MOLAR_MASSES, of_estimates, of_materials
@@ -51,8 +55,10 @@ def page(
     working: bool = False,
 ) -> tuple[str, dict[str, Any]]:
     """Return the template and its parts; every caution stands whole, so `full` adds the answers whole."""
-    if tests is not None or working:
-        return "text.html", {"text": text_page.page(report, tests=tests, working=working)}
+    if tests is not None:
+        return "tests.html", _tests(report, tests)
+    if working:
+        return "working.html", _working(report)
     unity = report.unity
     return "check.html", {
         "title": report.batch.recipe.name or "(no title)",
@@ -63,6 +69,7 @@ def page(
         "full": full,
         "recipe": _recipe(report),
         "cautions": report.cautions,
+        "grave": any(one.never_folded or one.severity is Severity.STOP for one in report.cautions),
         "convention": report.convention.description,
         "stacks": [] if unity is None else stacks(unity),
         "ratio": [] if unity is None else ratio_words(unity, named=True).split("   ", 1),
@@ -81,6 +88,35 @@ def page(
             *of_estimates(report.estimates),
             ("beside fired glazes", fired_set().source),
         ],
+    }
+
+
+def _tests(report: CheckReport, tests: Sequence[PlannedTest]) -> dict[str, Any]:
+    levels = {level: [test for test in tests if test.level == level] for level in dict.fromkeys(t.level for t in tests)}
+    return {
+        "title": f"Tests for {report.batch.recipe.name or 'this glaze'}",
+        "line": f"use: {report.use or 'not given, read as a plate'}",
+        "levels": levels,
+        "hint": test_plan.HINT,
+        "last": test_plan.LAST,
+    }
+
+
+def _working(report: CheckReport) -> dict[str, Any]:
+    head, steps = working_page.division(report)
+    rows = working_page.mole_rows(report)
+    return {
+        "title": f"Working: {report.batch.recipe.name or '(no title)'}",
+        "brought": working_page.brought(report),
+        "rows": rows,
+        "iron": working_page.FEO_COUNTED if any(row[0] == "FeO" for row in rows) else "",
+        "head": head,
+        "steps": steps,
+        "convention": report.convention.description,
+        "stacks": [] if report.unity is None else stacks(report.unity),
+        "below": [] if report.unity is None else [ratio_words(report.unity, named=True), traces(report.unity)],
+        "loss": working_page.loss_lines(report),
+        "sources": [*of_materials(line.material for line in report.batch.lines), MOLAR_MASSES],
     }
 
 
@@ -218,6 +254,7 @@ def _estimates(report: CheckReport) -> dict[str, Any]:
             }
         )
         notes.append((f"{one.quantity}, {one.model}", " ".join([one.note, *_outside([one])]).strip()))
+    notes.append(("surface tension", capital(text_page.tension_words(report))))
     return {"rows": rows, "notes": [pair for pair in notes if pair[1]]}
 
 

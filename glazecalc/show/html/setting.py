@@ -25,6 +25,7 @@ _FORMULA = re.compile(rf"(?<![A-Za-z0-9])(?=[A-Za-z]*\d)(?:R2O3|R2O|RO2|(?:{_ELE
 _COUNT = re.compile(r"\d+")
 _POWER = re.compile(r"\b10\^(-?\d+(?:\.\d+)?)|(?:(?<![\d.])1|(?<=\d))e-(\d+)\b|\blog10\b")
 _DEGREES = re.compile(r"(?:(?<=\d)[ \u00a0]|(?<=\[))([CF])(?=$|\W)")
+_AREAS = re.compile(r"(?<=[cdm]m)([23])(?![\w.])")
 _MINUS = re.compile(r"(?<![\w.)])-(?=\d|$)")
 _OPTION = re.compile(r"(?<![\w-])--[a-z][a-z-]+")
 _TOGETHER = re.compile(
@@ -48,6 +49,7 @@ def said(text: str) -> Markup:
     set_formulas = _FORMULA.sub(lambda found: _COUNT.sub(r"<sub>\g<0></sub>", found[0]), str(escape(plain(text))))
     set_formulas = _TOGETHER.sub("\u00a0", set_formulas).replace(" ± ", "\u00a0±\u00a0")
     set_formulas = _DEGREES.sub(lambda found: found[0].replace(found[1], f"°{found[1]}"), set_formulas)
+    set_formulas = _AREAS.sub(r"<sup>\1</sup>", set_formulas).replace("deg C", "°C").replace("+-", "±")
     with_options = _OPTION.sub(r"<code>\g<0></code>", set_formulas)
     return Markup(_POWER.sub(_power, with_options))
 
