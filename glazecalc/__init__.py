@@ -15,6 +15,7 @@ if TYPE_CHECKING:  # what type checkers and editors see; a test holds it against
     from glazecalc.caution.caution import Severity as Severity
     from glazecalc.caution.test_plan import PlannedTest as PlannedTest
     from glazecalc.caution.test_plan import plan_tests as plan_tests
+    from glazecalc.caution_tables import caution_table as caution_table
     from glazecalc.check_report import CheckReport as CheckReport
     from glazecalc.check_report import check as check
     from glazecalc.comparison import Comparison as Comparison
@@ -146,6 +147,7 @@ _HOMES = {
     "calibration": "calibrate",
     "caution.caution": "Caution Severity",
     "caution.test_plan": "PlannedTest plan_tests",
+    "caution_tables": "caution_table",
     "check_report": "CheckReport check",
     "comparison": "Comparison compare",
     "cone_temperatures": "ConeTemperature ConesAround cone_temperature_c cones_for_temperature",

@@ -2,26 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 from typing import Any, ClassVar, Literal
 
 from glazecalc.arguments import the_names
 from glazecalc.body import ClayBody
-from glazecalc.caution.ash import ash_cautions
-from glazecalc.caution.bench import handling_cautions
-from glazecalc.caution.by_atmosphere import atmosphere_cautions
-from glazecalc.caution.caution import Caution, sort_cautions
-from glazecalc.caution.crawling import crawling_cautions, high_tension
-from glazecalc.caution.durability import durability_cautions
-from glazecalc.caution.food import food_cautions
+from glazecalc.caution.all_cautions import all_cautions
+from glazecalc.caution.caution import Caution
 from glazecalc.caution.formula_holds import FormulaStanding, formula_standing
-from glazecalc.caution.kiln import kiln_cautions
 from glazecalc.caution.material_hazards import hazard_notices
-from glazecalc.caution.surface import body_cautions, surface_cautions
-from glazecalc.cone_temperatures import heat_points, heats_apart
-from glazecalc.cones import Cone
+from glazecalc.cone_temperatures import heats_apart
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import Batch, resolve
 from glazecalc.convert.unity import (
@@ -40,7 +31,7 @@ from glazecalc.estimate.expansion import is_dark
 from glazecalc.estimate.firings import FitRange
 from glazecalc.estimate.result import ESTIMATE_COLUMNS, Estimate
 from glazecalc.estimate.stress import Mismatch
-from glazecalc.heat import heat_words, parse_heat, read_heat
+from glazecalc.heat import heat_words, read_heat
 from glazecalc.library import MaterialLibrary
 from glazecalc.readings.all_readings import all_readings
 from glazecalc.readings.facts import Facts, heats_of
@@ -48,7 +39,7 @@ from glazecalc.readings.reading import ABOUT, Reading
 from glazecalc.recipe import USES, Recipe, Use, as_recipe, unknown_use
 from glazecalc.spelling import name_key
 
-__all__ = ("CheckReport", "check")
+__all__ = ("CheckReport", "check", "fired_as", "unity_or_why_none")
 
 _DEFAULT = Convention()
 
@@ -237,7 +228,7 @@ def check(
     >>> round(report.unity["SiO2"], 2), report.cautions[0].code
     (4.2, 'release-not-known')
     """
-    recipe, of_the_call = _fired_as(as_recipe(recipe), cone)
+    recipe, of_the_call = fired_as(as_recipe(recipe), cone)
     batch = resolve(recipe, materials)
     notices = [*batch.notices, *of_the_call]
     cone = recipe.cone
@@ -246,7 +237,7 @@ def check(
         raise unknown_use(use_of_ware)
     fired = fired_analysis_of(batch)
     mole_percent = mole_percent_of(batch)
-    unity, why_none = _unity(batch, convention)
+    unity, why_none = unity_or_why_none(batch, convention)
     notices += why_none
     if unity is not None and unity.silica_alumina_ratio is None:
         notices.append(Notice("no-alumina", "the batch holds no alumina: there is no SiO2:Al2O3 ratio."))
@@ -255,24 +246,16 @@ def check(
     estimates, said = estimates_of(mole_percent, cone)
     notices.extend(said)
     notices += _about_body(body, cone, firings, measured)
-    by_default = unity if convention == _DEFAULT else _unity(batch, _DEFAULT)[0]  # cautions are written for it
+    by_default = (
+        unity if convention == _DEFAULT else unity_or_why_none(batch, _DEFAULT)[0]
+    )  # cautions are written for it
     formula = formula_standing(batch, by_default)
     meant = use_of_ware or None
     stated = tuple(the_names(surfaces))
-    ranked = f"surface tension, {high_tension().model}"
     notices += hazard_notices(batch.materials)
-    found = [
-        *food_cautions(batch, by_default, fired, use=meant, cone=cone),
-        *surface_cautions(batch, use=meant, surfaces=stated),
-        *crawling_cautions(batch, next((e for e in estimates if e.name == ranked), None)),
-        *_at_each_end(cone, partial(durability_cautions, by_default if formula.holds else None, use=meant)),
-        *body_cautions(body, use=meant, cone=cone),
-        *handling_cautions(batch),
-        *ash_cautions(batch),
-        *kiln_cautions(batch, fired),
-        *atmosphere_cautions(batch, fired, use=meant),
-    ]
-    cautions = tuple(sort_cautions(found))
+    cautions = all_cautions(
+        batch, unity=by_default, formula=formula, fired=fired, mole_percent=mole_percent, cone=cone, use=meant, body=body, surfaces=stated
+    )  # fmt: skip
     facts = Facts(
         batch=batch,
         unity=by_default,
@@ -337,7 +320,7 @@ def _about_body(
         yield Notice("body-not-compared", text)
 
 
-def _fired_as(recipe: Recipe, cone: str) -> tuple[Recipe, list[Notice]]:
+def fired_as(recipe: Recipe, cone: str) -> tuple[Recipe, list[Notice]]:
     """Return the recipe as it is fired: the cone of the call wins over its own, with the atmosphere where one stands beside it."""
     if not cone:
         if recipe.cone:
@@ -352,26 +335,7 @@ def _fired_as(recipe: Recipe, cone: str) -> tuple[Recipe, list[Notice]]:
     return fired, [Notice("card-says-otherwise", said.format(*pair)) for pair in other]
 
 
-def _at_each_end(cone: str, cautions: Callable[..., list[Caution]]) -> list[Caution]:
-    """Return the cautions at each end of what a card says; where both ends raise one of a code, those of the worse end."""
-    heat = parse_heat(cone) if cone else None
-    if heat is None:
-        cones: Iterable[Cone | None] = (None,)
-    else:
-        cones = heat.cones or [point.cone for point in heat_points(heat)]
-    worst: dict[str, list[Caution]] = {}
-    for end in cones:
-        by_code: dict[str, list[Caution]] = {}
-        for caution in cautions(cone=str(end) if end is not None else ""):
-            by_code.setdefault(caution.code, []).append(caution)
-        for code, found in by_code.items():
-            worst[code] = min(
-                worst.get(code, found), found, key=lambda one: (min(c.severity.rank for c in one), -len(one))
-            )
-    return [caution for found in worst.values() for caution in found]
-
-
-def _unity(batch: Batch, convention: Convention) -> tuple[UnityFormula | None, list[Notice]]:
+def unity_or_why_none(batch: Batch, convention: Convention) -> tuple[UnityFormula | None, list[Notice]]:
     """Return the unity formula, or None and why there is none."""
     try:
         return unity_of(batch, convention), []

@@ -39,6 +39,9 @@ class FrozenDict(Mapping[K, V]):
     def __contains__(self, key: object) -> bool:
         return key in self._items
 
+    def __hash__(self) -> int:
+        return hash(frozenset(self._items.items()))
+
     def __repr__(self) -> str:
         return repr(self._items)
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from glazecalc.caution.caution import Caution
@@ -15,6 +15,7 @@ from glazecalc.caution.codes import raised
 from glazecalc.caution.composition import holds_at_least
 from glazecalc.convert.batch import Batch
 from glazecalc.estimate.result import Estimate
+from glazecalc.estimate.surface_tension import TensionModel
 from glazecalc.files.shipped import load_data, read_entry
 from glazecalc.frozen import FrozenDict
 from glazecalc.material import Material
@@ -43,6 +44,9 @@ class RawCause:
 
     def brought_by(self, material: Material) -> bool:
         """Return True for a material that brings it."""
+        return _is_brought_by(self, material)
+
+    def _asked(self, material: Material) -> bool:
         words = {word for name in material.names for word in name_key(name)}
         if material.id in self.never or words & set(self.never):
             return False
@@ -56,8 +60,13 @@ class HighTension:
     """From where on the surface tension of a melt is high among glazes: `value` [mN/m], calculated by `model`."""
 
     value: float
-    model: str
+    model: TensionModel
     source: str
+
+
+@lru_cache(maxsize=16_384)  # in a table of recipes the same materials are asked about again and again
+def _is_brought_by(cause: RawCause, material: Material) -> bool:
+    return cause._asked(material)
 
 
 @cache

@@ -7,8 +7,9 @@ much water the body takes up. What makes a glaze crawl stands in `crawling`.
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 from dataclasses import dataclass
+from functools import lru_cache
 
 from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution, Severity
@@ -92,14 +93,17 @@ def given_surface(word: str) -> SaidSurface:
     raise UnknownNameError(f"'{word}' is not a surface known here.", hint)
 
 
-def _read_in(text: str, *, rules_only: bool) -> Iterator[tuple[tuple[int, int], SaidSurface]]:
-    """Yield what a text says of the surface, with its place: words of the rules as they begin, names of the trade as whole words."""
+@lru_cache(maxsize=1024)
+def _read_in(text: str, *, rules_only: bool) -> tuple[tuple[tuple[int, int], SaidSurface], ...]:
+    """Return what a text says of the surface, with its place: words of the rules as they begin, names of the trade as whole words."""
+    read = []
     for key, looks, words in _words_of_rules() if rules_only else _words_of_names():
         longest_first = sorted(words, key=len, reverse=True)
         end = "" if rules_only else r"\b"
         found = re.search(rf"\b(?:{'|'.join(map(re.escape, longest_first))}){end}", text)
         if found:
-            yield found.span(), SaidSurface(word=found[0], key=key, looks=looks, given=False)
+            read.append((found.span(), SaidSurface(word=found[0], key=key, looks=looks, given=False)))
+    return tuple(read)
 
 
 def _words_of_rules() -> list[tuple[str, str, tuple[str, ...]]]:

@@ -28,7 +28,7 @@ from glazecalc.material import Material
 from glazecalc.recipe import Ingredient, Recipe, as_recipe, misses_100
 from glazecalc.source import BASES, Basis
 
-__all__ = ("Batch", "BatchLine", "folded_moles", "resolve")
+__all__ = ("Batch", "BatchLine", "check_size", "folded_moles", "resolve")
 
 _LARGEST = 1e12  # parts or grams; beyond this a number is a slip of the pen
 _SMALLEST_TOTAL = 1e-9
@@ -204,7 +204,7 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
     if faults:
         raise FileFaultsError(recipe.path or recipe.name or "the recipe", _with_sheets(faults, unknown))
     batch = Batch(recipe=recipe, lines=tuple(found.values()))
-    _check_size(batch)
+    check_size(batch)
     title = materials.exact(recipe.name) if recipe.name else None
     if title is not None:
         text = f"the title '{recipe.name}' is also the name of {title.name}: is its amount missing?"
@@ -234,8 +234,9 @@ def _with_sheets(faults: list[Fault], unknown: Mapping[int, str]) -> list[Fault]
     return faults
 
 
-def _check_size(batch: Batch) -> None:
-    where, largest = batch.recipe.path, max(line.parts for line in batch.lines)
+def check_size(batch: Batch) -> None:
+    """Raise CompositionError for a batch that nothing can be calculated of: nothing in it, no base, or amounts beyond reason."""
+    where, largest = batch.recipe.path, max((line.parts for line in batch.lines), default=0.0)
     if not math.isfinite(batch.all_in_total) or largest > _LARGEST:
         hint = f"Amounts up to {_LARGEST:.0e} are read."
         raise CompositionError(f"an amount of {largest:.3g} is too large to be plausible.", hint, where)
