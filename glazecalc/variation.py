@@ -13,7 +13,7 @@ from glazecalc.cone_temperatures import heat_points
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import resolve
 from glazecalc.convert.tables import unity_table
-from glazecalc.errors import CompositionError
+from glazecalc.errors import CompositionError, GlazeWarning
 from glazecalc.estimate.tables import estimate_table
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
@@ -54,7 +54,8 @@ def vary(
     -------
     DataFrame
         One row a recipe. The amounts that vary stand in its index, by name; then come the unity formula, ``SiO2:Al2O3``, and the
-        estimates with their ends, as in `estimate_table`.
+        estimates with their ends, as in `estimate_table`. ``attrs["notices"]`` has what must be said of the names, which is a
+        `GlazeWarning` too.
 
     Raises
     ------
@@ -86,9 +87,11 @@ def vary(
     index = pd.MultiIndex.from_tuples(list(product(*tried.values())), names=list(tried))
     rows = np.tile(np.array(recipe.amounts()), (count, 1))
     rows[:, places] = np.array(list(product(*tried.values())))
-    grid = _by_material(recipe, rows, materials, held=places)
+    chosen, notices = _materials(recipe, materials)
+    grid = _by_material(recipe, rows, chosen, held=places)
     grid.index = index if len(tried) > 1 else index.get_level_values(0)
-    return _worked_out(grid, materials, convention, cone or recipe.cone)
+    found = _worked_out(grid, materials, convention, cone or recipe.cone)
+    return _with_notices(found, notices)
 
 
 def sensitivity(
@@ -128,21 +131,40 @@ def sensitivity(
     """
     import pandas as pd
 
-    at_first = {material.id: place for place, material in reversed(list(enumerate(_materials(recipe, materials))))}
+    chosen, notices = _materials(recipe, materials)
+    at_first = {material.id: place for place, material in reversed(list(enumerate(chosen)))}
     ids = [material.id for material, _ in resolve(recipe, materials).by_material()]
     rows = np.tile(np.array(recipe.amounts()), (len(ids) + 1, 1))  # the recipe as it is, then one row a material
     for row, material in enumerate(ids, start=1):
         rows[row, at_first[material]] += parts_more
-    found = _worked_out(_by_material(recipe, rows, materials), materials, convention, cone or recipe.cone)
+    found = _worked_out(_by_material(recipe, rows, chosen), materials, convention, cone or recipe.cone)
     numbers = found[[column for column in found.columns if not column.endswith((" low", " high", " tested"))]]
     changes = numbers.iloc[1:] - numbers.iloc[0]
     changes.index = pd.Index([materials[material].name for material in ids], name="material")
-    changes.attrs = {**found.attrs, "parts_more": parts_more, "counted_in": "g" if recipe.has_mass_units else "parts"}
-    return changes
+    units = {column: unit for column, unit in found.attrs["units"].items() if column in changes}
+    changes.attrs = {
+        **found.attrs,
+        "units": units,
+        "parts_more": parts_more,
+        "counted_in": "g" if recipe.has_mass_units else "parts",
+    }
+    return _with_notices(changes, notices)
 
 
-def _materials(recipe: Recipe, materials: MaterialLibrary) -> list[Material]:
-    return [materials.find(line.material)[0] for line in recipe.ingredients]
+def _materials(recipe: Recipe, materials: MaterialLibrary) -> tuple[list[Material], list[str]]:
+    """Return the material of each line, and what must be said of their names."""
+    found = [materials.find(line.material) for line in recipe.ingredients]
+    return [material for material, _ in found], list(dict.fromkeys(n.message for _, said in found for n in said))
+
+
+def _with_notices(frame: pd.DataFrame, notices: list[str]) -> pd.DataFrame:
+    """Return the frame with what must be said of the names, which is warned of too."""
+    import warnings
+
+    frame.attrs["notices"] = notices
+    if notices:
+        warnings.warn(" ".join(notices), GlazeWarning, stacklevel=4)
+    return frame
 
 
 def _place(recipe: Recipe, name: str) -> int:
@@ -152,7 +174,7 @@ def _place(recipe: Recipe, name: str) -> int:
 
 
 def _by_material(
-    recipe: Recipe, rows: NDArray[np.float64], materials: MaterialLibrary, held: Sequence[int] = ()
+    recipe: Recipe, rows: NDArray[np.float64], chosen: Sequence[Material], held: Sequence[int] = ()
 ) -> pd.DataFrame:
     """Return the parts of each material in recipes whose lines have the amounts `rows` (n, lines) [parts or grams].
 
@@ -165,7 +187,7 @@ def _by_material(
     worked = rows.copy()
     worked[:, follow] *= rows[:, base].sum(axis=1, keepdims=True) / recipe.base_total
     parts: dict[str, NDArray[np.float64]] = {}
-    for place, material in enumerate(_materials(recipe, materials)):
+    for place, material in enumerate(chosen):
         parts[material.id] = parts.get(material.id, 0.0) + worked[:, place]
     return pd.DataFrame(parts)
 
@@ -183,5 +205,6 @@ def _worked_out(parts: pd.DataFrame, materials: MaterialLibrary, convention: Con
     estimates = estimate_table(parts, materials, temperature_c=points[0].celsius if len(points) == 1 else None)
     ratio = pd.Series(over / np.where(under > 0, under, np.nan), index=unity.index, name="SiO2:Al2O3")
     frame = pd.concat([unity, ratio, estimates], axis=1)
-    frame.attrs = {"unit": unity.attrs["unit"], "convention": convention.description, "units": estimates.attrs["units"]}
+    units = unity.attrs["units"] | {"SiO2:Al2O3": "mol per mol"} | estimates.attrs["units"]
+    frame.attrs = {"unit": unity.attrs["unit"], "convention": convention.description, "units": units}
     return frame

@@ -283,6 +283,7 @@ def _table(parts: pd.DataFrame, materials: MaterialLibrary, convention: Conventi
     frame = pd.DataFrame(result, index=parts.index, columns=list(matrix.oxides), copy=False)
     empty = np.flatnonzero(np.isnan(result[:, 0])) if len(matrix.oxides) else range(len(parts))
     frame.attrs["unit"] = matrix.unit
+    frame.attrs["units"] = dict.fromkeys(matrix.oxides, matrix.unit)
     frame.attrs["convention"] = convention.description
     frame.attrs["no_unity" if per == "unity" else "nothing_left"] = [parts.index[int(row)] for row in empty]
     frame.attrs["notices"] = notices

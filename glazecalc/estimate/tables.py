@@ -55,7 +55,7 @@ def estimate_table(
         Same index. For each property ``<property>``, ``<property> low``, ``<property> high`` and ``<property> tested`` (whether
         the glaze lies in the range that the model was tested in): expansion (20-300 deg C), glass transition, softening
         temperature, surface tension (Kucuk, 1400 deg C) and viscosity, by the fitted models. NaN where a model has no answer or
-        no interval. ``attrs["units"]`` has the unit of each property.
+        no interval. ``attrs["units"]`` has the unit of each column that has one.
 
     Raises
     ------
@@ -107,7 +107,8 @@ def estimate_table(
         table.update(zip((name, f"{name} low", f"{name} high"), columns[name], strict=True))
         table[f"{name} tested"] = tested[name]
     frame = pd.DataFrame(table, index=parts.index)
-    frame.attrs["units"] = {model.quantity: model.unit for model in models}
+    ends = ("", " low", " high")
+    frame.attrs["units"] = {f"{model.quantity}{end}": model.unit for model in models for end in ends}
     frame.attrs["level"] = level
     frame.attrs["notices"] = notices
     return frame

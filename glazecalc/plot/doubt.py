@@ -74,8 +74,8 @@ def sensitivity(changes: pd.DataFrame, *, of: str = "SiO2:Al2O3", title: str = "
     ax.set_ylim(len(ordered) - 0.4, -0.6)
     ax.margins(x=0.18)
     attrs = changes.attrs
-    is_estimate = of in attrs.get("units", {})
-    unit = attrs["units"][of] if is_estimate else "by moles" if ":" in of else attrs.get("unit", "")
+    unit = "by moles" if ":" in of else attrs.get("units", {}).get(of, "")
+    is_estimate = ":" not in of and unit not in ("", attrs.get("unit"))
     words = of if is_estimate else oxide_words(of).replace(":", " : ")
     more, counted_in = attrs.get("parts_more", 1.0), attrs.get("counted_in", "parts")
     below = (

@@ -135,11 +135,14 @@ def test_what_a_worker_needs_is_soon_sent():
     assert (back.oxides, back.convention, back.brought.tobytes()) == (matrix.oxides, matrix.convention, matrix.brought.tobytes())  # fmt: skip
 
 
+TABLE_NAMES = ("unity_table", "fired_table", "mole_percent_table", "estimate_table", "caution_table")
+
+
 @pytest.mark.parametrize("bad", [-1.0, math.nan, math.inf])
 def test_a_bad_amount_is_named_by_row_and_column(bad):
     parts = pd.DataFrame(1.0, index=[f"r{i}" for i in range(5000)], columns=["whiting", "silica"])
     parts.loc["r4321", "silica"] = bad
-    for table in (gc.unity_table, gc.fired_table, gc.mole_percent_table, gc.estimate_table):
+    for table in (getattr(gc, name) for name in TABLE_NAMES):
         with pytest.raises(CompositionError, match=r"row 'r4321', column 'silica'"):
             table(parts, LIBRARY)
     with pytest.raises(CompositionError, match="row 4321, column 'silica'"):
@@ -153,11 +156,45 @@ def test_another_number_of_columns_is_refused():
         gc.estimate_table(pd.DataFrame({"whiting": [1], "silica": [3]}), LIBRARY, cone="6", temperature_c=1200.0)
 
 
-def test_a_loosely_read_column_is_warned_of_once():
+ROW = {"whiting": 20.0, "kaolin": 20.0, "silica": 60.0, "copper carb": 2.0}
+EVERY_TABLE = {
+    **{name: lambda name=name: getattr(gc, name)(pd.DataFrame([ROW]), LIBRARY) for name in TABLE_NAMES},
+    "vary": lambda: gc.vary(gc.Recipe.from_parts("", ROW), {"silica": [60]}, LIBRARY),
+    "sensitivity": lambda: gc.sensitivity(gc.Recipe.from_parts("", ROW), LIBRARY),
+}
+
+
+@pytest.mark.parametrize("name", EVERY_TABLE)
+def test_in_every_table_a_loosely_read_name_is_warned_of_once_and_kept(name: str):
     with pytest.warns(gc.GlazeWarning, match="copper carbonate") as caught:
-        table = gc.unity_table(pd.DataFrame({"whiting": [20], "silica": [60], "copper carb": [2]}), LIBRARY)
+        table = EVERY_TABLE[name]()
     assert len(caught) == 1
-    assert table.attrs["notices"]
+    assert str(caught[0].message) == " ".join(table.attrs["notices"])
+    if name != "caution_table":
+        numbers = set(table.select_dtypes("number").columns)
+        assert table.attrs["units"].keys() == numbers
+
+
+@pytest.mark.parametrize("name", ["unity_table", "fired_table", "mole_percent_table", "vary", "sensitivity"])
+def test_a_convention_holds_in_every_table_that_takes_one(name: str):
+    convention = gc.Convention.from_names(["alkalis-together", "colourants-as-flux"])
+    parts = {"potash feldspar": 40.0, "soda ash": 2.0, "silica": 40.0, "whiting": 18.0, "cobalt oxide": 3.0}
+    recipe, function = gc.Recipe.from_parts("", parts), getattr(gc, name)
+    if name in TABLE_NAMES:
+        table = function(pd.DataFrame([parts]), LIBRARY, convention=convention)
+    else:
+        table = (
+            function(recipe, {"silica": [40.0]}, LIBRARY, convention=convention)
+            if name == "vary"
+            else function(recipe, LIBRARY, convention=convention)
+        )
+    assert "KNaO" in table.columns
+    assert not {"K2O", "Na2O"} & set(table.columns)
+    assert table.attrs["convention"] == convention.description
+    if name in ("unity_table", "vary"):
+        assert table.iloc[0][list(gc.unity_formula(recipe, LIBRARY, convention=convention))].to_dict() == pytest.approx(
+            dict(gc.unity_formula(recipe, LIBRARY, convention=convention))
+        )
 
 
 def test_units_stand_in_attrs_and_empty_rows_are_named():
