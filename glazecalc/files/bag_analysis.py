@@ -7,6 +7,7 @@ from typing import Any
 
 from glazecalc.errors import Fault, Notice
 from glazecalc.files.fields import FieldReader
+from glazecalc.files.yaml_events import NO_VALUE
 from glazecalc.oxides import AXIS
 
 __all__ = ("NOT_FILLED_IN", "as_printed", "field_meant")
@@ -153,5 +154,5 @@ def _unreadable(text: str) -> str:
     if _RANGE.fullmatch(text):
         return "Write the middle, and half the width of the range under 'tolerance'."
     if _NOT_READ.fullmatch(text):
-        return "Write the number; n.d. where it lies below detection, 0 where there is none; or leave the line out where nothing was measured."
+        return NO_VALUE
     return ""

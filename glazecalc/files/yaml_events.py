@@ -6,6 +6,7 @@ Built from the event stream of PyYAML's C parser, so that deep nesting meets our
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import Any
 
 import yaml
@@ -23,8 +24,10 @@ from glazecalc.errors import Fault, FileFaultsError
 from glazecalc.files.text_file import file_fault
 from glazecalc.plain_text import with_plain_spaces
 
-__all__ = ("YamlValue", "read_yaml")
+__all__ = ("NO_VALUE", "YamlValue", "read_yaml")
 
+NO_VALUE = "Write the number; n.d. where it lies below detection, 0 where there is none; or leave the line out where nothing was measured."
+"""The mend for what stands in place of a number."""
 _DEEPEST = 20
 _MOST_ALIASES = 20
 _MOST_VALUES = 100_000
@@ -32,6 +35,7 @@ _MOST_VALUES = 100_000
 _LOADER = getattr(yaml, "CLoader", yaml.Loader)
 _INT = re.compile(r"[-+]?[0-9]+\Z|0o[0-7]+\Z|0x[0-9a-fA-F]+\Z")
 _FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?\Z")
+_DASH_ALONE = re.compile(r"[ \t]*(?P<key>[^\s#:-][^#:]*):[ \t]+-[ \t]*(?:#.*)?\r?\Z")
 _BEGIN_NUMBERS = frozenset("-+.0123456789")
 _WORDS: dict[str, Any] = dict.fromkeys(("", "~", "null", "Null", "NULL"))
 _WORDS |= {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
@@ -77,13 +81,26 @@ def read_yaml(text: str, path: str) -> YamlValue:
         root = _build(with_plain_spaces(text), path, faults)
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None)
+        line = mark.line + 1 if mark else None
+        dashes = list(_dashes(text))
+        if line in [dash.line for dash in dashes]:
+            raise FileFaultsError(path, dashes) from None
         said = f"this is not valid YAML: {getattr(error, 'problem', None) or str(error).splitlines()[0]}."
-        raise file_fault(path, said, "Check indents, colons and quotes.", mark.line + 1 if mark else None) from None
+        raise file_fault(path, said, "Check indents, colons and quotes.", line) from None
     if faults:
         raise FileFaultsError(path, faults)
     if root is None:
         raise file_fault(path, "the file is empty.")
     return root
+
+
+def _dashes(text: str) -> Iterator[Fault]:
+    """Yield a fault for each dash that stands for a value: to a reader of sheets it says "none", to YAML that a list begins."""
+    for number, line in enumerate(text.split("\n"), start=1):
+        found = _DASH_ALONE.match(line)
+        if found is not None:
+            said = f"'{found['key'].strip()[:60]}' is '-', which is no value."
+            yield Fault(number, said, NO_VALUE)
 
 
 def _build(text: str, path: str, faults: list[Fault]) -> YamlValue | None:

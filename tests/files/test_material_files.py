@@ -39,6 +39,22 @@ def test_per_cent_signs_the_loss_among_the_oxides_and_no_id(tmp_path: Path, loss
     assert material.loi_percent == 12.5
 
 
+def test_a_dash_for_nothing_is_answered_in_plain_words(tmp_path: Path):
+    """To a sheet a dash says "none" or "not measured", to YAML that a list begins: which of them is asked, of every line at once."""
+    path = tmp_path / "slate.yaml"
+    path.write_text(
+        SHEET.format(loss="LOI").replace("K2O: 2", "K2O: -\n  CaO: -  # none seen\n  BaO: '-'"), encoding="utf-8"
+    )
+    with pytest.raises(FileFaultsError) as caught:
+        read_material(path)
+    assert [(fault.line, fault.message) for fault in caught.value.faults] == [
+        (5, "'K2O' is '-', which is no value."),
+        (6, "'CaO' is '-', which is no value."),
+    ]
+    assert all("n.d. where it lies below detection" in fault.hint for fault in caught.value.faults)
+    assert "YAML" not in str(caught.value)
+
+
 def test_two_losses_are_refused_at_their_line(tmp_path: Path):
     path = tmp_path / "slate.yaml"
     path.write_text(SHEET.format(loss="LOI") + "loi_percent: 9\n", encoding="utf-8")
