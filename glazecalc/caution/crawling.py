@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache, lru_cache
+from functools import cache
 from typing import Any
 
 from glazecalc.caution.caution import Caution
@@ -64,7 +64,7 @@ class HighTension:
     source: str
 
 
-@lru_cache(maxsize=16_384)  # in a table of recipes the same materials are asked about again and again
+@cache  # in a table of recipes the same materials are asked about again and again
 def _is_brought_by(cause: RawCause, material: Material) -> bool:
     return cause._asked(material)
 

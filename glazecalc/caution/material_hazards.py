@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from typing import ClassVar, Literal
 
 from glazecalc.caution.hazard_rules import derived
@@ -79,7 +79,7 @@ class MaterialHazards:
         return ", ".join(marks) if all(marks) else ""
 
 
-@lru_cache(maxsize=4096)  # a material is asked about by several rules, and in a table of recipes again and again
+@cache  # a material is asked about by several rules, and in a table of recipes again and again
 def hazards_of(material: Material) -> MaterialHazards:
     """Return what is known of a material at the bench.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cache
 
 from glazecalc.caution.thresholds import threshold
 from glazecalc.convert.batch import Batch, folded_moles
@@ -70,7 +70,7 @@ def amount_text(measure: str, oxide: str, value: float) -> str:
     return text
 
 
-@lru_cache(maxsize=4096)
+@cache
 def is_colouring(material: Material) -> bool:
     """Return True for a colourant: by its kind, or because colouring oxides make more than half of its analysis."""
     colour = math.fsum(value for oxide, value in material.analysis.items() if oxide in METAL_COLOURANTS)

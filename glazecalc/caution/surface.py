@@ -93,7 +93,7 @@ def given_surface(word: str) -> SaidSurface:
     raise UnknownNameError(f"'{word}' is not a surface known here.", hint)
 
 
-@lru_cache(maxsize=1024)
+@lru_cache
 def _read_in(text: str, *, rules_only: bool) -> tuple[tuple[tuple[int, int], SaidSurface], ...]:
     """Return what a text says of the surface, with its place: words of the rules as they begin, names of the trade as whole words."""
     read = []
