@@ -38,6 +38,7 @@ def read_recipe(path: str | Path) -> Recipe:
     >>> black.name, black.cone, len(black.base), black.additions[0].material
     ('Harbour Black', '6', 6, 'Red iron oxide')
     """
+    _refuse_other_forms(path)
     return parse_recipe(read_text(path), path)
 
 
@@ -52,9 +53,14 @@ def parse_recipe(text: str, path: str | Path) -> Recipe:
         from glazecalc.files.recipe_csv import parse_recipe_csv
 
         return parse_recipe_csv(text, str(path))
+    _refuse_other_forms(path)
+    return parse_recipe_text(text, str(path))
+
+
+def _refuse_other_forms(path: str | Path) -> None:
+    ending = Path(path).suffix.lower()
     if ending in (".xlsx", ".xls", ".ods", ".doc", ".docx", ".pdf"):
         raise file_fault(path, f"a {ending} file is not read.", "Save it as CSV or plain text.")
-    return parse_recipe_text(text, str(path))
 
 
 def write_recipe(recipe: Recipe, path: str | Path) -> None:

@@ -163,6 +163,9 @@ def test_what_cannot_be_used_at_all_is_an_error_with_the_reasons(tmp_path: Path)
         read(tmp_path, "name,silica\nRill,\nTarn,5 borax 10\n")
     with pytest.raises(FileFaultsError, match="no such file"):
         gc.read_recipes(tmp_path / "none.csv")
+    (tmp_path / "book.xlsx").write_bytes(b"PK\x03\x04\xff")
+    with pytest.raises(FileFaultsError, match="a .xlsx file is not read. Save it as CSV"):
+        gc.read_recipes(tmp_path / "book.xlsx")
 
 
 def test_the_parts_are_what_each_recipe_comes_to(tmp_path: Path, library: gc.MaterialLibrary):
