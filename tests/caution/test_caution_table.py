@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from pathlib import Path
 
 import pandas as pd
@@ -87,6 +88,15 @@ def test_the_columns_hang_on_no_recipe():
     assert (other["lead-present"] >= "look").tolist() == [True, False]
     together = pd.concat([one, other])
     assert (together.dtypes == one.dtypes).all()
+
+
+def test_a_table_in_pieces_as_another_process_makes_them_is_the_table():
+    parts = pd.DataFrame(
+        {material: [float((place * row) % 7) for row in range(1, 21)] for place, material in enumerate(MATERIALS, 1)}
+    )
+    elsewhere = pickle.loads(pickle.dumps(gc.caution_table))
+    pieces = [elsewhere(piece, LIBRARY, cone="6") for piece in (parts.iloc[:1], parts.iloc[1:13], parts.iloc[13:])]
+    assert pd.concat(pieces).equals(gc.caution_table(parts, LIBRARY, cone="6"))
 
 
 def test_what_nothing_can_be_said_of_is_told_and_the_others_stand():

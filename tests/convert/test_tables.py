@@ -118,7 +118,7 @@ def test_parts_of_a_table_are_the_table_and_a_process_pool_makes_it(columns):
     assert (np.concatenate(made) == gc.unity_table(parts, LIBRARY).to_numpy()).all()
 
 
-@pytest.mark.parametrize("table", TABLES)
+@pytest.mark.parametrize("table", [*TABLES, gc.caution_table])
 def test_a_table_of_no_recipes_has_the_columns_and_kinds_of_any(table):
     parts = pd.DataFrame(1.0, index=range(3), columns=NAMES[:5])
     none, some = table(parts.iloc[:0], LIBRARY), table(parts, LIBRARY)
