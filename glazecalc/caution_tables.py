@@ -38,7 +38,7 @@ _STEPS = tuple(reversed(Severity))  # the mildest first
 
 
 def caution_table(
-    recipes: pd.DataFrame | RecipeCollection,
+    parts: pd.DataFrame | RecipeCollection,
     materials: MaterialLibrary,
     *,
     cone: str = "",
@@ -51,8 +51,8 @@ def caution_table(
 
     Parameters
     ----------
-    recipes : DataFrame or RecipeCollection
-        Parts, as for `unity_table`; or what `read_recipes` returns: then names, notes, cones, atmospheres and uses are those of each
+    parts : DataFrame or RecipeCollection
+        As for `unity_table`; or what `read_recipes` returns: then names, notes, cones, atmospheres and uses are those of each
         recipe, as in `check`.
     materials : MaterialLibrary
         Where names are looked up.
@@ -98,15 +98,15 @@ def caution_table(
         raise unknown_use(use)
     said = tuple(the_names(surfaces))
     place = {code: column for column, code in enumerate(codes())}
-    count = len(recipes.recipes) if isinstance(recipes, RecipeCollection) else len(recipes)
+    count = len(parts.recipes) if isinstance(parts, RecipeCollection) else len(parts)
     found, rank = np.full((count, len(place)), -1, dtype=np.int8), {step: at for at, step in enumerate(_STEPS)}
-    if isinstance(recipes, RecipeCollection):
-        index, notices = recipes.to_frame().index, [notice.message for notice in recipes.notices]
-        batches = _of_collection(recipes, materials, cone, atmosphere)
+    if isinstance(parts, RecipeCollection):
+        index, notices = parts.to_frame().index, [notice.message for notice in parts.notices]
+        batches = _of_collection(parts, materials, cone, atmosphere)
     else:
-        amounts, chosen, notices = amounts_of(recipes, materials)
-        refuse_amounts(amounts, recipes)
-        index, batches = recipes.index, _of_parts(amounts, chosen, cone, atmosphere)
+        amounts, chosen, notices = amounts_of(parts, materials)
+        refuse_amounts(amounts, parts)
+        index, batches = parts.index, _of_parts(amounts, chosen, cone, atmosphere)
     not_checked: dict[Hashable, str] = {}
     for row, batch in enumerate(batches):
         try:
@@ -123,7 +123,7 @@ def caution_table(
     frame.attrs["titles"] = {code: entry.title for code, entry in codes().items()}
     frame.attrs["about"] = {code: entry.about for code, entry in codes().items()}
     frame.attrs["use"] = use or (
-        "of each recipe" if isinstance(recipes, RecipeCollection) else "not given, read as food ware"
+        "of each recipe" if isinstance(parts, RecipeCollection) else "not given, read as food ware"
     )
     frame.attrs["not_checked"] = not_checked
     frame.attrs["notices"] = notices
