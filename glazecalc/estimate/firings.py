@@ -18,6 +18,7 @@ from glazecalc.firing import RESULTS
 
 __all__ = ("FiredResult", "FitRange", "Placed", "fit_range", "place")
 
+_SAME_AS_PRINTED = 0.05  # 1e-6 per K: two numbers nearer than this are one on the page, with its one decimal
 _MOST_CONTRADICTIONS = 200  # more tell nothing more
 
 
@@ -193,4 +194,6 @@ def place(expansion: float, fit: FitRange) -> str:
         return "where glazes shivered"
     if failed_high:
         return "where glazes crazed"
+    if fit.good is not None and min(abs(expansion - end) for end in fit.good) < _SAME_AS_PRINTED:
+        return "unknown: at the edge of what came out sound"
     return "unknown: no firing close enough to say"

@@ -34,6 +34,8 @@ def test_ranges_and_places_on_an_invented_clay():
     assert place(6.4, fit) == "inside what came out sound"
     assert place(6.95, fit).startswith("unknown")
     assert place(5.9, fit).startswith("unknown")
+    assert place(6.84, fit) == place(6.06, fit) == "unknown: at the edge of what came out sound"
+    assert place(6.86, fit) == place(6.04, fit) == "unknown: no firing close enough to say"
     assert place(5.0, fit) == "where glazes shivered"
     assert place(7.2, fit) == "where glazes crazed"
 
