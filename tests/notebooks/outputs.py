@@ -19,9 +19,13 @@ def paths() -> list[Path]:
 
 
 def executed(path: Path) -> Any:
-    """Return the notebook as it comes out when it is run from top to bottom in its own folder."""
+    """Return the notebook as it comes out when it is run from top to bottom in its own folder; what is not for the reader is left out."""
     notebook = nbformat.read(path, as_version=4)
-    NotebookClient(notebook, timeout=120, resources={"metadata": {"path": str(path.parent)}}).execute()
+    folder = {"metadata": {"path": str(path.parent)}}
+    NotebookClient(notebook, timeout=120, resources=folder, coalesce_streams=True).execute()  # else a slow cell prints in parts
+    for cell in notebook.cells:
+        cell.metadata.pop("execution", None)  # when it ran
+    notebook.metadata.get("language_info", {}).pop("version", None)  # of Python, which differs from machine to machine
     return notebook
 
 
@@ -42,12 +46,9 @@ def _parts(output: Any) -> list[tuple[str, str]]:
 
 
 def main() -> None:
-    """Run every notebook and write its outputs; what is not for the reader is left out."""
+    """Run every notebook and write its outputs."""
     for path in paths():
-        notebook = executed(path)
-        for cell in notebook.cells:
-            cell.metadata.pop("execution", None)
-        nbformat.write(notebook, path)
+        nbformat.write(executed(path), path)
         print(path.name)
 
 
