@@ -28,8 +28,10 @@ if TYPE_CHECKING:
 
 __all__ = (
     "APART",
+    "BEYOND",
     "NO_LIMIT",
     "SPREAD_HEADS",
+    "all_beyond",
     "amount_text",
     "drawn_rows",
     "firing_words",
@@ -49,6 +51,7 @@ _LINES = 59  # of the page with its foot: where it would be longer, fewer cautio
 _MOST_NAMED = 2  # of what lies outside the tested range, before the rest is counted
 SPREAD_HEADS = ("", "value", "low", "high", "both: low", "high")
 APART = "The model's own error is not in low and high; the last two columns hold both together."
+BEYOND = "none with a known error: this glaze lies beyond the glasses of the models (figures: --full)"
 NO_LIMIT = "No stress at which a glaze must craze or shiver is established; test pieces decide."
 _LABEL = 10  # columns of the word that a short answer is about
 
@@ -153,8 +156,8 @@ def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:
     if full:
         return [*lines, *(line for one in report.estimates for line in _whole(one, report)), *_tension_parts(report)]
     shown = [estimate for estimate in report.estimates if estimate.quantity != "surface tension"]
-    if all(estimate.low is None for estimate in shown):
-        lines.append("  none with a known error: this glaze lies beyond the glasses of the models (figures: --full)")
+    if all_beyond(report):
+        lines.append(f"  {BEYOND}")
         shown = []
     for _, group in groupby(shown, lambda estimate: _TOGETHER.get(estimate.quantity, estimate.quantity)):
         lines += wrapped("; ".join(_figures(list(group))), hang=6)
@@ -166,6 +169,11 @@ def _estimate_block(report: CheckReport, *, full: bool) -> list[str]:
         rest = f" and {len(outside) - _MOST_NAMED} more (--full)" if len(outside) > _MOST_NAMED else ""
         lines += wrapped(f"outside the tested range: {'; '.join(outside[:_MOST_NAMED])}{rest}", hang=6)
     return lines
+
+
+def all_beyond(report: CheckReport) -> bool:
+    """Return True where no model knows its error for this glaze; surface tension, which only ranks glazes, is not asked."""
+    return all(one.low is None for one in report.estimates if one.quantity != "surface tension")
 
 
 def _figures(estimates: Sequence[Estimate]) -> Iterator[str]:

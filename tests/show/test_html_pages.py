@@ -5,17 +5,27 @@ from __future__ import annotations
 import base64
 import hashlib
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 import glazecalc as gc
+from glazecalc.caution.test_plan import plan_tests
 from glazecalc.cli.verbs import VERBS
+from glazecalc.display import Shown
+from glazecalc.errors import Fault, Notice
+from glazecalc.estimate.firings import FiredResult, Placed, fit_range
 from glazecalc.files.materials import load_materials
+from glazecalc.folder_report import FolderReport, FolderRow
+from glazecalc.recipe_collection import Reject
 from glazecalc.show.html import fragment, html_page, page_css
-from glazecalc.show.html.setting import said
+from glazecalc.show.html.setting import chemical, figure, plain, said
 from tests.cli.run import run
 from tests.cli.test_odd_words import CALLS
+from tests.handmade import analysed, library_of
 from tests.show.html_reader import Read
 
 STUDIO = Path(__file__).parents[2] / "notebooks" / "studio"
@@ -218,22 +228,60 @@ def test_lead_and_cadmium_stand_open():
         assert in_print(caution.message) in read.words
 
 
-@pytest.mark.parametrize("word", NASTY)
-def test_every_word_of_the_user_is_text(word: str):
-    def page(word: str) -> str:
-        recipe = gc.Recipe(
-            name=f"{word} glaze",
-            cone="6",
-            ingredients=(
-                gc.Ingredient(material="potash feldspar", amount=60),
-                gc.Ingredient(material="whiting", amount=20),
-            ),
-        )
-        return html_page(gc.check(recipe, load_materials()))
+def pages_with(word: str) -> dict[str, str]:
+    """Return a page of each kind with `word` wherever a user's words go."""
+    clay = analysed(f"{word} clay", {"SiO2": 55, "Al2O3": 45}, 0.0)
+    chalk = analysed(f"{word} chalk", {"CaO": 90, "SiO2": 10}, 0.0)
+    library = library_of(clay, chalk)
+    lines = (gc.Ingredient(material=clay.name, amount=60), gc.Ingredient(material=chalk.name, amount=30))
+    recipe = gc.Recipe(name=f"{word} glaze", cone="6", ingredients=lines)
+    other = gc.Recipe(name=f"{word} other", cone="6", ingredients=lines)
+    body = gc.ClayBody(name=f"{word} body")
+    found = gc.check(recipe, library, body=body)
+    row = FolderRow(file=f"{word}.txt", report=found)
+    reject = Reject(file=f"{word}.csv", faults=(Fault(1, f"{word} is odd.", f"{word}?"),))
+    folder = FolderReport(
+        folder=f"{word}/x", convention=found.convention, rows=(row,), rejects=(reject,), left_aside=(word,), notices=()
+    )
+    fired = FiredResult(
+        recipe=f"{word} glaze", body=f"{word} body", cone="6", result="sound", model="fitted", expansion=6.0, note=word
+    )
+    tests = plan_tests(found.cautions, use="plate", fired=found.fired)
+    values: dict[str, tuple[Shown, dict[str, object]]] = {
+        "check": (found, {}),
+        "tests": (found, {"tests": tests}),
+        "working": (found, {"working": True}),
+        "compare": (gc.compare(recipe, other, library, body=body), {}),
+        "blend": (gc.blend([recipe, other], library, side=2, tile_g=100), {}),
+        "material": (clay, {"full": True}),
+        "list": (library, {}),
+        "folder": (folder, {}),
+        "fit": (
+            replace(fit_range([fired]), placed=(Placed(recipe=f"{word} new", expansion=6.1, place="unknown"),)),
+            {},
+        ),
+    }
+    notices = [Notice("odd", f"{word} is odd")]
+    return {name: html_page(value, notices=notices, **options) for name, (value, options) in values.items()}
 
-    odd, plain = sound(page(word)), sound(page("plain"))
-    assert odd.markup == plain.markup
-    assert odd.words == plain.words.replace("plain", word)
+
+def test_every_word_of_the_user_is_text():
+    nasty = " ".join(NASTY)
+    plain = pages_with("plain")
+    for name, page in pages_with(nasty).items():
+        odd, usual = sound(page), Read(plain[name])
+        assert odd.markup == usual.markup, name
+        assert odd.words.count(nasty) > 0, name
+
+
+@given(st.text(max_size=60) | st.from_regex(r"([A-Z][a-z]?[0-9]|[<>&\"' ]|10\^-?[0-9]|[0-9]e-[0-9]|--[a-z]+){0,9}"))
+def test_setting_a_sentence_adds_no_markup_of_its_words(text: str):
+    for made in (said, figure, chemical):
+        read = Read(f"<p>{made(text)}</p>")
+        assert read.faults == []
+        assert {tag for tag, _ in read.elements} <= {"p", "sub", "sup", "code"}
+        assert not any(attrs for _, attrs in read.elements)
+    assert Read(f"<p>{chemical(text)}</p>").words == " ".join(plain(text).split())
 
 
 def test_a_character_that_no_page_may_carry_stands_there_by_its_number():

@@ -34,6 +34,7 @@ def page(series: Series) -> tuple[str, dict[str, Any]]:
         "title": kind,
         "line": corners,
         "tiles": tiles,
+        "ends": "" if rising else _ends(series),
         "picture": None if rising else _picture(series),
         "codes": [[str(tile.number), tile.code] for tile in series.tiles] if rising else [],
         "mixing": [] if rising else text_page.mixing_rows(series),
@@ -66,9 +67,12 @@ def _picture(series: Series) -> Markup:
     """Return where each tile stands between the end recipes: along a line, or in a triangle with the first at its top."""
     if series.kind == "line":
         spots = [(tile.shares[1], 0.0) for tile in series.tiles]
-        ends = [(0.0, 0.0), (1.0, 0.0)]
     else:
         spots = [(tile.shares[0] / 2 + tile.shares[2], 1 - tile.shares[0]) for tile in series.tiles]
-        ends = [(0.5, 0.0), (0.0, 1.0), (1.0, 1.0)]
-    corners = [(across, down, name) for (across, down), name in zip(ends, series.corners, strict=True)]
-    return numbered(spots, corners, f"{len(spots)} tiles between {', '.join(series.corners)}")
+    return numbered(spots, f"{len(spots)} tiles between {', '.join(series.corners)}")
+
+
+def _ends(series: Series) -> str:
+    """Return which tiles are the end recipes."""
+    whole = {tile.shares.index(1.0): tile.number for tile in series.tiles if max(tile.shares) == 1.0}
+    return "; ".join(f"{whole[at]}: {name}" for at, name in enumerate(series.corners) if at in whole)

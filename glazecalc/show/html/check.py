@@ -77,7 +77,7 @@ def page(
         "loss": f"All iron as Fe2O3; {text_page.loss_words(report)}.",
         "oxides": _oxides(report),
         "place": place([(report, "self")]),
-        "estimates": _estimates(report),
+        "estimates": _estimates(report, full=full),
         "among": _among(report),
         "outside": _outside(report.estimates),
         "spread": None if spread is None else _spread(report, spread),
@@ -193,11 +193,15 @@ def _oxides(report: CheckReport) -> list[dict[str, Any]]:
 def place(glazes: Sequence[tuple[CheckReport, str]]) -> dict[str, Any] | None:
     """Return where glazes stand by silica and alumina among the published glazes that were fired, and what the marks mean.
 
-    None where a glaze has no unity formula, no alumina, or all are divided by it.
+    None where the formula of a glaze does not hold, where one has no alumina, or all are divided by it.
     """
     convention = glazes[0][0].convention
     own = [Point(r.unity["Al2O3"], r.unity["SiO2"], kind) for r, kind in glazes if r.unity is not None]
-    if convention.unity_on_alumina or len(own) < len(glazes) or any(point.x == 0 for point in own):
+    if (
+        convention.unity_on_alumina
+        or not all(r.formula.holds and r.unity is not None for r, _ in glazes)
+        or any(point.x == 0 for point in own)
+    ):
         return None
     others = list(_observed(convention))
     reach = tuple(
@@ -230,10 +234,11 @@ def _observed(convention: Convention) -> Iterator[Point]:
         yield Point(formula["Al2O3"], formula["SiO2"], kind)
 
 
-def _estimates(report: CheckReport) -> dict[str, Any]:
+def _estimates(report: CheckReport, *, full: bool) -> dict[str, Any]:
     """Return the estimates as rows, below one its corrected value and, for a dark glaze, that without its colouring oxides."""
     rows, notes = [], []
-    for one in report.estimates:
+    beyond = bool(report.estimates) and text_page.all_beyond(report)
+    for one in () if beyond and not full else report.estimates:
         at = ""
         if one.temperature_range_c is not None:
             low, high = one.temperature_range_c
@@ -255,7 +260,7 @@ def _estimates(report: CheckReport) -> dict[str, Any]:
         )
         notes.append((f"{one.quantity}, {one.model}", " ".join([one.note, *_outside([one])]).strip()))
     notes.append(("surface tension", capital(text_page.tension_words(report))))
-    return {"rows": rows, "notes": [pair for pair in notes if pair[1]]}
+    return {"rows": rows, "beyond": text_page.BEYOND if beyond else "", "notes": [pair for pair in notes if pair[1]]}
 
 
 def _among(report: CheckReport) -> list[dict[str, Any]]:

@@ -114,20 +114,15 @@ def lanes(rows: Sequence[tuple[str, Sequence[float], str]], band: tuple[float, f
     return _picture(wide, high, told, parts)
 
 
-def numbered(spots: Sequence[tuple[float, float]], corners: Sequence[tuple[float, float, str]], told: str) -> Markup:
-    """Return a circle with its number at each of `spots`, 0 to 1 across and down, and the names of the `corners`."""
-    wide, high = 340, 60 + 220 * max((down for _, down in spots), default=0)
-    at = [(30 + across * (wide - 60), 30 + down * 220) for across, down in spots]
+def numbered(spots: Sequence[tuple[float, float]], told: str) -> Markup:
+    """Return a circle with its number at each of `spots`, 0 to 1 across and down."""
+    wide, deep = 340, 220
     parts = []
-    for number, (x, y) in enumerate(at, 1):
-        parts.append(Markup('<circle class="paper" cx="{}" cy="{}" r="12"/>').format(_short(x), _short(y)))
+    for number, (across, down) in enumerate(spots, 1):
+        x, y = 16 + across * (wide - 32), 16 + down * deep
+        parts.append(Markup('<circle class="paper" cx="{}" cy="{}" r="13"/>').format(_short(x), _short(y)))
         parts.append(_text(x, y + 4, str(number), "middle"))
-    for across, down, name in corners:
-        x, y = 30 + across * (wide - 60), 30 + down * 220
-        anchor = "start" if across < 0.1 else "end" if across > 0.9 else "middle"
-        shift = -18 if anchor == "start" else 18 if anchor == "end" else 0
-        parts.append(_text(x + shift, y + (27 if down or anchor != "middle" else -17), name, anchor, "faint"))
-    return _picture(wide, high, told, parts)
+    return _picture(wide, 32 + deep * max((down for _, down in spots), default=0), told, parts)
 
 
 def round_steps(low: float, high: float, most: int) -> list[float]:
