@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal, get_args
+from typing import TYPE_CHECKING, Literal, TypeAlias, get_args
 
 from glazecalc.display import Shown
 from glazecalc.errors import UnitError, UnknownNameError, did_you_mean
@@ -55,6 +55,7 @@ ELEMENTS: Mapping[str, str] = FrozenDict(
         "Ca": "calcium", "Na": "sodium", "K": "potassium", "Si": "silicon", "P": "phosphorus",
     }
 )  # fmt: skip
+Number: TypeAlias = Fraction | float
 WareKind = Literal["plate", "bowl", "cup", "pitcher", "storage", "cooking"]
 WARES: tuple[WareKind, ...] = get_args(WareKind)
 Extraction = Literal[1, 2, 3]
@@ -81,6 +82,17 @@ class Ware(Shown):
     depth_mm: Fraction | None = None
     area_dm2: Fraction | None = None
     volume_l: Fraction | None = None
+
+    if TYPE_CHECKING:  # plain numbers are taken too
+
+        def __init__(
+            self,
+            *,
+            kind: WareKind,
+            depth_mm: Number | None = None,
+            area_dm2: Number | None = None,
+            volume_l: Number | None = None,
+        ) -> None: ...
 
     def __post_init__(self) -> None:
         if self.kind not in WARES:
@@ -123,6 +135,21 @@ class ReleaseResult(Shown):
     piece: str = "1"
     line: int = 0
     extraction: Extraction = 1
+
+    if TYPE_CHECKING:  # a plain number is taken too
+
+        def __init__(
+            self,
+            *,
+            element: str,
+            value: Number,
+            unit: str,
+            below: bool = False,
+            text: str = "",
+            piece: str = "1",
+            line: int = 0,
+            extraction: Extraction = 1,
+        ) -> None: ...
 
     def __post_init__(self) -> None:
         checks = FieldChecks(f"ReleaseResult of {self.element}")

@@ -77,6 +77,11 @@ class LabRow(Shown):
     close: bool = False  # True where two laboratories may differ by as much as lies between the result and the limit
     why_not_applied: str = ""
 
+    @property
+    def further_sample(self) -> bool:
+        """True where a piece lies over the limit, and what the text then asks of more pieces is kept."""
+        return self.standing == UNDER and self.ratio is not None and self.ratio > 1
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabReport(Tabular):
@@ -86,10 +91,12 @@ class LabReport(Tabular):
     COLUMNS: ClassVar[Mapping[str, str]] = {
         "jurisdiction": "",
         "document": "",
+        "short_name": "",
         "legal_status": "",
         "element": "",
         "limit": BY_ROW,
         "measured": BY_ROW,
+        "measured_text": "",
         "unit": "",
         "below": "",
         "ratio": "times the limit",

@@ -30,6 +30,7 @@ __all__ = (
 
 INK, FAINT, RULE, PAPER = "#20262b", "#6d757b", "#d9d6cf", "#fdfcf9"
 _LETTERS, _SMALL = 9.0, 7.5  # points
+_BELOW_AXES = 32.0  # points that the label and numbers of the axis across take
 _WIDTH = 92  # letters of the line below a title
 _MISSING = 'Install it with: pip install "glazecalc[plot]"'
 
@@ -118,7 +119,10 @@ def legend(ax: Axes, *, first: Sequence[str] = (), beside: bool = False, below: 
     if beside:
         where = {"loc": "upper left", "bbox_to_anchor": (1.01, 1.0)}
     if below:
-        where = {"loc": "upper left", "bbox_to_anchor": (0.0, -0.13), "ncols": 3}
+        from matplotlib.transforms import ScaledTranslation
+
+        down = ScaledTranslation(0, -_BELOW_AXES / 72, ax.figure.dpi_scale_trans)
+        where = {"loc": "upper left", "bbox_to_anchor": (0, 0), "bbox_transform": ax.transAxes + down, "ncols": 3}
     ax.legend(
         [handles[at] for at in order], [names[at] for at in order], fontsize=_SMALL, frameon=not (beside or below),
         framealpha=0.85, edgecolor="none", **where,

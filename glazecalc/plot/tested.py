@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from glazecalc.display import RECALLED
 from glazecalc.errors import CompositionError
 from glazecalc.lab.report import LabReport, LabRow
-from glazecalc.plot.style import FAINT, INK, dress, legend, look, new_axes, plain_log
+from glazecalc.plot.style import FAINT, INK, PAPER, dress, legend, look, new_axes, plain_log
 from glazecalc.release import ELEMENTS, EXTRACTIONS
 
 if TYPE_CHECKING:
@@ -15,7 +15,14 @@ if TYPE_CHECKING:
 
 __all__ = ("release",)
 
-_STANDINGS = {"over": (2, "X"), "at": (1, "s"), "under": (0, "o"), "cannot show": (4, "$?$")}  # -> look, marker
+_STANDINGS = {  # in words -> look, marker
+    "over the limit": (2, "X"),
+    "at the limit": (1, "s"),
+    "under the limit": (0, "o"),
+    "kept by further pieces": (3, "D"),
+    "cannot show": (4, "$?$"),
+}
+_LAW = ("legal_limit", "legal_limit_where_adopted", "enforcement_guideline")
 
 
 def release(report: LabReport, *, title: str = "", ax: Axes | None = None) -> Axes:
@@ -59,15 +66,18 @@ def release(report: LabReport, *, title: str = "", ax: Axes | None = None) -> Ax
     named: set[str] = set()
     for at, row in enumerate(rows):
         ratio = row.ratio or 0.0
-        place, marker = _STANDINGS[row.standing]
+        said = _said(row)
+        place, marker = _STANDINGS[said]
         ax.plot([1.0, ratio], [at, at], color=look(place).colour, linewidth=1.4, alpha=0.6, zorder=2)
         ax.plot(
-            ratio, at, marker, color=look(place).colour, markeredgecolor=INK, markeredgewidth=0.5, markersize=7, zorder=4,
-            linestyle="none", label=None if row.standing in named else _said(row),
+            ratio, at, marker=marker, color=look(place).colour, markeredgecolor=INK, markeredgewidth=0.7, markersize=7, zorder=4,
+            markerfacecolor=look(place).colour if row.legal_status in _LAW else PAPER, linestyle="none",
         )  # fmt: skip
+        if said not in named:
+            ax.plot([], [], marker=marker, color=look(place).colour, markeredgecolor=INK, linestyle="none", label=said)
         if row.below:
             ax.annotate("", (ratio / 1.6, at), (ratio, at), arrowprops={"arrowstyle": "->", "color": INK}, zorder=3)
-        named.add(row.standing)
+        named.add(said)
         ax.annotate(
             f"{row.measured_text}, limit {row.limit:g} {row.unit}{'*' if row.recalled else ''}", (1.01, at), xycoords=("axes fraction", "data"),
             ha="left", va="center", fontsize=7, color=INK,
@@ -83,8 +93,11 @@ def release(report: LabReport, *, title: str = "", ax: Axes | None = None) -> Ax
         "Results of zero are not on a log scale." if nothing else "",
         f"Star: {RECALLED}." if any(row.recalled for row in rows) else "",
     ]
-    below = " ".join(["No row is a verdict on the ware. Arrow: below detection.", *filter(None, rest)])
-    legend(ax)
+    below = " ".join(
+        ["No row is a verdict on the ware. Filled: law and its enforcement; hollow: advice, standards, borrowed figures.",
+         "Arrow: below detection.", *filter(None, rest)]
+    )  # fmt: skip
+    legend(ax, first=list(_STANDINGS), below=True)
     return dress(
         ax,
         title or f"Release from a {report.ware.kind}",
@@ -95,6 +108,8 @@ def release(report: LabReport, *, title: str = "", ax: Axes | None = None) -> Ax
 
 
 def _said(row: LabRow) -> str:
+    if row.further_sample:
+        return "kept by further pieces"
     return "cannot show" if row.standing == "cannot show" else f"{row.standing} the limit"
 
 

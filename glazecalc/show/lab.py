@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from glazecalc.display import RECALLED
@@ -14,6 +15,9 @@ from glazecalc.show.table import table
 from glazecalc.show.text import wrapped
 
 __all__ = ("beside_words", "compared_rows", "measured_words", "not_applied", "page", "standing_words", "ware_words")
+
+_FURTHER = "'Further pieces': one piece lies over, and what the text then asks of more pieces is kept. "
+_MOST_TOLD = 6  # results of one element in the head
 
 
 def page(report: LabReport, *, of: str = "", full: bool = False) -> str:
@@ -49,9 +53,11 @@ def ware_words(report: LabReport) -> str:
 
 
 def measured_words(report: LabReport, element: str) -> str:
-    """Return the results of one element as the laboratory wrote them, the first six."""
-    given = [f"{r.text} {r.unit}{_later(r)}" for r in report.results if r.element == element]
-    shown = ", ".join(given[:6]) + (f" and {len(given) - 6} more" if len(given) > 6 else "")
+    """Return the results of one element as the laboratory wrote them, the first six that differ."""
+    given = Counter(f"{r.text} {r.unit}{_later(r)}" for r in report.results if r.element == element)
+    told = [text if count == 1 else f"{text} ({count} pieces)" for text, count in given.items()]
+    left = given.total() - sum(list(given.values())[:_MOST_TOLD])
+    shown = ", ".join(told[:_MOST_TOLD]) + (f" and {left} more" if left else "")
     return shown or "not in the results"
 
 
@@ -84,6 +90,7 @@ def beside_words(report: LabReport) -> str:
     return (
         "'Measured' is shown in the limit's own unit. 'Over (15x)' is 15 times the limit; '1 of 6': the text asks for six pieces; "
         "'within lab error': two laboratories may differ by as much. "
+        f"{_FURTHER if any(row.further_sample for row in report.rows) else ''}"
         f"{marked}Most texts read the first extraction, ISO the third of three; a result of another stands beside where it says more. "
         "Lead is limited in every place known here, cadmium in nearly all; some places limit more metals, with figures that were not found. "
         "A figure borrowed from water, metal or enamel is a yardstick, not law. "
@@ -138,6 +145,8 @@ def standing_words(row: LabRow) -> str:
     if row.standing == "over" and row.ratio is not None:
         small = "by less than 1 %" if row.ratio < 1.01 else f"{row.ratio:.3g}x"
         beside.append(small if row.ratio < 1.1 else f"{row.ratio:.2g}x" if row.ratio < 100 else f"{row.ratio:.0f}x")
+    if row.further_sample:
+        beside.append("further pieces")
     if row.close:
         beside.append("within lab error")
     if row.extraction is not None and row.extraction != row.limit_extraction:

@@ -192,3 +192,11 @@ def test_an_extraction_that_adds_nothing_is_left_to_the_full_page(call):
 
     assert "cannot show" not in page(*words)
     assert "cannot show (third extraction)" in page(*words, "--full")
+
+
+def test_alike_results_are_told_once(call):
+    lines = "".join(f"Pb,<0.01,mg/dm2,plate {n}\n" for n in range(1, 7)) + "Pb,0.02,mg/dm2,plate 7\n"
+    result = call(*SIZES, text="element,value,unit,piece\n" + lines)
+    assert "Lead (Pb): <0.01 mg/dm2 (6 pieces), 0.02 mg/dm2" in result.out
+    many = "".join(f"Pb,0.{n}1,mg/dm2,plate {n}\n" for n in range(1, 10))
+    assert "and 3 more" in call(*SIZES, text="element,value,unit,piece\n" + many).out

@@ -784,3 +784,16 @@ def test_a_report_can_be_pickled():
     report = lab_report(SHEET, PLATE)
     assert pickle.loads(pickle.dumps(report)) == report
     assert copy.deepcopy(report) == report
+
+
+def test_a_piece_over_that_further_pieces_make_good_is_told_apart():
+    """4.6 mg/L is over the 4.0 of category 2 by less than half; the other three average 2.73 (84/500/EEC, Article 2.5)."""
+    given = results("Pb 2.2 mg/L bowl1", "Pb 4.6 mg/L bowl2", "Pb 3.1 mg/L bowl3", "Pb 2.9 mg/L bowl4")
+    eu = row(given, ware("bowl", 45), "European Union")
+    assert (eu.standing, eu.further_sample) == ("under", True)
+    page = str(lab_report(given, ware("bowl", 45), where="eu"))
+    assert "under (further pieces)" in page
+    assert "one piece lies over" in page
+    low = results("Pb 2.2 mg/L bowl1")
+    assert not row(low, ware("bowl", 45), "European Union").further_sample
+    assert "further pieces" not in str(lab_report(low, ware("bowl", 45), where="eu")).lower()

@@ -309,6 +309,14 @@ def test_of_an_estimate_the_bags_and_the_model_stand_apart(ax: Axes):
         gc.plot.spread(gc.spread(recipe("rill-clear"), library()), of=one)
 
 
+def test_what_cannot_be_shown_is_drawn_as_a_question(ax: Axes):
+    """Lead below 10 ug/dm2 says nothing of the 2 ug/dm2 of the German advice (BfR Opinion 043/2020)."""
+    lead = gc.ReleaseResult(element="Pb", value=0.01, unit="mg/dm2", below=True)
+    gc.plot.release(gc.lab_report([lead], gc.Ware(kind="plate", depth_mm=18), where="germany"), ax=ax)
+    assert {line.get_marker() for line in ax.lines if str(line.get_label()) == "cannot show"} == {"$?$"}
+    assert any("<10, limit 2 ug/dm2" in text for text in written(ax))
+
+
 def test_results_stand_at_their_share_of_the_limit(ax: Axes):
     """Lead 0.9 mg/L against 2 mg/L (ISO 6486-2, small hollow ware) and 0.1 ug/mL (California, Proposition 65)."""
     gc.plot.release(lab(), ax=ax)

@@ -13,3 +13,6 @@ gc.expansion({"SiO2": 70.0, "Na2O": 30.0}, basis="percent")  # wrong
 gc.expansion(gc.fired_analysis(recipe, materials), model="apen")  # wrong
 gc.scale(recipe, all_in_kg=5)  # wrong
 gc.substitute(recipe, materials, prefer="cheapest")  # wrong
+gc.Ware(kind="plat")  # wrong
+gc.Ware(kind="plate", depth_mm="18 mm")  # wrong
+gc.ReleaseResult(element="Pb", value="<0.01", unit="mg/L")  # wrong
