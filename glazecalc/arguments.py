@@ -32,6 +32,7 @@ _PLAIN = {float: "a number", int: "a whole number", bool: "True or False", str: 
 _SWAPPED = "The recipe comes first, then the materials."
 _MENDS = (
     ("Composition", "Recipe", "Convert it first: gc.mole_percent(recipe, materials)."),
+    ("DataFrame", "RecipeCollection", "Give its parts: recipes.parts()."),
     ("Series", "DataFrame", "Give one row: table.loc[name]."),
     ("Recipe", "MaterialLibrary", _SWAPPED),
     ("MaterialLibrary", "Recipe", _SWAPPED),

@@ -104,6 +104,7 @@ def test_a_mistake_is_refused_by_the_name_of_the_argument(
         ('gc.cost(recipe, materials, shelf="shelf.csv")', "gc.read_shelf("),
         ('gc.match("target.yaml", materials)', "gc.read_target('target.yaml')"),
         ("gc.unity_formula(None, materials)", "gc.Recipe.from_parts("),
+        ("gc.unity_table(gc.RecipeCollection(source='', recipes=(recipe,)), materials)", "recipes.parts()"),
         ("gc.slurry(recipe, specific_gravity_now=1.4)", "gc.load_materials()"),
     ],
 )

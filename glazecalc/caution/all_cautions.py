@@ -10,7 +10,7 @@ from glazecalc.caution.ash import ash_cautions
 from glazecalc.caution.bench import handling_cautions
 from glazecalc.caution.by_atmosphere import atmosphere_cautions
 from glazecalc.caution.caution import Caution, sort_cautions
-from glazecalc.caution.crawling import crawling_cautions, high_tension
+from glazecalc.caution.crawling import crawling_cautions, high_tension, raw_causes_in
 from glazecalc.caution.durability import durability_cautions
 from glazecalc.caution.food import food_cautions
 from glazecalc.caution.formula_holds import FormulaStanding
@@ -49,7 +49,7 @@ def all_cautions(
     found = [
         *food_cautions(batch, unity, fired, use=use, cone=cone),
         *surface_cautions(batch, use=use, surfaces=surfaces),
-        *crawling_cautions(batch, _tension(mole_percent)),
+        *crawling_cautions(batch, _tension(mole_percent) if raw_causes_in(batch) else None),
         *_at_each_end(cone, partial(durability_cautions, unity if formula.holds else None, use=use)),
         *body_cautions(body, use=use, cone=cone),
         *handling_cautions(batch),

@@ -21,7 +21,7 @@ from glazecalc.frozen import FrozenDict
 from glazecalc.material import Material
 from glazecalc.spelling import name_key
 
-__all__ = ("HighTension", "RawCause", "crawling_cautions", "high_tension", "raw_causes")
+__all__ = ("HighTension", "RawCause", "crawling_cautions", "high_tension", "raw_causes", "raw_causes_in")
 
 _FILE = "crawling.yaml"
 
@@ -83,13 +83,18 @@ def high_tension() -> HighTension:
     return read_entry(HighTension, entry, _FILE, source=entry["source"])
 
 
+def raw_causes_in(batch: Batch) -> list[tuple[RawCause, float]]:
+    """Return the raw causes that a batch holds enough of, each with its share [wt %]; without one there is no caution of crawling."""
+    shares = [(cause, batch.share_percent(cause.brought_by)) for cause in raw_causes()]
+    return [(cause, share) for cause, share in shares if share > cause.wt_percent]
+
+
 def crawling_cautions(batch: Batch, tension: Estimate | None) -> list[Caution]:
     """Return what points to crawling in a batch; `tension` is the melt's surface tension [mN/m] by the model that the data names.
 
     Both kinds of cause together are a `look`, raw causes alone a `know`; a high surface tension alone is nothing to act on.
     """
-    shares = [(cause, batch.share_percent(cause.brought_by)) for cause in raw_causes()]
-    met = [(cause, share) for cause, share in shares if share > cause.wt_percent]
+    met = raw_causes_in(batch)
     if not met:
         return []
     rank = high_tension()
