@@ -57,8 +57,14 @@ class Tabular(Shown):
     """
 
     __slots__ = ()
+    PAGE: ClassVar[str] = "rows"
     ROWS: ClassVar[str] = ""
     COLUMNS: ClassVar[Mapping[str, str]] = {}
+
+    @property
+    def units(self) -> dict[str, str]:
+        """Column -> its unit, empty where it has none."""
+        return {column.partition("=")[0]: unit for column, unit in self.COLUMNS.items()} | dict(self._units)
 
     @property
     def _units(self) -> Mapping[str, str]:
@@ -71,7 +77,7 @@ class Tabular(Shown):
 
         from glazecalc.show import pages
 
-        columns = {column.partition("=")[0]: unit for column, unit in self.COLUMNS.items()} | dict(self._units)
+        columns = self.units
         rows = [pages.keyed(row, self.COLUMNS) for row in getattr(self, self.ROWS)]
         frame = pd.DataFrame(rows, columns=list(columns))
         frame.attrs["units"] = {name: unit for name, unit in columns.items() if unit}

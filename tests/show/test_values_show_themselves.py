@@ -55,6 +55,11 @@ VALUES: dict[str, Make] = {
     "calibrate": firings,
     "lab": release,
     "label": lambda m, _: gc.bucket_label(gc.scale(RECIPE, m, all_in_g=500), date="3 May"),
+    "batch": lambda m, _: gc.resolve(
+        gc.Recipe.from_parts("A long name of a clear " * 9, {**RECIPE, "tin oxide": 0.001}), m
+    ),
+    "answer": lambda m, _: gc.substitute(RECIPE, m, without="whiting", also="wollastonite").answers[0],
+    "cones": lambda _, __: gc.cones_for_temperature(1230),
     "spread": lambda m, _: gc.spread(RECIPE, m),
     "caution": lambda m, _: gc.check(RECIPE, m).cautions[0],
     "reading": lambda m, _: gc.check(RECIPE, m, cone="9").readings[0],
