@@ -12,8 +12,7 @@ from glazecalc.cli.sheet_files import written_sheets
 from glazecalc.cli.size_options import moist_option, step_option
 from glazecalc.files.materials import load_materials
 from glazecalc.files.recipes import read_recipe
-from glazecalc.material import Material
-from glazecalc.workshop.bucket import SlurryReport, slurry
+from glazecalc.workshop.bucket import slurry
 from glazecalc.workshop.slurry import SlurrySample
 
 __all__ = ("command",)
@@ -133,19 +132,12 @@ def command(
     )
     if (sheet is not None or step is not None or moist) and found.to_weigh is None:
         raise click.UsageError("nothing is added by weight: there is no list. Add --sg, with --to where you like.")
-    bench = () if found.bucket is None else short_cautions(_in_the_end(found))
+    bench = short_cautions(found.materials)
     writes = written_sheets(
         found.to_weigh, found.bucket, sheet=sheet, label=label, bench=bench, date=date, batch_no=batch_no
     )
     read = (*([recipe] if recipe else []), *materials)
     reply(found, output=output, writes=writes, read=read)
-
-
-def _in_the_end(found: SlurryReport) -> list[Material]:
-    """Return the materials of the full bucket, what is stirred in included."""
-    weighed = found.to_weigh.materials if found.to_weigh is not None else ()
-    there = found.bucket.materials if found.bucket is not None else ()
-    return list({material.id: material for material in (*there, *weighed)}.values())
 
 
 def _sample(sample: tuple[float, float] | None, error: tuple[float, float] | None) -> SlurrySample | None:

@@ -10,22 +10,33 @@ from glazecalc.workshop.mend import Mend, MendLine
 from glazecalc.workshop.practice import choice
 from glazecalc.workshop.steps import step_text
 
-__all__ = ("page",)
+__all__ = ("closing", "page", "restored_rows", "right", "start_over_rows")
 
 
 def page(found: Mend) -> str:
     """Return the answer, and either the additions to tick off or what speaks for starting again, as plain text in 100 columns."""
     planned = f", planned at {found.asked_g:.0f} g in total" if found.asked_g is not None else ""
     out = [*wrapped(f"{found.recipe or 'The recipe'}{planned}", indent=0, hang=2), *wrapped(found.advice, indent=0), ""]
-    out += _start_over(found) if found.action == "start-over" else _restored(found)
-    if found.action == "add":
-        added = math.fsum(_shown(line, found) for line in found.lines)
-        rounding = f" to steps of {step_text(found.step_g)}" if found.step_g and found.step_from == "given" else ""
-        out += ["", f"  add {added:.1f} g altogether{rounding}; the batch is then {found.dry_mass_g or 0.0:.1f} g dry."]
-    return "\n".join([*out, "", *wrapped(_right(found), indent=0)])
+    if found.action == "start-over":
+        out += table(start_over_rows(found), left=(0, 4), wrap=0)
+    else:
+        rows = restored_rows(found)
+        out += table(rows, left=(0, 1, len(rows[0]) - 1), wrap=1)
+    if last := closing(found):
+        out += ["", f"  {last}"]
+    return "\n".join([*out, "", *wrapped(right(found), indent=0)])
 
 
-def _right(found: Mend) -> str:
+def closing(found: Mend) -> str:
+    """Return what the additions come to, and the batch with them; empty where nothing is to be added."""
+    if found.action != "add":
+        return ""
+    added = math.fsum(_shown(line, found) for line in found.lines)
+    rounding = f" to steps of {step_text(found.step_g)}" if found.step_g and found.step_from == "given" else ""
+    return f"add {added:.1f} g altogether{rounding}; the batch is then {found.dry_mass_g or 0.0:.1f} g dry."
+
+
+def right(found: Mend) -> str:
     """Return when a weight counts as right."""
     share = f"{choice('on_recipe_percent'):g} %"
     if found.step_g is None:
@@ -35,8 +46,8 @@ def _right(found: Mend) -> str:
     return f"A weight is right within half a step of {step_text(found.step_g)}{read}, at most {most:g} %, or within {share}."
 
 
-def _restored(found: Mend) -> list[str]:
-    """Return the table of a batch that is on its recipe or comes back to it, what is to be added first."""
+def restored_rows(found: Mend) -> list[list[str]]:
+    """Return the rows of a batch that is on its recipe or comes back to it, what is to be added first; a box where there is something to add."""
     adding = found.action == "add"
     rows = [["", "material", "in bucket g", "by recipe g", *(["add g", "then g"] if adding else []), ""]]
     for line in sorted(found.lines, key=lambda line: (line.add_g == 0, -line.final_g)):
@@ -45,11 +56,11 @@ def _restored(found: Mend) -> list[str]:
         beside = "fine scale" if line.fine_scale or line.is_below_step else "over" if line.is_over else ""
         box = "[ ]" if now > 0 else ""
         rows.append([box, line.name, f"{line.weighed_g:.1f}", f"{line.due_g:.1f}", *(more if adding else []), beside])
-    return table(rows, left=(0, 1, len(rows[0]) - 1), wrap=1)
+    return rows
 
 
-def _start_over(found: Mend) -> list[str]:
-    """Return the table of a batch to start again: what should not be there first, and what to weigh once it is scooped off."""
+def start_over_rows(found: Mend) -> list[list[str]]:
+    """Return the rows of a batch to start again: what should not be there first, and what to weigh once it is scooped off."""
     off, then = ({one.material: one for one in part} for part in (found.scoop_off, found.then_weigh))
     rows = [["material", "in bucket g", "scoop off g", "then weigh g", ""]]
     rows += [
@@ -61,7 +72,7 @@ def _start_over(found: Mend) -> list[str]:
     for line in sorted(listed, key=lambda line: (not line.is_over, -line.due_g)):
         amounts = [_number(part[line.material].mass_g) if line.material in part else "" for part in (off, then)]
         rows.append([line.name, f"{line.weighed_g:.1f}", *amounts, "over" if line.is_over else ""])
-    return table(rows, left=(0, 4), wrap=0)
+    return rows
 
 
 def _shown(line: MendLine, found: Mend) -> float:

@@ -62,6 +62,8 @@ def water_lines(scaled: ScaledBatch, box: str = _BOX) -> list[str]:
     if scaled.first_water_g is None or held is None:
         return out
     poured, held = round(scaled.first_water_g + held) - round(held), round(held)
+    if not poured + held:
+        return out
     name = "plain water" if gum is not None else "water"
     jugs = _jugs(poured, scaled.jug_ml, box)
     first = f"{name} {poured + held} g (or ml): pour {poured} first{jugs}"

@@ -9,9 +9,18 @@ from glazecalc.workshop.practice import choice, usual_figures
 from glazecalc.workshop.shrinkage import Measured, Sizes
 from glazecalc.workshop.size import ClayMass, SizeReport
 
-__all__ = ("page",)
+__all__ = (
+    "LAWS",
+    "absorption_notes",
+    "absorption_row",
+    "errors",
+    "few_bars",
+    "page",
+    "shrinkage_rows",
+    "stages",
+)
 
-_LAWS = {
+LAWS = {
     "thickness": "size squared: the same wall thickness",
     "shape": "size cubed: the same shape, the wall grows with it",
 }
@@ -19,33 +28,43 @@ _LAWS = {
 
 def page(found: SizeReport) -> str:
     """Return shrinkages, sizes, clay and absorption as plain text in 100 columns."""
-    blocks = [_shrinkages(found)]
+    blocks = [[f"{name:<20}{percent:6.2f} %   {said}" for name, percent, said in shrinkage_rows(found)]]
+    blocks[0] += [text for text in (few_bars(found),) if text]
     if found.sizes is not None:
-        blocks.append([*_sizes(found.sizes), *(line for text in _errors(found) for line in wrapped(text, indent=0))])
+        rows = [f"{name:<14}{mm:>8.1f}   {inches}" for name, mm, inches in stages(found.sizes)]
+        told = (line for text in errors(found) for line in wrapped(text, indent=0))
+        blocks.append([f"{'':<14}{'mm':>8}   inches", *rows, *told])
     if found.clay is not None:
         blocks.append(_clay(found.clay))
     if found.absorption is not None:
-        blocks.append(_absorption(found.absorption))
+        name, percent, said = absorption_row(found.absorption)
+        first, *more = absorption_notes()
+        told = (line for text in more for line in wrapped(text, indent=0))
+        blocks.append([f"{name}    {percent:6.2f} %   {said}", first, *told])
     return "\n\n".join("\n".join(block) for block in blocks if block)
 
 
-def _shrinkages(found: SizeReport) -> list[str]:
+def shrinkage_rows(found: SizeReport) -> list[tuple[str, float, str]]:
+    """Return each shrinkage [%], of which length it is, and the spread of the bars; nothing where none was asked for."""
     if found.total_percent is None:
         return []
-    out = [
-        f"{name + ' shrinkage':<20}{measured.mean:6.2f} %   {basis}{_spread(measured, 'bars')}"
-        for name, measured, basis in (
+    if found.total is None:
+        return [("total shrinkage", found.total_percent, "of the plastic length")]
+    return [
+        (f"{name} shrinkage", measured.mean, f"{of}{_spread(measured, 'bars')}")
+        for name, measured, of in (
             ("drying", found.drying, "of the plastic length"),
             ("firing", found.firing, "of the dry length"),
             ("total", found.total, "of the plastic length"),
         )
         if measured is not None
     ]
-    if found.total is None:
-        out.append(f"{'total shrinkage':<20}{found.total_percent:6.2f} %   of the plastic length")
-    if 0 < len(found.bars) < choice("fewest_bars"):
-        out.append("ASTM C326 measures at least ten bars; fewer say little about the spread.")
-    return out
+
+
+def few_bars(found: SizeReport) -> str:
+    """Return that the bars are few, where they are."""
+    few = 0 < len(found.bars) < choice("fewest_bars")
+    return "ASTM C326 measures at least ten bars; fewer say little about the spread." if few else ""
 
 
 def _spread(measured: Measured, what: str) -> str:
@@ -55,17 +74,18 @@ def _spread(measured: Measured, what: str) -> str:
     return f"; {measured.count} {what}, {span_text(measured.low, measured.high, '.2f')}{deviation}"
 
 
-def _sizes(sizes: Sizes) -> list[str]:
-    stages = (
+def stages(sizes: Sizes) -> list[tuple[str, float, str]]:
+    """Return the size [mm, and inches] as thrown, bone dry where that is known, and fired."""
+    found = (
         ("throw", sizes.wet_mm, sizes.wet_inches),
         ("bone dry", sizes.dry_mm, sizes.dry_inches),
         ("fired", sizes.fired_mm, sizes.fired_inches),
     )
-    rows = [f"{name:<14}{mm:>8.1f}   {inches}" for name, mm, inches in stages if mm is not None]
-    return [f"{'':<14}{'mm':>8}   inches", *rows]
+    return [(name, mm, inches or "") for name, mm, inches in found if mm is not None]
 
 
-def _errors(found: SizeReport) -> list[str]:
+def errors(found: SizeReport) -> list[str]:
+    """Return how far the sizes may be off: by the reading of a bar, by the spread of the bars, within a tolerance."""
     out = []
     if found.wet_low_mm is not None and found.wet_high_mm is not None:
         out.append(
@@ -86,13 +106,18 @@ def _errors(found: SizeReport) -> list[str]:
 
 
 def _clay(clay: ClayMass) -> list[str]:
-    out = [f"clay          {clay.mass_g:>8.0f} g   {clay.text}    by {_LAWS[clay.law]}"]
+    out = [f"clay          {clay.mass_g:>8.0f} g   {clay.text}    by {LAWS[clay.law]}"]
     return out + (wrapped(f"{clay.basis}.", indent=0) if clay.basis else [])
 
 
-def _absorption(absorption: Measured) -> list[str]:
+def absorption_row(absorption: Measured) -> tuple[str, float, str]:
+    """Return the absorption [%], of what it is, and the spread of the pieces."""
+    return "water absorption", absorption.mean, f"of the dry weight{_spread(absorption, 'pieces')}"
+
+
+def absorption_notes() -> list[str]:
+    """Return how it is measured, and what is usual."""
     return [
-        f"water absorption    {absorption.mean:6.2f} %   of the dry weight{_spread(absorption, 'pieces')}",
         "ASTM C373 boils for 5 h and soaks for 24 h; a shorter boil reads low.",
-        *wrapped(usual_figures("absorption_percent"), indent=0),
+        usual_figures("absorption_percent"),
     ]

@@ -10,6 +10,7 @@ from glazecalc.convert.batch import Batch, resolve
 from glazecalc.display import Tabular
 from glazecalc.errors import ArgumentError, Notice, VolumeNotReachedError, WorkshopError
 from glazecalc.library import MaterialLibrary
+from glazecalc.material import Material
 from glazecalc.recipe import Recipe
 from glazecalc.workshop.density import SolidsDensity, batch_density
 from glazecalc.workshop.slurry import (
@@ -91,6 +92,13 @@ class SlurryReport(Tabular):
             return None
         poured = None if self.to_weigh is None else self.to_weigh.pour_water_g
         return self.change.add_water_g if poured is None else poured
+
+    @property
+    def materials(self) -> tuple[Material, ...]:
+        """The materials of the full bucket, what is stirred in included; empty without a recipe."""
+        there = self.bucket.materials if self.bucket is not None else ()
+        weighed = self.to_weigh.materials if self.to_weigh is not None else ()
+        return tuple({material.id: material for material in (*there, *weighed)}.values())
 
     @property
     def step_g(self) -> float | None:

@@ -14,6 +14,7 @@ __all__ = (
     "choice",
     "choice_basis",
     "clay_by_chart",
+    "figure_sources",
     "practice",
     "sieve_opening_um",
     "usual_figures",
@@ -56,6 +57,11 @@ def usual_figures(topic: str) -> str:
         for row in data["rows"]
     )
     return f"Usual figures: {rows}." + (f" {data['note'].capitalize()}." if data.get("note") else "")
+
+
+def figure_sources(topic: str) -> str:
+    """Return in one line where the usual figures of a topic were read."""
+    return "; ".join(row.get("source") or f"{row['citation']} (recalled)" for row in practice(topic)["rows"])
 
 
 def usual_gravities() -> str:

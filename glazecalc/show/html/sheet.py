@@ -69,4 +69,5 @@ def slurry_sources(scaled: ScaledBatch) -> Iterator[tuple[str, str]]:
     yield "water", basis("slurry")
     if not scaled.density.given:
         yield "density of the powders", "the densities in the files of the materials, by the volumes of their grains"
-    yield "held back", f"{choice('hold_back_percent'):g} % of the water, {choice_basis('hold_back_percent')}"
+    if water_lines(scaled):
+        yield "held back", f"{choice('hold_back_percent'):g} % of the water, {choice_basis('hold_back_percent')}"
