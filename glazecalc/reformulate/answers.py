@@ -15,6 +15,7 @@ from glazecalc.errors import Notice
 from glazecalc.estimate.difference import EstimateDifference
 from glazecalc.estimate.result import Estimate
 from glazecalc.frozen import FrozenDict
+from glazecalc.material import Material
 from glazecalc.optimise.why import Help, Unmet
 from glazecalc.recipe import Recipe
 
@@ -236,6 +237,8 @@ class Outcome(Tabular):
         The lines of the recipe as it was; empty where a target has none.
     names : Mapping
         Id -> name of the materials that the answers speak of.
+    materials : tuple of Material
+        Those of the recipe as it was and of the answers, each once.
     """
 
     ROWS: ClassVar[str] = "numbered_lines"
@@ -266,6 +269,7 @@ class Outcome(Tabular):
     convention: Convention
     before: tuple[BatchLine, ...] = ()
     names: Mapping[str, str] = field(default_factory=FrozenDict)
+    materials: tuple[Material, ...] = ()
     notices: tuple[Notice, ...] = ()
 
     @property

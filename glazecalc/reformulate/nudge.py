@@ -95,6 +95,8 @@ class Nudge(Tabular):
         Every estimate before and after.
     rounds : int
         How often the linear problem was solved.
+    materials : tuple of Material
+        Those of the batch before and after, each once.
     """
 
     ROWS: ClassVar[str] = "lines"
@@ -121,6 +123,7 @@ class Nudge(Tabular):
     rounds: int
     convention: Convention
     notices: tuple[Notice, ...]
+    materials: tuple[Material, ...] = ()
 
     def __repr__(self) -> str:
         return f"<Nudge: {self.recipe.name}, {self.moved_percent:.1f} % of the base moves>"
@@ -237,6 +240,7 @@ def nudge(
         rounds=rounds,
         convention=convention,
         notices=tuple(dict.fromkeys(notices)),
+        materials=tuple({material.id: material for material in (*batch.materials, *after.materials)}.values()),
     )
 
 

@@ -40,10 +40,14 @@ def search(question: Question) -> Outcome:
         notices.append(Notice("search-stopped", text))
     answers, more = tuple(_answers(question, found)), more_lines(found, wider, materials, cap)
     spoken = {material for answer in answers for material in answer.alternatives} | set(more.materials if more else ())
+    before = question.batch.lines if question.batch is not None else ()
+    used = dict.fromkeys([line.material.id for line in before])
+    used |= dict.fromkeys(line.material for answer in answers for line in answer.lines)
     return Outcome(
         name=question.name,
+        materials=tuple(question.library[material] for material in used),
         names=FrozenDict({material.id: material.name for material in materials if material.id in spoken}),
-        before=question.batch.lines if question.batch is not None else (),
+        before=before,
         answers=answers,
         unmet=missing,
         helps=_helps(question, problem, best) if best is not None and missing else (),

@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from glazecalc.show.html.setting import plain
 
-__all__ = ("Point", "bar", "interval", "key", "lanes", "numbered", "plane", "round_steps")
+__all__ = ("Point", "bar", "interval", "lean", "key", "lanes", "numbered", "plane", "round_steps")
 
 _WIDE, _HIGH = 350, 44  # of an interval
 _PLANE = (350, 270)
@@ -31,6 +31,17 @@ def bar(share: float, kind: str = "solid") -> Markup:
     width = max(0.4, 100 * min(1.0, share))
     shape = Markup('<rect class="{}" x="0" y="1" width="{}" height="6"/>').format(kind, _short(width))
     return Markup('<svg viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true">{}</svg>').format(shape)
+
+
+def lean(share: float) -> Markup:
+    """Return a bar from the middle, to the left for less and to the right for more, over `share` of its half, -1 to 1."""
+    width = 49 * min(1.0, abs(share))
+    start = 50 - width if share < 0 else 50
+    shape = Markup(
+        '<rect class="solid" x="{}" y="1" width="{}" height="6"/><line class="mark" x1="50" x2="50" y1="0" y2="8"/>'
+    )
+    drawn = shape.format(_short(start), _short(width))
+    return Markup('<svg viewBox="0 0 100 8" preserveAspectRatio="none" aria-hidden="true">{}</svg>').format(drawn)
 
 
 def interval(
