@@ -166,6 +166,38 @@ CALLED = {  # pages with an HTML page of their own, beside those of `CALLS`
     "folder": ("check", "STUDIO/recipes"),
     "list": ("materials",),
     "temperature": ("cone", "1222C"),
+    "card": (
+        "scale",
+        "STUDIO/recipes/harbour-black.txt",
+        *("--fill", "10l", "--sg", "1.45", "--step", "0.1g", "--capacity", "600g", "--date", "12 May", "--mesh", "80"),
+    ),
+    "top-up": (
+        "slurry",
+        "STUDIO/recipes/harbour-black.txt",
+        *("--sample", "1l 1440 g", "--volume", "6l", "--to", "10l", "--sg", "1.45", "--add", "rutile 1%"),
+    ),
+    "start again": (
+        "mend",
+        "STUDIO/recipes/harbour-black.txt",
+        *("--weighed", "STUDIO/recipes/rill-clear.txt", "--all-in", "2kg"),
+    ),
+    "order": (
+        "cost",
+        "STUDIO/recipes/harbour-black.txt",
+        *("--prices", "STUDIO/prices.csv", "--stock", "STUDIO/shelf.csv", "--pieces", "60", "--gain", "61g"),
+    ),
+    "bars": (
+        "size",
+        *("--bar", "100 93.5 87.6", "--bar", "100 94 88", "--want", "9in", "--tolerance", "3mm", "--piece", "bowl"),
+        *("--absorption", "210.4g 214.6g"),
+    ),
+    "without": (
+        "substitute",
+        "STUDIO/recipes/harbour-black.txt",
+        *("--without", "potash feldspar", "--only", "soda feldspar", "--full"),
+        *("--prices", "STUDIO/prices.csv", "--time-limit", "0.5"),
+    ),
+    "nudged": ("nudge", "STUDIO/recipes/harbour-black.txt", "expansion down 0.4, ratio kept"),
     "triaxial": ("blend", *(f"STUDIO/recipes/{name}.txt" for name in ("rill-clear", "chalk-satin", "harbour-black"))),
     "progression": ("blend", "STUDIO/recipes/rill-clear.txt", "--rise", "cobalt carbonate=0..2"),
     "firings": (

@@ -14,6 +14,7 @@ from markupsafe import Markup, escape
 
 from glazecalc.oxides import AXIS
 from glazecalc.plain_text import visible
+from glazecalc.sentences import capital
 from glazecalc.show.text import number
 
 __all__ = ("chemical", "figure", "page_css", "plain", "policy", "rendered", "said", "unit")
@@ -104,7 +105,14 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
-    made.filters |= {"chemical": chemical, "said": said, "figure": figure, "unit": unit, "number": number}
+    made.filters |= {
+        "capital": capital,
+        "chemical": chemical,
+        "said": said,
+        "figure": figure,
+        "unit": unit,
+        "number": number,
+    }
     return made
 
 

@@ -20,7 +20,7 @@ def page(found: SizeReport) -> tuple[str, dict[str, Any]]:
     return "size.html", {
         "title": "Sizes" if stages else "Shrinkage" if found.total_percent is not None else "Water absorption",
         "sizes": [(name, f"{mm:.1f}", inches, bar(mm / most)) for name, mm, inches in stages],
-        "errors": [text.replace("+-", "\u00b1") for text in text_page.errors(found)],
+        "errors": text_page.errors(found),
         "shrinkages": [_percent(*row) for row in text_page.shrinkage_rows(found)],
         "few_bars": text_page.few_bars(found),
         "clay": [] if found.clay is None else [_clay(found.clay)],

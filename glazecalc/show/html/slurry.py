@@ -7,7 +7,7 @@ from typing import Any
 from glazecalc.caution.bench import short_cautions
 from glazecalc.show import slurry as text_page
 from glazecalc.show.html.sheet import card, slurry_sources
-from glazecalc.show.sheet import BENCH
+from glazecalc.show.sheet import BENCH, heads
 from glazecalc.workshop.bucket import SlurryReport
 from glazecalc.workshop.practice import basis
 
@@ -20,7 +20,7 @@ def page(found: SlurryReport) -> tuple[str, dict[str, Any]]:
     (where, volume, _), *inside = text_page.content_rows(found)
     return "slurry.html", {
         "title": (bucket.recipe.name if bucket is not None else "") or "Slurry",
-        "line": f"{volume} {where}",
+        "line": " \u00b7 ".join([*(heads(to_weigh, "", "")[1:] if to_weigh is not None else []), f"{volume} {where}"]),
         "to_make": text_page.to_make(found),
         "adding": text_page.change_rows(found),
         "instead": text_page.instead(found),
