@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 
 import glazecalc as gc
 from glazecalc.caution.test_plan import plan_tests
-from glazecalc.cli.verbs import VERBS
 from glazecalc.display import Shown
 from glazecalc.errors import Fault, Notice
 from glazecalc.estimate.firings import FiredResult, Placed, fit_range
@@ -78,7 +77,7 @@ def called(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-@pytest.mark.parametrize("verb", VERBS)
+@pytest.mark.parametrize("verb", CALLS)
 def test_a_page_is_never_written_over_unasked(verb: str, called: Path, capsys: pytest.CaptureFixture[str]):
     words = (verb, *CALLS[verb][0], *CALLS[verb][1], "--html", "page.html")
     (called / "page.html").write_text("mine")
@@ -95,7 +94,7 @@ def test_with_replace_it_is_and_json_says_where(called: Path, capsys: pytest.Cap
     assert (called / "page.HTM").read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
 
 
-@pytest.mark.parametrize("verb", VERBS)
+@pytest.mark.parametrize("verb", CALLS)
 def test_only_html_is_taken_and_replace_needs_a_file(verb: str, called: Path, capsys: pytest.CaptureFixture[str]):
     words = (verb, *CALLS[verb][0], *CALLS[verb][1])
     for more, told in ((("--html", "page.txt"), ".html"), (("--replace",), "--html")):
