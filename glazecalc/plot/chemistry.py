@@ -151,7 +151,7 @@ def _ratio_lines(ax: Axes, right: float, top: float) -> None:
         ax.plot([0, end], [0, ratio * end], color=FAINT, linewidth=0.6, linestyle=(0, (2, 3)), zorder=1)
         ax.annotate(
             f"{ratio} : 1", (end, ratio * end), (-3, -3), textcoords="offset points", ha="right", va="top",
-            fontsize=7, color=FAINT,
+            fontsize=7, color=FAINT, bbox={"facecolor": PAPER, "edgecolor": "none", "pad": 0.6},
         )  # fmt: skip
     ax.set_xlim(0, right)
     ax.set_ylim(0, top)

@@ -66,7 +66,7 @@ def sensitivity(changes: pd.DataFrame, *, of: str = "SiO2:Al2O3", title: str = "
         ax.barh(row, value, 0.66, color=its.colour, hatch=its.hatch, edgecolor=PAPER, linewidth=0.4)
         away = -3 if value < 0 else 3
         ax.annotate(
-            f"{value:+.2g}" if value else "0", (value, row), (away, 0), textcoords="offset points", ha="right" if value < 0 else "left",
+            f"{value:+#.2g}".rstrip(".") if value else "0", (value, row), (away, 0), textcoords="offset points", ha="right" if value < 0 else "left",
             va="center", fontsize=7.5, color=INK,
         )  # fmt: skip
     ax.axvline(0, color=FAINT, linewidth=0.8)

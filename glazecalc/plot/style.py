@@ -81,8 +81,10 @@ def new_axes(width_in: float = 7.0, height_in: float = 4.6) -> Axes:
     """Return axes of a new figure that a notebook shows; GlazeError where matplotlib is missing."""
     _needed()
     import matplotlib.pyplot as plt
+    from matplotlib.layout_engine import ConstrainedLayoutEngine
 
-    ax: Axes = plt.subplots(figsize=(width_in, height_in), layout="constrained", facecolor=PAPER)[1]
+    apart = ConstrainedLayoutEngine(w_pad=0.08, h_pad=0.08)
+    ax: Axes = plt.subplots(figsize=(width_in, height_in), layout=apart, facecolor=PAPER)[1]
     return ax
 
 
