@@ -199,17 +199,14 @@ class TestedRange:
         if not limits:
             return np.zeros(len(mole_percent), dtype=np.bool_)
         sums, ends = self.sums_and_ends(limits)
-        amounts = mole_percent @ sums.T
-        missed: NDArray[np.bool_] = (amounts < ends[:, 0] - 1e-9) | (amounts > ends[:, 1] + 1e-9)
-        return np.asarray(missed.any(axis=1))
+        amounts = sums @ mole_percent.T  # (limits, n): what is asked of each limit lies in one row
+        missed: NDArray[np.bool_] = amounts < ends[:, :1] - 1e-9
+        missed |= amounts > ends[:, 1:] + 1e-9
+        return np.asarray(missed.any(axis=0))
 
     def sums_and_ends(self, limits: Limits) -> tuple[Floats, Floats]:
         """Return which oxides each limit counts, (limits, k), and its lowest and highest [mol %], (limits, 2)."""
-        named = {oxide for name in limits for oxide in MODEL_GROUPS.get(name, (name,))}
-        others = [oxide for oxide in AXIS if oxide in self.seen and oxide not in named]
-        groups = [others if name == "other" else MODEL_GROUPS.get(name, (name,)) for name in limits]
-        sums = np.array([[1.0 if oxide in group else 0.0 for oxide in AXIS] for group in groups])
-        return sums.reshape(len(groups), len(AXIS)), np.array(list(limits.values()), dtype=np.float64).reshape(-1, 2)
+        return _sums_and_ends(tuple((name, low, high) for name, (low, high) in limits.items()), self.seen)
 
     def say_unseen(self, unseen: Mapping[str, float]) -> tuple[str, ...]:
         """Name oxides that the model does not know, each with its number."""
@@ -227,6 +224,16 @@ class TestedRange:
                 shown = name if name != "other" else " + ".join(oxide for oxide in oxides if mole_percent[oxide] > 0)
                 found.append(f"{shown} {_unlike(amount, low, high)} mol % ({tested} {low:g} to {high:g})")
         return tuple(found)
+
+
+@lru_cache(maxsize=32)
+def _sums_and_ends(limits: tuple[tuple[str, float, float], ...], seen: frozenset[str]) -> tuple[Floats, Floats]:
+    named = {oxide for name, _, _ in limits for oxide in MODEL_GROUPS.get(name, (name,))}
+    others = [oxide for oxide in AXIS if oxide in seen and oxide not in named]
+    groups = [others if name == "other" else MODEL_GROUPS.get(name, (name,)) for name, _, _ in limits]
+    sums = np.array([[1.0 if oxide in group else 0.0 for oxide in AXIS] for group in groups])
+    ends = np.array([(low, high) for _, low, high in limits], dtype=np.float64)
+    return sums.reshape(len(groups), len(AXIS)), ends.reshape(-1, 2)
 
 
 def _unlike(amount: float, low: float, high: float) -> str:

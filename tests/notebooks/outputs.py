@@ -22,7 +22,7 @@ def executed(path: Path) -> Any:
     """Return the notebook as it comes out when it is run from top to bottom in its own folder; what is not for the reader is left out."""
     notebook = nbformat.read(path, as_version=4)
     folder = {"metadata": {"path": str(path.parent)}}
-    NotebookClient(notebook, timeout=120, resources=folder, coalesce_streams=True).execute()  # else a slow cell prints in parts
+    NotebookClient(notebook, timeout=300, resources=folder, coalesce_streams=True).execute()  # else a slow cell prints in parts
     for cell in notebook.cells:
         cell.metadata.pop("execution", None)  # when it ran
     notebook.metadata.get("language_info", {}).pop("version", None)  # of Python, which differs from machine to machine
