@@ -5,14 +5,13 @@ One entry a hazard in ``bench_hazards.yaml``; a material names its hazards by th
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from glazecalc.display import RECALLED
 from glazecalc.files.shipped import load_data, read_entry, read_mapping
-from glazecalc.frozen import FrozenDict
 
 __all__ = (
     "MILDEST",
@@ -94,14 +93,30 @@ def concerns() -> Mapping[str, Concern]:
     return read_mapping(Concern, _FILE, "concern_classes")
 
 
-@cache
+class _Hazards(Mapping[str, Hazard]):
+    """The bench hazards by their key; each is read when it is asked for, since a call needs a few of them."""
+
+    def __getitem__(self, key: str) -> Hazard:
+        return _hazard(key)
+
+    def __contains__(self, key: object) -> bool:
+        return key in load_data(_FILE)["hazards"]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(load_data(_FILE)["hazards"])
+
+    def __len__(self) -> int:
+        return len(load_data(_FILE)["hazards"])
+
+
 def hazards() -> Mapping[str, Hazard]:
     """Return the bench hazards by their key."""
-    return FrozenDict({key: _hazard(key, entry) for key, entry in load_data(_FILE)["hazards"].items()})
+    return _Hazards()
 
 
-def _hazard(key: str, entry: Mapping[str, Any]) -> Hazard:
-    wording = load_data(_FILE)["h_statements"]
+@cache
+def _hazard(key: str) -> Hazard:
+    entry, wording = load_data(_FILE)["hazards"][key], load_data(_FILE)["h_statements"]
     limits = [limit for limit in entry["limits"] if not limit.get("earlier")]
     classed = [item for item in entry["classifications"] if not item.get("superseded")]
     codes = dict.fromkeys(code for item in classed if item.get("applies", True) for code in item["codes"])

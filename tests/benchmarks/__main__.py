@@ -1,7 +1,7 @@
 """How long it takes, as ratios: ``python -m tests.benchmarks``. Nothing here is asserted.
 
-All on one thread and in one run: a ratio holds on another machine where a second does not. A geochemistry library, pyrolite, is a
-second opinion on speed where it is installed (``pip install pyrolite``); nothing else needs it.
+All on one thread and in one run, as processor time, the least of several: a ratio holds on another machine where a second does not.
+A geochemistry library, pyrolite, is a second opinion on speed where it is installed (``pip install pyrolite``); nothing else needs it.
 """
 
 # ruff: noqa: E402
@@ -9,18 +9,19 @@ from __future__ import annotations
 
 import os
 
-for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
+for name in THREADS:
     os.environ[name] = "1"  # before numpy is loaded
 
 import platform
 import resource
 import subprocess
 import sys
+import tempfile
 import time
 import tracemalloc
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from statistics import median
 
 import numpy as np
 import pandas as pd
@@ -32,16 +33,23 @@ from glazecalc.estimate.viscosity import viscosities
 
 ROOT = Path(__file__).parents[2]
 STUDIO = ROOT / "notebooks/studio"
-BLACK = str(STUDIO / "recipes/harbour-black.txt")
+BLACK, CLEAR = str(STUDIO / "recipes/harbour-black.txt"), str(STUDIO / "recipes/rill-clear.txt")
 OWN = ["--materials", str(STUDIO / "materials")]
-VERBS: dict[str, list[str]] = {
+VERBS: dict[str, list[str]] = {  # each as it is called; {work} is a folder with what a call reads
     "check": ["check", BLACK, *OWN],
-    "compare": ["compare", BLACK, str(STUDIO / "recipes/rill-clear.txt"), *OWN],
+    "compare": ["compare", BLACK, CLEAR, *OWN],
     "materials": ["materials"],
     "scale": ["scale", BLACK, "--base", "300g", *OWN],
     "slurry": ["slurry", "--sg-now", "1.5", "--volume", "10l", "--solids-density", "2.6", "--sg", "1.45"],
+    "mend": ["mend", BLACK, "--weighed", "{work}/bucket.txt", *OWN],
+    "cost": ["cost", BLACK, "--prices", str(STUDIO / "prices.csv"), "--all-in", "5kg", *OWN],
+    "size": ["size", "--wet", "100", "--dry", "93.5", "--fired", "87.6", "--want", "9in"],
     "cone": ["cone", "6"],
+    "lab": ["lab", "{work}/results.csv", "--ware", "plate", "--depth", "18mm", "--area", "2.8dm2", "--volume", "0.4l"],
+    "calibrate": ["calibrate", str(STUDIO / "firings.csv"), "--body-name", "Osier Fold stoneware", *OWN],
+    "blend": ["blend", CLEAR, BLACK, "--side", "5", "--tile", "100g", *OWN],
     "nudge": ["nudge", BLACK, "alumina +0.02", *OWN],
+    "match": ["match", CLEAR, "--without", "talc", *OWN],
     "substitute": ["substitute", BLACK, "--without", "talc", "--also", "dolomite", *OWN],
 }
 
@@ -56,9 +64,22 @@ def least(call: Callable[[], object], runs: int = 5) -> float:
     return min(times)
 
 
-def row(what: str, seconds: float, against: float, of: str) -> None:
+def row(what: str, seconds: float, against: float, of: str, memory: str = "") -> None:
     """Print one line of the table."""
-    print(f"  {what:58s}{seconds * 1e3:10.2f} ms {seconds / against:9.2f} x {of}")
+    print(f"  {what:46s}{seconds * 1e3:10.2f} ms {seconds / against:9.2f} x {of:14s}{memory}".rstrip())
+
+
+def peak(call: Callable[[], object], *, of: float = 0.0) -> str:
+    """Return the memory that a call takes at its peak, what it returns included: as a multiple `of` bytes, or in MB."""
+    tracemalloc.start()
+    try:
+        before = tracemalloc.get_traced_memory()[0]
+        made = call()
+        most = tracemalloc.get_traced_memory()[1] - before
+    finally:
+        tracemalloc.stop()
+    del made
+    return f"{most / of:.2f} x the result" if of else f"{most / 1e6:.0f} MB"
 
 
 def tables(count: int, columns: int = 40) -> None:
@@ -75,29 +96,25 @@ def tables(count: int, columns: int = 40) -> None:
         unity /= (amounts @ matrix.divisor)[:, None]
         return unity
 
-    print(f"\n{count:,} recipes of {columns} materials to {len(matrix.oxides)} oxides")
-    numpy = least(bare)
-    row("numpy: product, division in place", numpy, numpy, "itself")
-    row("unity_array", least(lambda: gc.unity_array(amounts, matrix)), numpy, "numpy")
+    print(f"\n{count:,} recipes of {columns} materials to {len(matrix.oxides)} oxides; memory at its peak")
+    numpy, size = least(bare), 8.0 * count * len(matrix.oxides)
+    row("numpy: product, division in place", numpy, numpy, "itself", peak(bare, of=size))
+    array = lambda: gc.unity_array(amounts, matrix)  # noqa: E731
+    row("unity_array", least(array), numpy, "numpy", peak(array, of=size))
     table = least(lambda: gc.unity_table(parts, library))
-    row("unity_table", table, numpy, "numpy")
+    row("unity_table", table, numpy, "numpy", peak(lambda: gc.unity_table(parts, library), of=size))
     row("fired_table", least(lambda: gc.fired_table(parts, library)), numpy, "numpy")
-    estimates = least(lambda: gc.estimate_table(parts, library, cone="6"), 2)
-    row("estimate_table, five properties with ends", estimates, numpy, "numpy")
+    row("mole_percent_table", least(lambda: gc.mole_percent_table(parts, library)), numpy, "numpy")
+    estimated = lambda: gc.estimate_table(parts, library, cone="6")  # noqa: E731
+    row("estimate_table, five properties with ends", least(estimated, 2), numpy, "numpy", peak(estimated, of=8.0 * count * 15 + 5 * count))  # fmt: skip
     few = min(count, 300)
     recipes = [dict(zip(rich, line, strict=True)) for line in amounts[:few]]
     loop = least(lambda: [gc.unity_formula(recipe, library) for recipe in recipes], 2) * count / few
     row(f"a loop of unity_formula (from {few})", loop, table, "unity_table")
-    tracemalloc.start()
-    before = tracemalloc.get_traced_memory()[0]
-    made = gc.unity_table(parts, library)
-    peak = tracemalloc.get_traced_memory()[1] - before
-    tracemalloc.stop()
-    print(f"  memory at its peak {peak / made.to_numpy().nbytes:.2f} x the result")
-    pyrolite(parts, library, rich, table)
+    pyrolite(parts, library, rich, numpy)
 
 
-def pyrolite(parts: pd.DataFrame, library: gc.MaterialLibrary, rich: list[str], table: float) -> None:
+def pyrolite(parts: pd.DataFrame, library: gc.MaterialLibrary, rich: list[str], numpy: float) -> None:
     """Time the same job, batch to mole per cent, by pyrolite, if it is here."""
     try:
         from pyrolite.geochem.transform import to_molecular
@@ -111,8 +128,22 @@ def pyrolite(parts: pd.DataFrame, library: gc.MaterialLibrary, rich: list[str], 
         return to_molecular(pd.DataFrame(parts.to_numpy() @ analyses, columns=oxides), renorm=True)
 
     took = least(theirs, 2)
-    row("pyrolite: product, to_molecular", took, took, "itself")
+    row("pyrolite: product, to_molecular", took, numpy, "numpy", peak(theirs, of=8.0 * len(parts) * len(oxides)))
     row("mole_percent_table", least(lambda: gc.mole_percent_table(parts, library)), took, "pyrolite")
+
+
+def growth() -> None:
+    """Print what one recipe of a table costs, for tables of several lengths and widths."""
+    library = gc.load_materials()
+    rich = sorted((m.id for m in library.values() if m.analysis), key=lambda m: (-len(library[m].analysis), m))
+    random, widths = np.random.default_rng(1), (10, 20, 40)
+    print("\nunity_table, microseconds a recipe:" + "".join(f"{width:6d} materials" for width in widths))
+    for count in (1_000, 10_000, 100_000, 1_000_000):
+        costs = []
+        for width in widths:
+            parts = pd.DataFrame(random.uniform(0, 50, (count, width)), columns=rich[:width])
+            costs.append(least(lambda p=parts: gc.unity_table(p, library), 3) / count * 1e6)
+        print(f"  {count:>12,} recipes{'':21s}" + "".join(f"{cost:16.3f}" for cost in costs))
 
 
 def models(count: int) -> None:
@@ -122,9 +153,12 @@ def models(count: int) -> None:
     bare = least(lambda: mole_percent @ terms)
     print(f"\n{count:,} compositions")
     row("numpy: product with 56 terms", bare, bare, "itself")
-    row("expansions", least(lambda: expansions(mole_percent)), bare, "numpy")
-    row("viscosities", least(lambda: viscosities(mole_percent, 1222.0)), bare, "numpy")
-    row("glass transitions", least(lambda: glass_transitions(mole_percent)), bare, "numpy")
+    for name, call in {
+        "expansions": lambda: expansions(mole_percent),
+        "viscosities": lambda: viscosities(mole_percent, 1222.0),
+        "glass transitions": lambda: glass_transitions(mole_percent),
+    }.items():
+        row(name, least(call), bare, "numpy", peak(call))
 
 
 def one() -> None:
@@ -134,28 +168,43 @@ def one() -> None:
     formula = least(lambda: [gc.unity_formula(black, library) for _ in range(200)]) / 200
     row("unity_formula", formula, formula, "itself")
     row("check", least(lambda: gc.check(black, library)), formula, "unity_formula")
-    for samples in (10_000, 100_000):
-        row(f"spread of {samples:,} samples", least(lambda n=samples: gc.spread(black, library, samples=n), 2), formula, "unity_formula")  # fmt: skip
+    for samples in (10_000, 100_000, 1_000_000):
+        spread = lambda n=samples: gc.spread(black, library, samples=n)  # noqa: E731
+        row(f"spread of {samples:,} samples", least(spread, 2), formula, "unity_formula", peak(spread))
     swap = least(lambda: gc.substitute(black, library, without="talc", also="dolomite"), 2)
     row("substitute, one material at hand", swap, formula, "unity_formula")
     whole = least(lambda: gc.substitute(black, library, without="potash feldspar"), 1)
     row("substitute, the whole library, five answers", whole, formula, "unity_formula")
 
 
-def cold_starts(runs: int = 7) -> None:
-    """Time each verb as a process of its own against ``import numpy``."""
-    bare = median(_child([sys.executable, "-c", "import numpy"]) for _ in range(runs))
+def cold_starts(runs: int = 9) -> None:
+    """Time each verb as a process of its own against ``import numpy``, both with their modules compiled as an installation has them."""
     print("\ncold starts, processor time of the whole process")
-    row("python -c 'import numpy'", bare, bare, "itself")
-    for verb, words in VERBS.items():
-        row(
-            verb, median(_child([sys.executable, "-m", "glazecalc", *words]) for _ in range(runs)), bare, "import numpy"
+    with tempfile.TemporaryDirectory() as work:
+        (Path(work) / "bucket.txt").write_text(
+            Path(BLACK).read_text(encoding="utf-8").replace("22", "32"), encoding="utf-8"
         )
+        (Path(work) / "results.csv").write_text(
+            "element,value,unit\nPb,0.03,mg/dm2\nCd,<0.005,mg/dm2\n", encoding="utf-8"
+        )
+        not_here = ("PYTHONDONTWRITEBYTECODE", *THREADS)  # a person's call is not held to one
+        settings = {key: value for key, value in os.environ.items() if key not in not_here}
+        settings["PYTHONPYCACHEPREFIX"] = f"{work}/compiled"
+
+        def took(words: list[str]) -> float:
+            _child(words, settings)  # compiles
+            return min(_child(words, settings) for _ in range(runs))
+
+        bare = took([sys.executable, "-c", "import numpy"])
+        row("python -c 'import numpy'", bare, bare, "itself")
+        for verb, words in VERBS.items():
+            call = [word.format(work=work) for word in words]
+            row(verb, took([sys.executable, "-m", "glazecalc", *call]), bare, "import numpy")
 
 
-def _child(words: Iterable[str]) -> float:
+def _child(words: Iterable[str], settings: dict[str, str]) -> float:
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
-    subprocess.run(list(words), check=True, capture_output=True, cwd=ROOT)
+    subprocess.run(list(words), check=True, capture_output=True, cwd=ROOT, env=settings)
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
 
@@ -167,7 +216,7 @@ def main() -> None:
     )
     for count in (100_000, 1_000_000):
         tables(count)
-    tables(100_000, columns=10)
+    growth()
     models(1_000_000)
     one()
     cold_starts()
