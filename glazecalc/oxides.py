@@ -100,10 +100,10 @@ def atomic_mass(symbol: str) -> float:
 
 @cache
 def _atomic_masses() -> dict[str, float]:
-    from importlib.resources import files
+    from pkgutil import get_data  # in a zipped wheel too, and soon loaded
 
-    text = (files("glazecalc") / "data" / "atomic_masses.csv").read_text(encoding="utf-8")
-    pairs = (line.split(",") for line in text.splitlines() if not line.startswith(("#", "symbol")))
+    lines = (get_data("glazecalc", "data/atomic_masses.csv") or b"").decode().splitlines()
+    pairs = (line.split(",") for line in lines if not line.startswith(("#", "symbol")))
     return {symbol: float(mass) for symbol, mass in pairs}
 
 

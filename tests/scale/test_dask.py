@@ -60,6 +60,14 @@ def test_a_table_in_partitions_is_the_plain_table(cluster, name, columns):
         assert made[column].to_numpy().tobytes() == plain[column].to_numpy().tobytes(), column
 
 
+def test_cautions_in_partitions_are_those_of_the_plain_table(cluster):
+    parts = recipes(WIDE[:6], 20).drop(index="tile 17")
+    divided = dataframe.from_pandas(parts, npartitions=2, sort=False)
+    made = divided.map_partitions(gc.caution_table, LIBRARY, cone="6", meta=gc.caution_table(parts.iloc[:0], LIBRARY, cone="6")).compute()  # fmt: skip
+    plain = gc.caution_table(parts, LIBRARY, cone="6")
+    assert made.astype(str).to_dict() == plain.astype(str).to_dict()  # dask keeps texts in a kind of column of its own
+
+
 def test_an_array_in_blocks_is_the_plain_array(cluster):
     matrix, parts = gc.unity_matrix([LIBRARY[name] for name in WIDE]), recipes(WIDE).to_numpy()
     blocks = array.from_array(parts, chunks=(700, len(WIDE)))
