@@ -24,7 +24,7 @@ from glazecalc.oxides import AXIS
 from glazecalc.readings.facts import heats_of
 from glazecalc.recipe import Recipe, Use
 
-__all__ = ("Comparison", "Difference", "LineDifference", "compare")
+__all__ = ("Comparison", "Difference", "LineDifference", "compare", "compare_reports")
 
 _DEFAULT = Convention()
 
@@ -156,12 +156,17 @@ def compare(
     first, second = (
         check(recipe, materials, body=body, cone=cone, use=use, convention=convention) for recipe in (a, b)
     )
+    return compare_reports(first, second)
+
+
+def compare_reports(a: CheckReport, b: CheckReport) -> Comparison:
+    """Return what differs between two reports that were made by one convention."""
     return Comparison(
-        a=first,
-        b=second,
-        difference=_difference(first, second),
-        differences=_differences(first, second),
-        without_colourants=_without_colourants(first, second),
+        a=a,
+        b=b,
+        difference=_difference(a, b),
+        differences=_differences(a, b),
+        without_colourants=_without_colourants(a, b),
     )
 
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import ClassVar
 
 from glazecalc.brief import Brief
 from glazecalc.plain_text import visible
@@ -46,10 +47,13 @@ class GlazeWarning(UserWarning):
 
 @dataclass(frozen=True, slots=True)
 class Notice(Brief):
-    """Something the reader should know that does not stop the work: a stable `code` and a `message`."""
+    """Something the reader should know that does not stop the work: a stable `code` and a `message`; `line` where it stands at one of a card."""
+
+    JSON: ClassVar[tuple[str, ...]] = ("code", "message")
 
     code: str
     message: str
+    line: int | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)

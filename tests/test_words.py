@@ -7,7 +7,6 @@ the materials, the README and the prose of the notebooks. Titles of sources are 
 from __future__ import annotations
 
 import ast
-import importlib
 import json
 import re
 from collections.abc import Iterator
@@ -17,7 +16,7 @@ from typing import Any
 import pytest
 
 import glazecalc
-from glazecalc.cli.verbs import VERBS
+from glazecalc.cli.verbs import VERBS, command_of
 from glazecalc.files.yaml_events import read_yaml
 from tests.cli.run import run
 
@@ -100,7 +99,7 @@ def _of_code() -> Iterator[tuple[str, str]]:
 
 def _of_help() -> Iterator[tuple[str, str]]:
     for verb in VERBS:
-        yield f"glazecalc {verb} --help", importlib.import_module(f"glazecalc.cli.{verb}").command.help
+        yield f"glazecalc {verb} --help", command_of(verb).help
 
 
 def _texts(value: Any) -> Iterator[str]:

@@ -14,7 +14,17 @@ from glazecalc.files.shipped import materials_folder
 from glazecalc.files.text_file import write_all
 from glazecalc.plain_text import visible
 
-__all__ = ("Output", "goes_with", "reply")
+__all__ = ("Found", "Output", "goes_with", "reply")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """What a call has found, for a caller that shows it itself: the value, the options of its pages, what is to be said, what it would write."""
+
+    value: Any
+    options: Mapping[str, Any]
+    notices: tuple[Notice, ...]
+    writes: tuple[tuple[str, str | bytes], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +66,10 @@ def reply(
 
     asked = options or {}
     said = tuple(dict.fromkeys(getattr(value, "notices", ()) if notices is None else notices))
+    context = click.get_current_context(silent=True)
+    if context is not None and context.obj is not None:  # called by `collected`
+        context.obj(Found(value=value, options=asked, notices=said, writes=tuple(writes)))
+        return
     if output.html_file is not None:
         from glazecalc.show.html import html_page  # loads the templates: only where a page is asked for
 

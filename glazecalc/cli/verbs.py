@@ -13,9 +13,9 @@ import click
 from glazecalc.errors import ArgumentError, GlazeError, did_you_mean
 from glazecalc.plain_text import visible
 
-__all__ = ("VERBS", "run")
+__all__ = ("VERBS", "command_of", "run")
 
-# verb -> one line for the list; the module of that name holds its `command`
+# verb -> one line for the list; the module of that name holds its `command`, but for those elsewhere
 VERBS = {
     "check": "A recipe's chemistry, estimates and cautions.",
     "compare": "Two recipes side by side, with their differences.",
@@ -32,7 +32,15 @@ VERBS = {
     "blend": "Line blends, triaxials and progressions, dry or wet.",
     "cone": "Temperature for a cone, cone for a temperature.",
     "lab": "Laboratory results compared with the limits of each place.",
+    "open": "Your studio's folder as pages in the browser.",
 }
+_ELSEWHERE = {"open": "glazecalc.workbench.command"}  # a room above this one: looked up when it is called
+
+
+def command_of(verb: str) -> click.Command:
+    """Return the command of one of `VERBS`."""
+    command: click.Command = importlib.import_module(_ELSEWHERE.get(verb, f"glazecalc.cli.{verb}")).command
+    return command
 
 
 class _Verbs(click.Group):
@@ -40,10 +48,7 @@ class _Verbs(click.Group):
         return list(VERBS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        if cmd_name not in VERBS:
-            return None
-        command: click.Command = importlib.import_module(f"glazecalc.cli.{cmd_name}").command
-        return command
+        return command_of(cmd_name) if cmd_name in VERBS else None
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

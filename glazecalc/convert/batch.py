@@ -192,14 +192,14 @@ def resolve(recipe: Recipe | Mapping[str, float], materials: MaterialLibrary) ->
                 unknown[len(faults)] = item.material[:_MOST_LETTERS]
             faults.append(Fault(item.line, error.message, f"{error.hint}{or_title}"))
             continue
-        notices.extend(said)
+        notices += [replace(notice, line=item.line) for notice in said]
         key = (material.id, item.addition)
         line = BatchLine(material=material, parts=amount, addition=item.addition)
         if key in found:
             line = replace(line, parts=found[key].parts + amount)
             where = "additions" if item.addition else "base"
             text = f"{material.name} is listed twice in the {where}; added up to {line.parts:g}."
-            notices.append(Notice("same-material-twice", text))
+            notices.append(Notice("same-material-twice", text, item.line))
         found[key] = line
     if faults:
         raise FileFaultsError(recipe.path or recipe.name or "the recipe", _with_sheets(faults, unknown))
@@ -276,9 +276,10 @@ def _material_notices(materials: Sequence[Material]) -> list[Notice]:
 
 def _total_notices(batch: Batch) -> list[Notice]:
     notices = []
-    zero = [item.material for item in batch.recipe.ingredients if item.amount == 0]
+    zero = [item for item in batch.recipe.ingredients if item.amount == 0]
     if zero:
-        notices.append(Notice("zero-amount", f"the amount is zero: {', '.join(zero)}."))
+        names = ", ".join(item.material for item in zero)
+        notices.append(Notice("zero-amount", f"the amount is zero: {names}.", zero[0].line))
     if misses_100(batch.recipe):
         notices.append(Notice("base-total", f"the base totals {batch.base_total:g}, not 100; kept as it is."))
     return notices + _percent_asked(batch)
@@ -294,7 +295,7 @@ def _percent_asked(batch: Batch) -> list[Notice]:
     read = f"{one.material} {one.amount:g} counts as {one.amount:g} parts, {100 * one.amount / base:.2g} % of the base"
     mend = f"if {one.amount:g} % was meant ({one.amount / 100 * base:g} parts), write '{one.amount:g} %'"
     more = f"; so too for {', '.join(item.material for item in bare[1:])}" if bare[1:] else ""
-    return [Notice("additions-or-percent", f"the base totals {base:g}: {read}; {mend}{more}.")]
+    return [Notice("additions-or-percent", f"the base totals {base:g}: {read}; {mend}{more}.", one.line)]
 
 
 def folded_moles(batch: Batch, *, base_only: bool = False) -> NDArray[np.float64]:

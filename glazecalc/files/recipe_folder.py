@@ -11,7 +11,7 @@ from glazecalc.errors import MOST_FAULTS, Fault, FileFaultsError, GlazeError
 from glazecalc.files.text_file import file_fault
 from glazecalc.recipe_collection import Reject
 
-__all__ = ("ENDINGS", "none_read", "recipe_files", "reject_of")
+__all__ = ("ENDINGS", "in_order", "none_read", "recipe_files", "reject_of")
 
 ENDINGS = (".txt", ".yaml", ".yml", ".csv", ".tsv", "")
 """Of the files that are read as recipes."""
@@ -29,7 +29,7 @@ def recipe_files(folder: Path) -> tuple[list[Path], list[str]]:
         raise file_fault(folder, f"the folder cannot be read: {error.strerror or error}.") from None
     if len(entries) > _MOST_FILES:
         raise file_fault(folder, f"the folder holds more than {_MOST_FILES} files.", "Give one that holds recipes.")
-    entries.sort(key=lambda entry: (_in_order(entry.name), entry.name))
+    entries.sort(key=lambda entry: (in_order(entry.name), entry.name))
     recipes = [folder / e.name for e in entries if not e.is_dir() and Path(e.name).suffix.lower() in ENDINGS]
     names = {path.name for path in recipes}
     return recipes, [f"{e.name}/" if e.is_dir() else e.name for e in entries if e.name not in names]
@@ -50,6 +50,7 @@ def none_read(source: str | Path, what: str, rejects: Iterable[Reject]) -> FileF
     return FileFaultsError(str(source), [Fault(None, f"the {what} holds no recipe that can be read.", hint), *reasons])
 
 
-def _in_order(name: str) -> list[tuple[int, int, str]]:
+def in_order(name: str) -> list[tuple[int, int, str]]:
+    """Return a key by which names stand as a reader expects: ``Blue 2`` before ``Blue 10``."""
     parts = re.findall(r"\d+|\D+", name.casefold())
     return [(0, int(part), "") if part.isdecimal() and len(part) < 20 else (1, 0, part) for part in parts]

@@ -135,6 +135,6 @@ def make_ingredient(
     number = float(amount.number)
     if amount.mark == ",":
         said = f"line {line}: the amount of {material} is read with a decimal comma, {number:g}."
-        notices.append(Notice("decimal-comma", said))
+        notices.append(Notice("decimal-comma", said, line))
     fields = {"material": material, "amount": number, "unit": amount.unit, "addition": addition, "note": note}
     return make(Ingredient, faults, line, **fields, line=line)

@@ -114,7 +114,9 @@ def _read_material(draft: _Draft, content: str, remark: str, number: int, first:
             if is_amount:
                 said = f"the first line is read as the title '{draft.fields['name']}'."
                 draft.notices.append(
-                    Notice("title-with-number", f"{said} If it is an ingredient, give the cone a line of its own.")
+                    Notice(
+                        "title-with-number", f"{said} If it is an ingredient, give the cone a line of its own.", number
+                    )
                 )
             return
     bullet = _BULLET.match(content)
@@ -153,7 +155,7 @@ def _keep_heat(draft: _Draft, found: FoundHeat, number: int, *, of_title: bool =
         said = (
             f"'{found.doubt}' in the title is read as its firing, {read}. If it is part of the name, write 'name: ...'."
         )
-        draft.notices.append(Notice("title-read-as-firing", said))
+        draft.notices.append(Notice("title-read-as-firing", said, number))
 
 
 def _note_total(draft: _Draft, rest: str, number: int) -> None:

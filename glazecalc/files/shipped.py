@@ -18,7 +18,17 @@ from glazecalc.frozen import FrozenDict
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
 
-__all__ = ("cite", "load_data", "load_rows", "materials_folder", "read_entry", "read_list", "read_mapping", "read_one")
+__all__ = (
+    "cite",
+    "load_data",
+    "load_rows",
+    "materials_folder",
+    "read_entry",
+    "read_list",
+    "read_mapping",
+    "read_one",
+    "studio_folder",
+)
 
 T = TypeVar("T")
 # What an entry of a data file may say about itself beside the fields of its class: where it comes from, and a note.
@@ -38,16 +48,23 @@ def _package() -> Traversable:
 
 def materials_folder() -> Traversable:
     """Return the folder of bundled materials: inside the wheel, or beside the package in a checkout."""
+    return _folder("bundled materials", "_materials", "materials")
+
+
+def studio_folder() -> Traversable:
+    """Return the folder of the invented studio: its cards, materials, body and lists."""
+    return _folder("files of the invented studio", "_studio", "notebooks/studio")
+
+
+def _folder(what: str, in_the_wheel: str, in_the_checkout: str) -> Traversable:
     package = _package()
-    shipped = package / "_materials"
+    shipped = package / in_the_wheel
     if shipped.is_dir():
         return shipped
-    beside = Path(str(package)).parent / "materials"
+    beside = Path(str(package)).parent / in_the_checkout
     if beside.is_dir():
         return beside
-    raise GlazeError(
-        f"the bundled materials were found neither at {shipped} nor at {beside}.", "Install glazecalc again."
-    )
+    raise GlazeError(f"the {what} were found neither at {shipped} nor at {beside}.", "Install glazecalc again.")
 
 
 @cache

@@ -11,7 +11,7 @@ from pathlib import Path
 from glazecalc.errors import Fault, FileFaultsError, did_you_mean
 from glazecalc.plain_text import code_point, forbidden
 
-__all__ = ("LONGEST_LINE", "file_fault", "read_text", "write_all", "write_text_atomically")
+__all__ = ("LONGEST_LINE", "file_fault", "read_text", "refuse_what_is_no_text", "write_all", "write_text_atomically")
 
 _LARGEST_BYTES = 1_000_000
 LONGEST_LINE = 20_000
@@ -45,6 +45,12 @@ def read_text(path: str | Path, *, most_bytes: int = _LARGEST_BYTES) -> str:
     except UnicodeDecodeError as error:
         said = f"byte {data[error.start]:#04x} is not UTF-8 text."
         raise file_fault(path, said, "Save the file as UTF-8.", data[: error.start].count(b"\n") + 1) from None
+    refuse_what_is_no_text(text, path)
+    return text
+
+
+def refuse_what_is_no_text(text: str, path: str | Path) -> None:
+    """Raise FileFaultsError for a line that is too long or holds a character that no text may carry."""
     bad = forbidden(text, lines=True)
     if bad is not None:
         said = f"the file holds the control character {code_point(bad[0])}: is it text?"
@@ -52,7 +58,6 @@ def read_text(path: str | Path, *, most_bytes: int = _LARGEST_BYTES) -> str:
     for line, content in enumerate(text.split("\n"), start=1):
         if len(content) > LONGEST_LINE:
             raise file_fault(path, f"the line has more than {LONGEST_LINE} letters.", "Is it the right file?", line)
-    return text
 
 
 def _read_bytes(path: str | Path, most_bytes: int) -> bytes:

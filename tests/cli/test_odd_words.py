@@ -49,7 +49,7 @@ WORDS_AN_OPTION = 3
 
 
 def test_every_command_is_called_here():
-    assert set(CALLS) == set(VERBS)
+    assert set(CALLS) == set(VERBS) - {"open"}  # it serves until it is stopped: tests/workbench/test_open.py
 
 
 def odd_calls(verb: str) -> Iterator[list[str]]:
@@ -68,7 +68,7 @@ def odd_calls(verb: str) -> Iterator[list[str]]:
             yield [verb, *arguments[:at], word, *arguments[at + 1 :], *options]
 
 
-@pytest.mark.parametrize("verb", VERBS)
+@pytest.mark.parametrize("verb", CALLS)
 def test_odd_words_are_answered_or_refused(
     verb: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ):

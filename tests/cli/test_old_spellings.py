@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import importlib
-
 import click
 import pytest
 
 from glazecalc.cli.options import Renamed
 from glazecalc.cli.verbs import VERBS
+from glazecalc.cli.verbs import command_of as command
 from tests.cli.run import run
 
 RENAMED = {
@@ -24,11 +23,6 @@ RENAMED = {
     ("match", "--step"): "--parts-step",
     ("calibrate", "--body"): "--body-name",
 }
-
-
-def command(verb: str) -> click.Command:
-    found: click.Command = importlib.import_module(f"glazecalc.cli.{verb}").command
-    return found
 
 
 def test_the_list_is_whole():

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib
 import math
 import re
 from pathlib import Path
@@ -11,7 +10,7 @@ from typing import Any
 import pytest
 
 from glazecalc.cli.quantities import QuantityType
-from glazecalc.cli.verbs import VERBS
+from glazecalc.cli.verbs import VERBS, command_of
 from glazecalc.units import parse_quantity
 from tests.cli.run import run
 
@@ -98,7 +97,7 @@ WITHOUT_UNIT = (
 def options_with_a_unit() -> set[tuple[str, str]]:
     found = set()
     for verb in VERBS:
-        for param in importlib.import_module(f"glazecalc.cli.{verb}").command.params:
+        for param in command_of(verb).params:
             if isinstance(param.type, QuantityType) and param.type.name not in WITHOUT_UNIT:
                 found.add((verb, param.opts[0]))
     return found

@@ -1,0 +1,94 @@
+"""The pages: templates that escape by default, in one frame; and the answers that carry them."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from importlib import resources
+from typing import Any
+from urllib.parse import quote
+
+from jinja2 import Environment, FunctionLoader, StrictUndefined
+from markupsafe import Markup
+
+from glazecalc.display import Shown
+from glazecalc.show.html import fragment, page_css
+from glazecalc.show.html.setting import chemical, plain, said, unit
+
+__all__ = ("NAV", "STATIC", "Response", "answer", "as_json", "go_to", "html", "page", "static_file")
+
+NAV = (("/", "Shelf of glazes"), ("/new", "New glaze"))
+"""What stands in the head of every page: address and words."""
+STATIC = {
+    "page.css": "text/css; charset=utf-8",  # the one style of all pages; the other adds what only a workbench has
+    "workbench.css": "text/css; charset=utf-8",
+    "workbench.js": "text/javascript; charset=utf-8",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Response:
+    """What a view answers."""
+
+    status: int
+    body: bytes
+    headers: Mapping[str, str] = field(default_factory=dict)
+
+
+def page(template: str, status: int = 200, **parts: Any) -> Response:
+    """Return a page of the workbench."""
+    return Response(status, html(template, **parts).encode("utf-8"), {"content-type": "text/html; charset=utf-8"})
+
+
+def as_json(value: Any) -> Response:
+    """Return plain values for the script of a page."""
+    text = json.dumps(value, ensure_ascii=True, allow_nan=False)
+    return Response(200, text.encode("ascii"), {"content-type": "application/json"})
+
+
+def go_to(path: str) -> Response:
+    """Return the order to look at another page of the workbench; `path` begins with a slash and is escaped."""
+    return Response(303, b"", {"location": path})
+
+
+def html(template: str, **parts: Any) -> Markup:
+    """Return a template filled in; every text in it is escaped, and what no page can hold stands there by its number."""
+    return Markup(_environment().get_template(template).render(**parts))
+
+
+def answer(value: Shown, **options: Any) -> Markup:
+    """Return the page of a value as it stands inside a page of the workbench: the same as ``--html`` writes."""
+    return fragment(value, **options)
+
+
+def static_file(name: str) -> Response:
+    """Return one of the files of `STATIC`."""
+    text = page_css() if name == "page.css" else _file(f"static/{name}")
+    return Response(200, text.encode("utf-8"), {"content-type": STATIC[name]})
+
+
+def _finalized(value: Any) -> Any:
+    return plain(value) if isinstance(value, str) and not isinstance(value, Markup) else value
+
+
+@cache
+def _environment() -> Environment:
+    made = Environment(
+        loader=FunctionLoader(lambda name: _file(f"templates/{name}")),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_finalized,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    made.globals["nav"] = NAV
+    made.filters |= {"in_address": lambda text: quote(text, safe=""), "chemical": chemical, "said": said, "unit": unit}
+    return made
+
+
+def _file(name: str) -> str:
+    """Return a file of this room; from a wheel that is still zipped too."""
+    return resources.files(__package__).joinpath(name).read_text(encoding="utf-8")
