@@ -26,7 +26,7 @@ from glazecalc.estimate.result import Estimate, check_level, check_model, with_i
 from glazecalc.files.shipped import load_data
 from glazecalc.oxides import AXIS, INDEX
 
-__all__ = ("ExpansionModel", "expansion", "expansion_of_many", "expansions", "is_dark", "tested_range")
+__all__ = ("ExpansionModel", "expansion", "expansion_of_many", "expansions", "is_dark", "model_source", "tested_range")
 
 Floats = NDArray[np.float64]
 
@@ -155,6 +155,12 @@ def expansion_of_many() -> ManyGlazes:
 def tested_range(model: str) -> TestedRange:
     """Return the range of composition that a model of the expansion was tested in, or published for."""
     return _appen().tested if model == "appen" else _fit().tested
+
+
+def model_source(model: str) -> str:
+    """Return where the numbers of a model of expansion come from."""
+    check_model(model, ("fitted", "appen"), "expansion")
+    return _fit().source if model == "fitted" else _appen().source
 
 
 def _known_range(asked_c: tuple[float, float]) -> tuple[float, float]:

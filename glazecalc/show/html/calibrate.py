@@ -6,6 +6,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from glazecalc.estimate.expansion import model_source
 from glazecalc.estimate.firings import FitRange
 from glazecalc.firing import RESULTS
 from glazecalc.show.calibrate import LAST, range_rows, result_rows
@@ -29,6 +30,10 @@ def page(fit: FitRange) -> tuple[str, dict[str, Any]]:
         "heads": [heads[2], heads[0], heads[1], *heads[3:]],
         "rows": [[row[2], row[0], row[1], *row[3:]] for row in rows],
         "last": LAST,
+        "sources": [
+            (f"expansion ({fit.model})", model_source(fit.model)),
+            ("results", "your own firings, as the file tells them"),
+        ],
     }
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from glazecalc.caution.caution import Severity
@@ -203,7 +204,7 @@ def place(glazes: Sequence[tuple[CheckReport, str]]) -> dict[str, Any] | None:
         or any(point.x == 0 for point in own)
     ):
         return None
-    others = list(_observed(convention))
+    others = _observed(convention)
     reach = tuple(
         max(_end(getattr(one, axis) for one in others), *(getattr(one, axis) for one in own)) for axis in ("x", "y")
     )
@@ -223,15 +224,18 @@ def _end(values: Iterable[float]) -> float:
     return ordered[int(_NEARLY_ALL * (len(ordered) - 1))]
 
 
-def _observed(convention: Convention) -> Iterator[Point]:
-    """Yield the published glazes that were fired, each by the surface it had; what did not melt is a cross."""
+@cache
+def _observed(convention: Convention) -> tuple[Point, ...]:
+    """Return the published glazes that were fired, each by the surface it had; what did not melt is a cross."""
+    found = []
     for one in fired_glazes():
         kind = "cross" if one.melt in ("unmelted", "underfired") else _SURFACES[one.surface]
         try:
             formula = unity_from_moles(as_row(one.mole_percent)[0], convention)
         except CompositionError:
             continue
-        yield Point(formula["Al2O3"], formula["SiO2"], kind)
+        found.append(Point(formula["Al2O3"], formula["SiO2"], kind))
+    return tuple(found)
 
 
 def _estimates(report: CheckReport, *, full: bool) -> dict[str, Any]:
