@@ -16,6 +16,7 @@ import glazecalc as gc
 from glazecalc.caution.test_plan import plan_tests
 from glazecalc.display import Shown
 from glazecalc.errors import Fault, Notice
+from glazecalc.estimate.expansion import model_source
 from glazecalc.estimate.firings import FiredResult, Placed, fit_range
 from glazecalc.files.materials import load_materials
 from glazecalc.folder_report import FolderReport, FolderRow
@@ -246,6 +247,21 @@ def test_every_figure_and_note_of_the_text_page_stands_in_the_page(
     assert sorted(figures(text) - there) == []
     notes, words = re.findall(r"^note: (.*(?:\n  .*)*)", text, re.MULTILINE), read.words.lower()
     assert [note for note in notes if "the page is in" not in note and in_print(note).lower() not in words] == []
+
+
+def test_the_foot_says_where_the_numbers_come_from():
+    found, other = report(), report("chalk-satin")
+    library = load_materials(str(STUDIO / "materials"))
+    rows, _ = gc.read_firings(STUDIO / "firings.csv")
+    fit = gc.calibrate(rows, library, path=STUDIO / "firings.csv", body_name="Osier Fold stoneware")
+    pages = (found, gc.compare(found.batch.recipe, other.batch.recipe, library), fit)
+    models = [{e.source for e in found.estimates}, {e.source for e in other.estimates}, {model_source("fitted")}]
+    for value, sources in zip(pages, models, strict=True):
+        words = Read(html_page(value)).words
+        foot = words[words.index("Where the numbers come from") :]
+        assert [source for source in sources if in_print(source) not in foot] == []
+    for line in found.batch.lines:
+        assert line.material.name in Read(html_page(found)).words.partition("Where the numbers come from")[2]
 
 
 def test_lead_and_cadmium_stand_open():
