@@ -1,7 +1,7 @@
 """The oxide axis: which oxides there are, their roles, their order, their molar masses.
 
-Molar masses are sums of the atomic masses in ``data/atomic_masses.csv``, those of `periodictable` (which carries the values of the
-IUPAC commission on isotopic abundances and atomic weights); none is typed in here.
+Molar masses are sums of the atomic masses of `periodictable` (which carries the values of the IUPAC commission on
+isotopic abundances and atomic weights); none is typed in here.
 """
 
 from __future__ import annotations
@@ -90,21 +90,15 @@ _LUMPED = {"KNAO", "K2O+NA2O", "NA2O+K2O", "R2O", "RO", "NAKO", "(K,NA)2O"}
 _TERM = re.compile(r"([A-Z][a-z]?)(\d*)")
 
 
+@cache
 def atomic_mass(symbol: str) -> float:
     """Return the standard atomic mass [g/mol] of the element `symbol`."""
-    mass = _atomic_masses().get(symbol)
-    if mass is None:
-        raise UnknownNameError(f"'{symbol}' is not a chemical element.")
-    return mass
+    import periodictable  # 20 ms: only where a mass is needed
 
-
-@cache
-def _atomic_masses() -> dict[str, float]:
-    from pkgutil import get_data  # in a zipped wheel too, and soon loaded
-
-    lines = (get_data("glazecalc", "data/atomic_masses.csv") or b"").decode().splitlines()
-    pairs = (line.split(",") for line in lines if not line.startswith(("#", "symbol")))
-    return {symbol: float(mass) for symbol, mass in pairs}
+    try:
+        return float(periodictable.elements.symbol(symbol).mass)
+    except ValueError:
+        raise UnknownNameError(f"'{symbol}' is not a chemical element.") from None
 
 
 def elements_in_oxide(oxide: str) -> dict[str, int]:
