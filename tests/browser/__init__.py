@@ -1,0 +1,1 @@
+"""What only a browser can tell: ``pip install -e ".[browser]"``, a Chromium of the system, and ``pytest -m browser``."""
