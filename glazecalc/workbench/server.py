@@ -10,9 +10,10 @@ from collections.abc import Callable
 from types import FrameType
 
 import uvicorn
+from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from glazecalc.errors import GlazeError
-from glazecalc.workbench.guard import App
+from glazecalc.workbench.guard import SAFE_HEADERS, App
 
 __all__ = ("LOOPBACK", "listening", "serve")
 
@@ -41,11 +42,22 @@ def listening(port: int = 0) -> socket.socket:
     return waiting
 
 
+class _Protocol(H11Protocol):
+    """HTTP as the server reads it; what is none gets the headers of every answer too."""
+
+    def send_400_response(self, msg: str) -> None:
+        """Answer what cannot be read as a request, and hang up."""
+        pairs = ((b"content-type", b"text/plain; charset=utf-8"), (b"connection", b"close"), *SAFE_HEADERS)
+        head = b"".join(b"%s: %s\r\n" % pair for pair in pairs)
+        self.transport.write(b"HTTP/1.1 400 Bad Request\r\n" + head + b"\r\n" + msg.encode("ascii", "replace"))
+        self.transport.close()
+
+
 def serve(app: App, waiting: socket.socket, *, on_start: Callable[[], None] = lambda: None) -> None:
     """Serve until Ctrl-C or a polite request to end; `on_start` is done aside, once it answers."""
     config = uvicorn.Config(
         app,
-        http="h11",
+        http=_Protocol,
         ws="none",
         lifespan="off",
         log_config=None,

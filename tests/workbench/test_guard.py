@@ -11,6 +11,12 @@ from tests.workbench.bench import HOME, PORT, Workbench, copy_of_the_studio, ope
 PAGES = ["/", "/new", "/glaze/harbour-black.txt", "/static/workbench.css", "/static/workbench.js", "/nowhere", "/start"]
 
 
+@pytest.fixture(scope="module")
+def bench(tmp_path_factory: pytest.TempPathFactory) -> Workbench:
+    """One for all tests of this file: none of them may change anything."""
+    return opened(copy_of_the_studio(tmp_path_factory.mktemp("guard")))
+
+
 @pytest.fixture
 def outside(tmp_path: Path) -> Workbench:
     return opened(copy_of_the_studio(tmp_path), let_in=False)

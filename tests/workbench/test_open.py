@@ -47,6 +47,16 @@ def test_it_says_its_address_serves_and_ends_well(tmp_path: Path, end: signal.Si
             assert "unsafe" not in headers["content-security-policy"]
             assert asked(address, "/")[0] == 403
             assert asked(address, "/", Cookie=cookie, Host="elsewhere.example")[0] == 403
+            for nonsense in (
+                b"GET / HTTP/1.1\r\nHost: a\r\nHost: b\r\n\r\n",
+                b"\x16\x03\x01\r\n\r\n",
+                b"GET /\x00 HTTP/1.1\r\n\r\n",
+            ):
+                with socket.create_connection(("127.0.0.1", urlsplit(address).port), timeout=20) as raw:
+                    raw.sendall(nonsense)
+                    told = raw.makefile("rb").read()
+                assert told.startswith(b"HTTP/1.1 400 ")
+                assert b"default-src 'none'" in told
             child.send_signal(end)
             rest, told = child.communicate(timeout=20)
         finally:

@@ -25,7 +25,7 @@ DEEDS = st.lists(
 )
 
 
-@settings(max_examples=60)
+@settings(max_examples=40)
 @given(DEEDS)
 def test_no_text_is_ever_lost(deeds: list[tuple[str, str]]):
     root = Path(tempfile.mkdtemp())
