@@ -36,7 +36,7 @@ def page(outcome: Outcome, *, full: bool = False) -> tuple[str, dict[str, Any]]:
         "effect_note": effect_note(effects),
         "last": text_page.LAST,
         "sources": [
-            *sources_of(outcome.materials, effects[: len(outcome.answers[0].effects)] if outcome.answers else ()),
+            *sources_of(outcome.materials, effects),
             ("tolerances", _TOLERANCES),
         ],
     }
@@ -72,7 +72,7 @@ def _answer(answer: Answer, outcome: Outcome) -> dict[str, Any]:
     return {
         "kind": _kind(answer, outcome),
         "says": text_page.in_words(answer, outcome),
-        "heads": ["", *(["before", "now", "change", ""] if before else ["parts"])],
+        "heads": ["material", *(["before", "now", "change", ""] if before else ["parts"])],
         "lines": _lines(answer, outcome),
         "totals": text_page.totals_words(answer),
         "below": [text for text in (text_page.alike_words(answer, outcome), text_page.cost_words(answer)) if text],
