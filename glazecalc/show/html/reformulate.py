@@ -80,6 +80,7 @@ def _answer(answer: Answer, outcome: Outcome) -> dict[str, Any]:
         "spread": text_page.spread_words(answer),
         "held": text_page.held(answer),
         "effects": effect_rows(answer.effects),
+        "figures": [[name, now] for name, _, now, *_ in effect_rows(answer.effects)],
         "cautions": cautions_of(answer, compared=before),
         "notices": [message for _, message in text_page.own_notices(answer, outcome)],
     }
