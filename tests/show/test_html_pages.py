@@ -321,6 +321,24 @@ def test_every_word_of_the_user_is_text():
         assert odd.words.count(nasty) > 0, name
 
 
+@pytest.mark.parametrize(
+    ("text", "print_sets"),
+    [
+        ("SiO2:Al2O3 9.1", "SiO<sub>2</sub>:Al<sub>2</sub>O<sub>3</sub> 9.1"),
+        ("R2O + RO, CaCO3, CaF2", "R<sub>2</sub>O + RO, CaCO<sub>3</sub>, CaF<sub>2</sub>"),
+        ("ASTM C738, FFP3, P100, ISO 6486", "ASTM C738, FFP3, P100, ISO 6486"),
+        ("10^2.3 Pa s", "10<sup>2.3</sup> Pa s"),
+        ("5.7e-6 per K", "5.7\u00a0\u00d7\u00a010<sup>\u22126</sup> per K"),
+        ("0.5 1e-6 per K", "0.5 10<sup>\u22126</sup> per K"),
+        ("at 1222 C, 60 C/h, 3 %", "at 1222\u00a0°C, 60\u00a0°C/h, 3\u00a0%"),
+        ("0.8 mg/dm2, by --firings", "0.8 mg/dm<sup>2</sup>, by <code>--firings</code>"),
+        ("a < b", "a &lt; b"),
+    ],
+)
+def test_a_sentence_is_set_as_print_sets_it(text: str, print_sets: str):
+    assert said(text) == print_sets
+
+
 @given(st.text(max_size=60) | st.from_regex(r"([A-Z][a-z]?[0-9]|[<>&\"' ]|10\^-?[0-9]|[0-9]e-[0-9]|--[a-z]+){0,9}"))
 def test_setting_a_sentence_adds_no_markup_of_its_words(text: str):
     for made in (said, figure, chemical):

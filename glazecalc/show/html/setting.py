@@ -21,8 +21,10 @@ __all__ = ("chemical", "figure", "page_css", "plain", "policy", "rendered", "sai
 
 _ELEMENTS = sorted({element for oxide in AXIS for element in re.findall("[A-Z][a-z]?", oxide)} | set("HCNSF"), key=len)
 _ELEMENT = "(?:" + "|".join(reversed(_ELEMENTS)) + ")"
-# R2O, R2O3, RO2 and every formula of two elements or more with a count: CaCO3 is one, ISO and C738 are none
-_FORMULA = re.compile(rf"(?<![A-Za-z0-9])(?=[A-Za-z]*\d)(?:R2O3|R2O|RO2|(?:{_ELEMENT}\d{{0,2}}){{2,9}})(?![A-Za-z0-9])")
+# R2O, R2O3, RO2 and every formula of two elements or more with a count, one of them O or of two letters: CaCO3 and CaF2 are, C738 and FFP3 are none
+_FORMULA = re.compile(
+    rf"(?<![A-Za-z0-9])(?=[A-Za-z]*\d)(?=[A-Za-z0-9]*(?:O|[A-Z][a-z]))(?:R2O3|R2O|RO2|(?:{_ELEMENT}\d{{0,2}}){{2,9}})(?![A-Za-z0-9])"
+)
 _COUNT = re.compile(r"\d+")
 _POWER = re.compile(r"\b10\^(-?\d+(?:\.\d+)?)|(?:(?<![\d.])1|(?<=\d))e-(\d+)\b|\blog10\b")
 _DEGREES = re.compile(r"(?:(?<=\d)[ \u00a0]|(?<=\[))([CF])(?=$|\W)")
