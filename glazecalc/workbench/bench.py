@@ -14,8 +14,10 @@ from glazecalc.body import ClayBody
 from glazecalc.check_report import CheckReport, check
 from glazecalc.errors import MOST_FAULTS, Fault, GlazeError
 from glazecalc.files.bodies import read_body
+from glazecalc.files.firings import read_firings
 from glazecalc.files.materials import load_materials, read_material
 from glazecalc.files.recipes import parse_recipe
+from glazecalc.files.shelf import read_shelf
 from glazecalc.library import MaterialLibrary
 from glazecalc.workbench.folder import Studio, StudioFile
 from glazecalc.workbench.saving import Card, named
@@ -24,7 +26,7 @@ __all__ = ("Bench", "Bodies", "Materials", "NotRead", "faults_of")
 
 T = TypeVar("T")
 # How many of each are kept, the oldest go; this program's own choice. A row of the shelf is small, a whole report is not.
-_MOST_KEPT = {"materials": 2, "bodies": 2, "report": 40, "row": 2000}
+_MOST_KEPT = {"materials": 2, "bodies": 2, "lists": 2, "report": 40, "row": 2000}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +74,11 @@ class Bench:
         """Return the clay bodies as their files have them now."""
         files = self.studio.bodies()
         return self.once("bodies", _stamps(files), lambda: self._read_bodies(files))
+
+    def lists_not_read(self) -> tuple[NotRead, ...]:
+        """Return the lists of prices, stock and firings that cannot be read as they are now."""
+        files, materials = self.studio.lists(), self.materials()
+        return self.once("lists", (_stamps(files), materials.edition), lambda: _read_lists(files, materials.library))
 
     def card(self, name: str) -> Card | None:
         """Return the card of this name; None where the folder has none."""
@@ -136,6 +143,21 @@ class Bench:
 def faults_of(error: GlazeError) -> tuple[Fault, ...]:
     """Return the single faults of an error, itself where it has none."""
     return error.faults[:MOST_FAULTS] or (Fault(None, error.message, error.hint),)
+
+
+def _read_lists(files: Iterable[StudioFile], library: MaterialLibrary) -> tuple[NotRead, ...]:
+    not_read = []
+    for file in files:
+        try:
+            if file.reason:
+                raise GlazeError(file.reason)
+            if file.name == "firings.csv":
+                read_firings(file.path)
+            else:
+                read_shelf(file.path, library)
+        except GlazeError as error:
+            not_read.append(NotRead(file.shown, faults_of(error)))
+    return tuple(not_read)
 
 
 def _stamps(files: Iterable[StudioFile]) -> tuple[tuple[str, int, int], ...]:

@@ -103,7 +103,8 @@ class Studio:
 
     def is_empty(self) -> bool:
         """Whether there is nothing yet that a studio has."""
-        return not (self.cards() or self.materials() or self.bodies() or self.lists())
+        found = self.cards() or self.materials() or self.bodies() or self.lists()
+        return not found and not self.why_not(self.cards_folder) and not self.why_not(self.materials_folder)
 
     def inside(self, path: Path) -> bool:
         """Whether a path leads, by whatever links, to a place within the folder."""
@@ -118,7 +119,11 @@ class Studio:
             return ""
         if not self.inside(folder):
             return f"'{folder.name}' leads out of the studio's folder: nothing of it is read or written."
-        return "" if folder.is_dir() else f"'{folder.name}' is no folder."
+        try:
+            os.scandir(folder).close()
+        except OSError as error:
+            return f"'{folder.name}' cannot be looked into: {error.strerror or error}."
+        return ""
 
     def _loose_cards(self) -> Iterator[StudioFile]:
         own = (*_LISTS, *(body.name for body in self.bodies()))
@@ -133,7 +138,11 @@ class Studio:
         except OSError:
             return ()
         names.sort(key=lambda name: (in_order(name), name))
-        return tuple(self._file(folder / name) for name in names[:_MOST_FILES])
+        found = [self._file(folder / name) for name in names[:_MOST_FILES]]
+        if len(names) > _MOST_FILES:
+            said = f"the folder holds {len(names):,} files; from here on they are not looked into."
+            found.append(StudioFile(names[_MOST_FILES], folder / names[_MOST_FILES], said))
+        return tuple(found)
 
     def _file(self, path: Path) -> StudioFile:
         reason = ""

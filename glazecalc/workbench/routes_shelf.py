@@ -13,6 +13,7 @@ from glazecalc.workbench import pages
 from glazecalc.workbench.app import Asked
 from glazecalc.workbench.bench import Bench, NotRead, faults_of
 from glazecalc.workbench.folder import StudioFile
+from glazecalc.workbench.guard import Refusal
 from glazecalc.workbench.oxide_picture import OxidePicture, oxide_picture
 from glazecalc.workbench.saving import Card
 
@@ -36,6 +37,12 @@ class ShelfRow:
 
 def shelf(bench: Bench, asked: Asked) -> pages.Response:
     """Show the shelf, or what of it a search finds."""
+    if not bench.studio.root.is_dir():
+        raise Refusal(
+            404,
+            "The folder is gone",
+            f"“{bench.studio.name}” was moved, renamed or deleted. Put it back, or open the workbench on its new place.",
+        )
     if bench.studio.is_empty():
         return pages.go_to("/start")
     wanted = asked.query.get("q", "").strip()[:200]
@@ -48,7 +55,7 @@ def shelf(bench: Bench, asked: Asked) -> pages.Response:
     ]
     folders = filter(None, (bench.studio.why_not(bench.studio.cards_folder),))
     not_read = [*(NotRead("recipes", (Fault(None, why),)) for why in folders), *not_read]
-    not_read += [*bench.materials().not_read, *bench.bodies().not_read]
+    not_read += [*bench.materials().not_read, *bench.bodies().not_read, *bench.lists_not_read()]
     return pages.page(
         "shelf.html",
         studio=bench.studio.name,

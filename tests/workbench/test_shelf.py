@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -65,6 +66,37 @@ def test_what_cannot_be_read_stands_there_with_its_reason_and_its_page(bench: Wo
         assert reason in page
     assert "cannot be shown as a card" in shown(bench.get("/glaze/binary.txt").text)
     assert "spar 30" in bench.get("/glaze/spar.txt").text
+
+
+def test_lists_that_cannot_be_read_stand_there_too(bench: Workbench):
+    (bench.folder / "prices.csv").write_text("material,pack,price,currency\nwhiting,25 kg,cheap,EUR\n")
+    (bench.folder / "firings.csv").write_text("recipe,result\nrill-clear,crazed\n")
+    page = shown(bench.get("/").text).partition("Not read")[2]
+    assert "prices.csv Line 2: " in page
+    assert "firings.csv" in page
+    assert "shelf.csv" not in page
+
+
+def test_a_folder_that_is_gone_is_said(bench: Workbench):
+    shutil.rmtree(bench.folder)
+    answer = bench.get("/")
+    assert answer.status == 404
+    assert "The folder is gone" in shown(answer.text)
+
+
+def test_a_file_in_the_place_of_a_folder_is_said(tmp_path: Path):
+    (tmp_path / "recipes").write_text("whiting 1")
+    page = shown(opened(tmp_path).get("/").text)
+    assert "'recipes' cannot be looked into: Not a directory." in page
+
+
+def test_more_cards_than_are_looked_into_are_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr("glazecalc.workbench.folder._MOST_FILES", 2)
+    (tmp_path / "recipes").mkdir()
+    for name in "abc":
+        (tmp_path / "recipes" / f"{name}.txt").write_text("whiting 1\nsilica 1\n")
+    page = shown(opened(tmp_path).get("/").text)
+    assert "c.txt the folder holds 3 files; from here on they are not looked into." in page
 
 
 def test_names_that_are_hard_to_show(tmp_path: Path):
