@@ -360,3 +360,16 @@ def test_a_fragment_is_what_stands_in_main():
     part = fragment(found)
     assert f"<main>\n{part}\n</main>" in html_page(found)
     closed(Read(str(part)))
+
+
+def test_a_value_without_an_html_page_shows_its_text_page():
+    found = report()
+    for value in (found.unity, found.cautions[0], found.estimates[0]):
+        assert value is not None
+        assert " ".join(str(value).split()) in sound(html_page(value)).words
+
+
+def test_a_blank_sheet_of_a_material_is_no_page(called: Path, capsys: pytest.CaptureFixture[str]):
+    ran = run(capsys, "materials", "--new", "Quay clay", "--html", "sheet.html")
+    assert (ran.code, ran.out) == (2, "")
+    assert "--html" in ran.err

@@ -41,7 +41,7 @@ def _parts(value: Shown, notices: Iterable[Notice] | None, options: Mapping[str,
     told = [text.removeprefix("note: ") for text in notice_texts(said)]
     module = _module(value.PAGE)
     if module is None:
-        template, parts = "text.html", {"text": pages.body(value, **options)}
+        template, parts = "text.html", {"text": pages.body(value, **options) if value.PAGE else str(value)}
     else:
         template, parts = importlib.import_module(module).page(value, **options)
     return template, {"title": title_of(value), "notices": told, **parts}
@@ -56,7 +56,7 @@ def title_of(value: Shown) -> str:
             found = getattr(found, step, None)
         if isinstance(found, str) and found:
             return found
-    return value.PAGE.replace("_", " ").capitalize()
+    return (value.PAGE or type(value).__name__).replace("_", " ").capitalize()
 
 
 @cache
