@@ -82,23 +82,23 @@ def _row(line: CostLine, found: BatchCost) -> list[str]:
     return row
 
 
-def sums(found: BatchCost) -> list[tuple[str, str]]:
-    """Return what the batch comes to, a kilogram, a litre and a piece of it; where a price is missing, what the others come to."""
+def sums(found: BatchCost) -> list[tuple[str, str, str]]:
+    """Return what the batch comes to, a kilogram, a litre and a piece of it; where a price is missing what the others come to, and that."""
     if found.currency is None:
         return []
     if found.total is None:
-        priced = f"{_money(found.priced_total, found)} {found.currency} for the lines that have a price"
-        return [("materials", f"{priced}; total incomplete: no price for {', '.join(found.unpriced)}")]
+        missing = f"for the lines that have a price; total incomplete: no price for {', '.join(found.unpriced)}"
+        return [("materials", f"{_money(found.priced_total, found)} {found.currency}", missing)]
     out = [("materials", found.total), ("per kg dry", found.per_kg)]
     out += [("per litre", found.per_litre)] if found.per_litre is not None else []
     need = found.scaled.need
     out += [(f"per piece of {need.pieces}", found.per_piece)] if need is not None else []
-    return [(what, f"{_money(amount, found)} {found.currency}") for what, amount in out]
+    return [(what, f"{_money(amount, found)} {found.currency}", "") for what, amount in out]
 
 
 def _totals(found: BatchCost) -> list[str]:
     if found.total is None:
-        return wrapped(sums(found)[0][1], hang=4)
+        return wrapped(" ".join(sums(found)[0][1:]), hang=4)
     per_kg = _money(found.per_kg, found)
     out = [f"  {_money(found.total, found)} {found.currency} for materials; {per_kg} per kg dry"]
     if found.per_litre is not None:

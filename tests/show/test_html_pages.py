@@ -171,6 +171,12 @@ CALLED = {  # pages with an HTML page of their own, beside those of `CALLS`
         "STUDIO/recipes/harbour-black.txt",
         *("--fill", "10l", "--sg", "1.45", "--step", "0.1g", "--capacity", "600g", "--date", "12 May", "--mesh", "80"),
     ),
+    "card in pounds": (
+        "scale",
+        "STUDIO/recipes/harbour-black.txt",
+        *("--fill", "3 us gal", "--sg", "1.45", "--step", "0.25oz", "--unit", "lb", "--capacity", "5lb"),
+        *("--moist", "kaolin 12%", "--prices", "STUDIO/prices.csv"),
+    ),
     "top-up": (
         "slurry",
         "STUDIO/recipes/harbour-black.txt",

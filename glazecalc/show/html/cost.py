@@ -20,7 +20,7 @@ def page(found: BatchCost) -> tuple[str, dict[str, Any]]:
     return "cost.html", {
         "title": title,
         "line": line,
-        "sums": [(what, said, "") for what, said in text_page.sums(found)],
+        "sums": text_page.sums(found),
         "not_included": "" if found.currency is None else text_page.NOT_INCLUDED,
         "heads": heads,
         "rows": [(row, bar(share / most) if share else None) for row, share in zip(rows, shares, strict=True)],

@@ -32,7 +32,7 @@ _AREAS = re.compile(r"(?<=[cdm]m)([23])(?![\w.])")
 _MINUS = re.compile(r"(?<![\w.)])-(?=\d|$)")
 _OPTION = re.compile(r"(?<![\w-])--[a-z][a-z-]+")
 _TOGETHER = re.compile(
-    r"(?<=\d) (?=(?:%|C|g|kg|ml|l|mm|mol|MPa|mN/m)(?![A-Za-z]))"
+    r"(?<=\d) (?=(?:%|C|g|kg|lb|oz|ml|l|mm|mol|MPa|mN/m)(?![A-Za-z]))"
 )  # a figure and its unit on one line
 _HALVES = re.compile("[\ud800-\udfff]")
 
