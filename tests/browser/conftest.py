@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from tests.browser.chromium import chromium, why_not
+from tests.browser.pages import with_odd_files
+from tests.browser.server import Served, copy_of_the_studio, served
 from tests.browser.watch import Watched
 
 if TYPE_CHECKING:
@@ -56,3 +58,30 @@ def new_window(browser: Browser, watched: Watched) -> Iterator[Callable[..., Pag
     yield opened
     for context in contexts:
         context.close()
+
+
+@pytest.fixture
+def workbench(tmp_path: Path) -> Iterator[Served]:
+    """A workbench over a folder of the test's own."""
+    with served(copy_of_the_studio(tmp_path)) as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def looked_at(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    """A workbench that tests only look at: nothing is saved in it."""
+    with served(with_odd_files(copy_of_the_studio(tmp_path_factory.mktemp("looked-at")))) as running:
+        yield running
+        assert not (running.folder / "recipes" / ".glaze-history").exists()
+
+
+@pytest.fixture
+def let_in(new_window: Callable[..., Page]) -> Callable[..., Page]:
+    """Open a window that has been let in, at the shelf of the workbench that a test uses."""
+
+    def opened(at: Served, **options: Any) -> Page:
+        page = new_window(**options)
+        page.goto(at.address)
+        return page
+
+    return opened

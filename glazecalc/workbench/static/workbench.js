@@ -66,6 +66,7 @@ if (card) {
     newer = true;
     if (asking) return;
     asking = true;
+    answer.setAttribute("aria-busy", "true");
     while (newer) {
       newer = false;
       try {
@@ -81,6 +82,7 @@ if (card) {
       }
     }
     asking = false;
+    answer.removeAttribute("aria-busy");
   };
 
   const isSaved = () => saved !== null && text.value === saved;
