@@ -379,3 +379,11 @@ def test_a_blank_sheet_of_a_material_is_no_page(called: Path, capsys: pytest.Cap
     ran = run(capsys, "materials", "--new", "Quay clay", "--html", "sheet.html")
     assert (ran.code, ran.out) == (2, "")
     assert "--html" in ran.err
+
+
+def test_where_no_model_knows_its_error_no_figure_stands_without_asking():
+    found = gc.check(LEAD, load_materials(), cone="04")
+    short, whole = (Read(html_page(found, full=full)).words for full in (False, True))
+    assert "None with a known error" in short
+    assert "expansion, 20 to 400" not in short
+    assert "expansion, 20 to 400" in whole

@@ -80,7 +80,7 @@ def page(
         "place": place([(report, "self")]),
         "estimates": _estimates(report, full=full),
         "among": _among(report),
-        "outside": _outside(report.estimates),
+        "outside": [] if text_page.all_beyond(report) and not full else _outside(report.estimates),
         "spread": None if spread is None else _spread(report, spread),
         "mismatch": [] if mismatch is None else _mismatch(mismatch),
         "sources": [
