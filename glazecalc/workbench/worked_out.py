@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Literal
 
 from glazecalc.check_report import CheckReport
 from glazecalc.comparison import Comparison, compare_reports
-from glazecalc.errors import GlazeError
+from glazecalc.convert.batch import resolve
+from glazecalc.errors import Fault, FileFaultsError, GlazeError
+from glazecalc.files.recipes import parse_recipe
 from glazecalc.files.text_file import refuse_what_is_no_text
 from glazecalc.heat import heat_words
 from glazecalc.show.differences import change, value_of, way
 from glazecalc.show.text import number, unit_text
 from glazecalc.workbench.bench import Bench, faults_of
+from glazecalc.workbench.line_ends import for_a_form
 
 __all__ = ("Change", "Mark", "WorkedOut", "work_out")
 
@@ -53,8 +57,9 @@ def work_out(bench: Bench, name: str, text: str, *, body: str = "", saved: str |
         refuse_what_is_no_text(text, name)
         report = bench.report(name, text, body)
     except GlazeError as error:
-        marks = (Mark(fault.line, "wrong", f"{fault.message} {fault.hint}".strip()) for fault in faults_of(error))
-        return WorkedOut(None, tuple(marks), None)
+        faults = [*faults_of(error), *_names_beside(bench, name, text, faults_of(error))]
+        marks = (Mark(fault.line, "wrong", f"{fault.message} {fault.hint}".strip()) for fault in faults)
+        return WorkedOut(None, tuple(sorted(marks, key=lambda mark: mark.line or 0)), None)
     doubts = [
         Mark(notice.line, "doubtful", notice.message.removeprefix(f"line {notice.line}: "))
         for notice in report.notices
@@ -63,6 +68,26 @@ def work_out(bench: Bench, name: str, text: str, *, body: str = "", saved: str |
     return WorkedOut(
         report, tuple(sorted(doubts, key=lambda mark: mark.line or 0)), _changes(bench, name, report, body, saved)
     )
+
+
+def _names_beside(bench: Bench, name: str, text: str, faults: Sequence[Fault]) -> Sequence[Fault]:
+    """Return the lines that can be read but name no material, beside those that cannot be read: names are looked up only where all lines can."""
+    wrong = {fault.line for fault in faults}
+    if None in wrong or Path(name).suffix.lower() in (".yaml", ".yml", ".csv", ".tsv"):
+        return ()
+    lines = enumerate(for_a_form(text).split("\n"), start=1)
+    rest = "\n".join(("name: left out" if number == 1 else "#") if number in wrong else line for number, line in lines)
+    try:
+        recipe = parse_recipe(rest, name)
+    except GlazeError:
+        return ()
+    try:
+        resolve(recipe, bench.materials().library)
+    except FileFaultsError as error:
+        return [fault for fault in error.faults if fault.line is not None and fault.line not in wrong]
+    except GlazeError:
+        pass
+    return ()
 
 
 def _changes(bench: Bench, name: str, report: CheckReport, body: str, saved: str | None) -> tuple[Change, ...] | None:

@@ -288,7 +288,9 @@ def test_an_earlier_version_is_shown_with_its_differences_and_put_back(bench: Wo
 
 def test_a_line_that_is_wrong_is_marked_and_a_doubtful_one_too(bench: Workbench):
     found = worked(bench, "T   cone 6\nwhiting 1,500\nspar 30\nsilica 20\n")
-    assert [(line, kind) for line, kind, _ in found["marks"]] == [(2, "wrong")]
+    assert [(line, kind) for line, kind, _ in found["marks"]] == [(2, "wrong"), (3, "wrong")], (
+        "names are looked up all the same"
+    )
     assert found["answer"] is None
     assert 'data-line="2"' in found["beside"]
     found = worked(bench, "T   cone 6\nwhiting 15,5\nspar 30\nsilica 20\nunobtainium 2\n")
