@@ -112,33 +112,34 @@ def height_mm(page: str, width: float) -> float:
     return total + read.size(".small-print", "padding-top") + small / 2 + 2 * small_line  # columns break between blocks
 
 
-def _sheets(library: MaterialLibrary) -> dict[str, str]:
+def sheets(library: MaterialLibrary) -> dict[str, str]:
+    """Return cards of fourteen lines: a plain one, and one of the longest names."""
     plain = Recipe.from_parts("Fourteen Lines, with a rather long name for a glaze", BASE, COLOUR)
     longest = sorted((m for m in library.values() if m.density_g_cm3), key=lambda m: -len(m.name))[:14]
-    sheets = {}
+    made = {}
     for key, recipe in (("plain", plain), ("long", Recipe.from_parts("Long", {m.name: 100 / 14 for m in longest}))):
         scaled = gc.scale(recipe, library, volume_l=20, specific_gravity=1.45, step_g=5, capacity_g=1000)
-        sheets[key] = html_page(scaled, **ASKED)
-    return sheets
+        made[key] = html_page(scaled, **ASKED)
+    return made
 
 
 @pytest.mark.parametrize("paper", PAGES)
 def test_fourteen_lines_stay_on_one_page(paper: str, library: MaterialLibrary):
     width, height = PAGES[paper]
-    for name, page in _sheets(library).items():
+    for name, page in sheets(library).items():
         assert page.count("<tr") in (16, 15)  # the head, 14 lines, and one over the additions
         edge = float(re.search(r"@page \{ margin: ([\d.]+)mm", page)[1])  # type: ignore[index]
         assert height / 2 < height_mm(page, width) < height - 2 * edge, name
 
 
 def test_it_would_not_fit_with_twice_the_lines(library: MaterialLibrary):
-    page = _sheets(library)["plain"]
+    page = sheets(library)["plain"]
     rows = re.search(r"<tbody>(.*?)</tbody>", page, re.DOTALL)[1]  # type: ignore[index]
     assert height_mm(page.replace(rows, rows + rows), 215.9) > 279.4 - 28
 
 
 def test_it_is_as_narrow_as_a_telephone(library: MaterialLibrary):
-    for page in _sheets(library).values():
+    for page in sheets(library).values():
         assert '<meta name="viewport" content="width=device-width' in page
         rem, letters = 16, 1.05 * 16  # px: what a browser starts from, and the letters of the list
         assert ".weigh { width: 100%; border-bottom: 1px solid var(--ink); font-size: 1.05rem; }" in page
@@ -155,7 +156,7 @@ def test_it_is_as_narrow_as_a_telephone(library: MaterialLibrary):
 
 
 def test_what_stands_on_it_and_in_which_order(library: MaterialLibrary):
-    page = _sheets(library)["plain"].split("<main>")[1]
+    page = sheets(library)["plain"].split("<main>")[1]
     boxes = re.sub(r'<input type="checkbox"[^>]*>', "\u2610 ", page)
     text = " ".join(re.sub(r"<[^>]*>", "", boxes).split())
     marks = (
