@@ -20,7 +20,9 @@ __all__ = ("command",)
 @click.command(short_help="The cost of a batch, a litre and a piece; what runs out first.")
 @click.argument("recipe")
 @click.option(
-    "--prices", metavar="FILE", help="CSV: material,pack,price,currency, as in 'potash feldspar,25 kg,40.00,EUR'."
+    "--prices",
+    metavar="FILE",
+    help="Your price list: CSV with material,pack,price,currency, as in 'potash feldspar,25 kg,40.00,EUR'.",
 )
 @click.option(
     "--stock",

@@ -184,7 +184,11 @@ choice_options = gathered(  # each is named as the argument that it becomes
         show_default=True,
         help="Preference among equally close batches.",
     ),
-    click.option("--prices", metavar="FILE", help="CSV: material,pack,price,currency; the stock's by default."),
+    click.option(
+        "--prices",
+        metavar="FILE",
+        help="Your price list: CSV with material,pack,price,currency; the stock's by default.",
+    ),
     click.option("--batch-mass", "batch_mass_g", type=MASS, metavar="G", help="With --stock: the total batch to mix."),
     _pairs("--tolerance", "tolerances", metavar="OXIDE=MOL", help="Deviation counted as one tolerance; may repeat."),
     click.option(

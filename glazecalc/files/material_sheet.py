@@ -20,7 +20,7 @@ from glazecalc.library import MaterialLibrary
 from glazecalc.material import KINDS
 from glazecalc.spelling import name_key
 
-__all__ = ("MaterialSheet", "new_sheet", "sheet_commands")
+__all__ = ("MaterialSheet", "listed_oxides", "new_sheet", "sheet_commands")
 
 _FILE = "material_sheets.yaml"
 _LONGEST_NAME = 120  # of a file's name on common systems, with room to spare; this program's own choice
@@ -53,6 +53,11 @@ class MaterialSheet:
 def _kinds() -> dict[str, dict[str, Any]]:
     kinds: dict[str, dict[str, Any]] = load_data(_FILE)["kinds"]
     return kinds
+
+
+def listed_oxides(kind: str) -> tuple[str, ...]:
+    """Return the oxides that makers' sheets of a kind print, in their order."""
+    return tuple(_kinds()[kind]["oxides"])
 
 
 def new_sheet(name: str, library: MaterialLibrary, *, kind: str = "") -> MaterialSheet:

@@ -8,7 +8,7 @@ from glazecalc.show.table import table
 from glazecalc.show.text import number
 from glazecalc.source import Basis
 
-__all__ = ("HEADS", "groups", "intro", "page")
+__all__ = ("HEADS", "groups", "intro", "page", "row")
 
 _BASIS: dict[Basis, str] = {
     "measured": "analysis", "makers-sheet": "sheet", "ideal-formula": "formula", "as-batched": "as batched", "worked-out": "worked out",
@@ -38,10 +38,11 @@ def groups(library: MaterialLibrary) -> dict[str, list[list[str]]]:
     for material in library.values():
         kinds.setdefault(material.kind, []).append(material)
     by_name = {kind: sorted(kinds[kind], key=lambda m: m.name.lower()) for kind in sorted(kinds)}
-    return {kind.replace("_", " "): [_row(one) for one in members] for kind, members in by_name.items()}
+    return {kind.replace("_", " "): [row(one) for one in members] for kind, members in by_name.items()}
 
 
-def _row(material: Material) -> list[str]:
+def row(material: Material) -> list[str]:
+    """Return what the list says of one material, under `HEADS`."""
     loss = "?" if material.loi_percent is None else number(material.loi_percent, 1)
     largest = sorted(material.analysis.items(), key=lambda pair: -pair[1])[:3]
     name = material.name if material.for_sale else f"({material.name})"

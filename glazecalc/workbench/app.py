@@ -16,11 +16,11 @@ from starlette.routing import Route
 
 from glazecalc.workbench import pages
 from glazecalc.workbench.bench import Bench
-from glazecalc.workbench.guard import WENT_WRONG, App, Guard, Passes, Refusal
+from glazecalc.workbench.guard import READING_ONLY, WENT_WRONG, App, Guard, Passes, Refusal
 
 __all__ = ("MODULES", "Asked", "View", "workbench")
 
-MODULES = ("routes_shelf", "routes_glaze", "routes_start")
+MODULES = ("routes_shelf", "routes_glaze", "routes_verbs", "routes_materials", "routes_phone", "routes_start")
 """The modules of this room that have pages; each exports `ROUTES`: (methods, address, view)."""
 _MOST_FIELDS = 400  # of a form; this program's own choice
 _FORM = "application/x-www-form-urlencoded"
@@ -34,7 +34,9 @@ class Asked:
     names: Mapping[str, str] = field(default_factory=dict)
     query: Mapping[str, str] = field(default_factory=dict)
     form: Mapping[str, str] = field(default_factory=dict)
-    ticked: tuple[tuple[str, str], ...] = ()  # every pair of the form, where a name stands more than once
+    ticked: tuple[
+        tuple[str, str], ...
+    ] = ()  # every pair of the form, where a name stands more than once; of the query where there is no form
 
 
 View = Callable[[Bench, Asked], pages.Response]
@@ -51,12 +53,14 @@ def workbench(bench: Bench, passes: Passes) -> App:
         exception_handlers={404: _not_found, 405: _not_so, Refusal: _refused, Exception: _gone_wrong},  # type: ignore[dict-item]
     )
     app.router.redirect_slashes = False
-    return Guard(app, passes, _refused_page)
+    return Guard(app, passes, _refused_page, phones=bench.phones, asks_code=_code_page)
 
 
 def _endpoint(bench: Bench, view: View) -> Callable[[Request], object]:
     async def endpoint(request: Request) -> Sent:
         asked = await _asked(request)
+        pages.READING_ONLY.set(READING_ONLY in request.scope)
+        pages.WITH_PHONES.set(bench.phones is not None)
         found = await run_in_threadpool(view, bench, asked)
         return Sent(found.body, found.status, dict(found.headers))
 
@@ -71,7 +75,7 @@ async def _asked(request: Request) -> Asked:
             raise Refusal(415, "Not a form", "Only the forms of the workbench are read.")
         form = _pairs((await request.body()).decode("latin-1"))
     query = _pairs(request.url.query)
-    return Asked(request.method, dict(request.path_params), dict(query), dict(form), tuple(form))
+    return Asked(request.method, dict(request.path_params), dict(query), dict(form), tuple(form or query))
 
 
 def _pairs(text: str) -> list[tuple[str, str]]:
@@ -89,6 +93,10 @@ def _static(_bench: Bench, asked: Asked) -> pages.Response:
 
 def _refused_page(status: int, title: str, text: str) -> bytes:
     return pages.page("refused.html", title=title, text=text, inside=status not in (400, 403)).body
+
+
+def _code_page(wrong: bool) -> bytes:
+    return pages.page("code.html", wrong=wrong).body
 
 
 def _sent(status: int, title: str, text: str) -> Sent:

@@ -20,6 +20,7 @@ from glazecalc.files.recipes import parse_recipe
 from glazecalc.files.shelf import read_shelf
 from glazecalc.library import MaterialLibrary
 from glazecalc.workbench.folder import Studio, StudioFile
+from glazecalc.workbench.lan import Phones
 from glazecalc.workbench.saving import Card, named
 
 __all__ = ("Bench", "Bodies", "Materials", "NotRead", "faults_of")
@@ -59,8 +60,8 @@ class Bodies:
 class Bench:
     """One folder and what was worked out from its files; safe to use from threads."""
 
-    def __init__(self, studio: Studio) -> None:
-        self.studio = studio
+    def __init__(self, studio: Studio, phones: Phones | None = None) -> None:
+        self.studio, self.phones = studio, phones
         self._lock = threading.RLock()
         self._kept: dict[str, OrderedDict[Hashable, Any]] = {kind: OrderedDict() for kind in _MOST_KEPT}
         self._editions = count(1)

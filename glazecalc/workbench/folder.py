@@ -101,6 +101,10 @@ class Studio:
         """Return the prices, the shelf and the firings, those that are there."""
         return self._files(self.root, lambda name: name in _LISTS)
 
+    def tables(self) -> tuple[StudioFile, ...]:
+        """Return every CSV file beside the folders: those of `lists`, and others such as results of a laboratory."""
+        return self._files(self.root, lambda name: name.lower().endswith(".csv"))
+
     def is_empty(self) -> bool:
         """Whether there is nothing yet that a studio has."""
         found = self.cards() or self.materials() or self.bodies() or self.lists()

@@ -14,7 +14,9 @@ from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import parse_qsl, urlencode
 
-__all__ = ("LARGEST_BODY", "POLICY", "SAFE_HEADERS", "WENT_WRONG", "Guard", "Passes", "Refusal")
+from glazecalc.workbench.lan import Phones
+
+__all__ = ("LARGEST_BODY", "POLICY", "READING_ONLY", "SAFE_HEADERS", "WENT_WRONG", "Guard", "Passes", "Refusal")
 
 Scope = MutableMapping[str, Any]
 Message = MutableMapping[str, Any]
@@ -38,7 +40,10 @@ WENT_WRONG = "Your files are as they were. Go back in the browser: what you type
 LARGEST_BODY = 1_200_000  # bytes: the longest card, every letter of it escaped; this program's own choice
 _LONGEST_ADDRESS, _MOST_HEADER_BYTES = 4_000, 16_000  # this program's own choice
 _READING = ("GET", "HEAD")
-_WORD = "token"
+_LOOPBACK = "127.0.0.1"
+READING_ONLY = "glazecalc.reading_only"
+"""The mark in the scope of a request that may read and nothing else."""
+_WORD, _CODE = "token", "code"
 
 
 class Refusal(Exception):  # noqa: N818 - an answer rather than an error
@@ -96,7 +101,8 @@ class Passes:
 class Guard:
     """An ASGI application around another one.
 
-    `names` are the names of this machine that a request may call it by; `refused` makes the page of a refusal from its status, title and text.
+    `names` are the names of this machine that a request may call it by; `refused` makes the page of a refusal from its status, title and text. `phones` are
+    those that may read, over this machine's address on the network, and `asks_code` makes the page that asks for their code, again after a wrong one.
     """
 
     def __init__(
@@ -105,8 +111,11 @@ class Guard:
         passes: Passes,
         refused: Callable[[int, str, str], bytes],
         names: Iterable[str] = ("127.0.0.1", "localhost"),
+        phones: Phones | None = None,
+        asks_code: Callable[[bool], bytes] = lambda _: b"",
     ) -> None:
         self._app, self._passes, self._refused = app, passes, refused
+        self._phones, self._asks_code = phones, asks_code
         port = passes.port
         self._hosts = {f"{name}:{port}" for name in names} | ({*names} if port == 80 else set())
 
@@ -125,13 +134,10 @@ class Guard:
 
     async def _judged(self, scope: Scope, receive: Receive, answer: _Answer) -> None:
         headers = _headers(scope)
-        address = len(scope.get("raw_path") or scope["path"].encode()) + len(scope["query_string"])
-        if address > _LONGEST_ADDRESS:
-            raise Refusal(414, "The address is too long", "Go back and ask for less at once.")
-        if sum(len(name) + len(value) for name, value in scope["headers"]) > _MOST_HEADER_BYTES:
-            raise Refusal(
-                431, "The request is too long", "Close the window, and open the address that glazecalc printed."
-            )
+        _refuse_what_is_too_long(scope)
+        if self._phones is not None and scope["server"][0] != _LOOPBACK:
+            await self._judged_phone(self._phones, scope, receive, answer, headers)
+            return
         host = headers.get("host", "")
         if host.lower() not in self._hosts:
             raise Refusal(
@@ -162,6 +168,26 @@ class Guard:
             return
         await self._app(scope, await _whole(receive, headers), answer)
 
+    async def _judged_phone(
+        self, phones: Phones, scope: Scope, receive: Receive, answer: _Answer, headers: dict[str, str]
+    ) -> None:
+        """Judge what comes over the network: who has typed the code may read. The words and cookies of the machine itself open nothing here."""
+        host, reads = headers.get("host", ""), scope["method"] in _READING
+        if host != f"{phones.address}:{phones.port}":
+            raise Refusal(403, "Not under this name", "Open the address that glazecalc printed for a phone.")
+        if not reads:
+            told = "Cards and materials are changed at the machine where glazecalc runs."
+            raise Refusal(403, "Only to read and to tick", told)
+        if phones.knows(headers.get("cookie", "")):
+            await self._app({**scope, READING_ONLY: True}, receive, answer)
+            return
+        typed = [value for name, value in _query(scope) if name == _CODE] if scope["method"] == "GET" else []
+        cookie = phones.cookie_for(typed[0]) if typed else None
+        if cookie is not None:
+            await answer.whole(303, b"", ((b"location", b"/"), (b"set-cookie", cookie)))
+            return
+        await answer.whole(403, self._asks_code(bool(typed)), ((b"content-type", b"text/html; charset=utf-8"),))
+
     async def _say(self, answer: _Answer, refusal: Refusal) -> None:
         if answer.started:
             return
@@ -189,6 +215,14 @@ class _Answer:
         counted = (b"content-length", str(len(body)).encode())
         await self({"type": "http.response.start", "status": status, "headers": [*headers, counted]})
         await self({"type": "http.response.body", "body": body})
+
+
+def _refuse_what_is_too_long(scope: Scope) -> None:
+    address = len(scope.get("raw_path") or scope["path"].encode()) + len(scope["query_string"])
+    if address > _LONGEST_ADDRESS:
+        raise Refusal(414, "The address is too long", "Go back and ask for less at once.")
+    if sum(len(name) + len(value) for name, value in scope["headers"]) > _MOST_HEADER_BYTES:
+        raise Refusal(431, "The request is too long", "Close the window, and open the address that glazecalc printed.")
 
 
 def _same(given: str, known: str) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from contextvars import ContextVar
 from dataclasses import dataclass, field
 from functools import cache
 from importlib import resources
@@ -17,13 +18,32 @@ from glazecalc.display import Shown
 from glazecalc.show.html import fragment, page_css
 from glazecalc.show.html.setting import chemical, plain, said, unit
 
-__all__ = ("NAV", "STATIC", "Response", "answer", "as_json", "go_to", "html", "page", "static_file")
+__all__ = (
+    "NAV",
+    "READING_ONLY",
+    "STATIC",
+    "WITH_PHONES",
+    "Response",
+    "answer",
+    "as_json",
+    "go_to",
+    "html",
+    "page",
+    "static_file",
+)
 
-NAV = (("/", "Shelf of glazes"), ("/new", "New glaze"))
+NAV = (("/", "Shelf of glazes"), ("/new", "New glaze"), ("/materials", "Materials"), ("/do", "Cone, size, laboratory"))
 """What stands in the head of every page: address and words."""
+READING_ONLY: ContextVar[bool] = ContextVar("reading_only", default=False)
+"""Whether the request that is being answered may read and nothing else; every page says so."""
+WITH_PHONES: ContextVar[bool] = ContextVar("with_phones", default=False)
+"""Whether phones may be let in."""
 STATIC = {
     "page.css": "text/css; charset=utf-8",  # the one style of all pages; the other adds what only a workbench has
     "workbench.css": "text/css; charset=utf-8",
+    "verbs.css": "text/css; charset=utf-8",
+    "materials.js": "text/javascript; charset=utf-8",
+    "ticks.js": "text/javascript; charset=utf-8",
     "workbench.js": "text/javascript; charset=utf-8",
 }
 
@@ -84,7 +104,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
     )
-    made.globals["nav"] = NAV
+    made.globals |= {"nav": NAV, "reading_only": READING_ONLY.get, "with_phones": WITH_PHONES.get}
     made.filters |= {"in_address": lambda text: quote(text, safe=""), "chemical": chemical, "said": said, "unit": unit}
     return made
 

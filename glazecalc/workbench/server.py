@@ -22,8 +22,8 @@ _MOST_HEADER_BYTES = 32_768  # what the server reads of a request before it is o
 _LONGEST_GOODBYE_S = 2  # for a page that is being made when the server is to stop
 
 
-def listening(port: int = 0) -> socket.socket:
-    """Return a socket that waits on this machine's own address, on a free port where `port` is 0.
+def listening(port: int = 0, host: str = LOOPBACK) -> socket.socket:
+    """Return a socket that waits on this machine's own address, on a free port where `port` is 0; `host` is another address of it.
 
     Raises GlazeError where the port is taken or not allowed.
     """
@@ -33,7 +33,7 @@ def listening(port: int = 0) -> socket.socket:
             waiting.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)
         else:
             waiting.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        waiting.bind((LOOPBACK, port))
+        waiting.bind((host, port))
         waiting.listen(128)
     except OSError as error:
         waiting.close()
@@ -53,7 +53,7 @@ class _Protocol(H11Protocol):
         self.transport.close()
 
 
-def serve(app: App, waiting: socket.socket, *, on_start: Callable[[], None] = lambda: None) -> None:
+def serve(app: App, *waiting: socket.socket, on_start: Callable[[], None] = lambda: None) -> None:
     """Serve until Ctrl-C or a polite request to end; `on_start` is done aside, once it answers."""
     config = uvicorn.Config(
         app,
@@ -76,4 +76,4 @@ def serve(app: App, waiting: socket.socket, *, on_start: Callable[[], None] = la
     for one in (signal.SIGINT, signal.SIGTERM):  # the server puts its own in their place, and these back at the end
         signal.signal(one, stop)
     threading.Thread(target=on_start, daemon=True).start()
-    asyncio.run(server.serve(sockets=[waiting]))
+    asyncio.run(server.serve(sockets=list(waiting)))

@@ -1,0 +1,101 @@
+// The weighing list to tick: what is ticked stays on this device, under the list's own words and figures. The list works without this.
+"use strict";
+
+const list = document.querySelector(".answer-page");
+const boxes = list ? [...list.querySelectorAll(".card input[type=checkbox]")] : [];
+
+if (boxes.length) {
+  const KEPT_DAYS = 30;
+  const PREFIX = "ticks:";
+  const day = Math.floor(Date.now() / 86400000);
+
+  // A number for the words of the list: another list, or the same glaze in another size, has ticks of its own.
+  const numberOf = (text) => {
+    let [a, b] = [2166136261, 5381];
+    for (const sign of text) {
+      a = Math.imul(a ^ sign.codePointAt(0), 16777619) >>> 0;
+      b = (Math.imul(b, 33) + sign.codePointAt(0)) >>> 0;
+    }
+    return `${a.toString(36)}-${b.toString(36)}`;
+  };
+  const key = PREFIX + numberOf(list.querySelector(".card").textContent.replace(/\s+/g, " "));
+
+  const kept = (name) => {
+    try {
+      return JSON.parse(localStorage.getItem(name)) || {};
+    } catch {
+      return {};
+    }
+  };
+  const keep = () => {
+    const on = boxes.flatMap((box, place) => (box.checked ? [place] : []));
+    try {
+      if (on.length) localStorage.setItem(key, JSON.stringify({ day, on }));
+      else localStorage.removeItem(key);
+    } catch {
+      // a device that keeps nothing: the ticks live as long as the page
+    }
+  };
+  try {
+    for (const name of Object.keys(localStorage)) {
+      if (name.startsWith(PREFIX) && !(day - kept(name).day <= KEPT_DAYS)) localStorage.removeItem(name);
+    }
+  } catch {
+    // nothing is kept here
+  }
+
+  const lines = [...list.querySelectorAll(".weigh tbody tr")].filter((line) => line.querySelector("td:first-child > input"));
+  const box = (line) => line.querySelector("td:first-child > input");
+  const far = document.createElement("div");
+  far.className = "ticked-so-far";
+  const told = document.createElement("span");
+  told.setAttribute("role", "status");
+  const clear = document.createElement("button");
+  clear.type = "button";
+  clear.textContent = "Clear the ticks";
+  far.append(told, clear);
+  list.querySelector(".weigh").after(far);
+
+  const draw = () => {
+    const done = lines.filter((line) => box(line).checked).length;
+    told.textContent = done === lines.length ? "All weighed." : `${done} of ${lines.length} weighed`;
+    clear.hidden = !boxes.some((one) => one.checked);
+    const next = lines.find((line) => !box(line).checked);
+    lines.forEach((line) => line.classList.toggle("next", line === next && done > 0));
+  };
+  for (const place of kept(key).on || []) {
+    if (boxes[place]) boxes[place].checked = true;
+  }
+  draw();
+
+  list.addEventListener("change", () => {
+    keep();
+    draw();
+  });
+  list.addEventListener("click", (event) => {
+    if (event.target.closest("input, label, a, summary, button")) return;
+    const line = event.target.closest(".weigh tbody tr, .tick");
+    const one = line && line.querySelector("input");
+    if (!one) return;
+    one.checked = !one.checked;
+    keep();
+    draw();
+  });
+  let sure = 0;
+  clear.addEventListener("click", () => {
+    if (Date.now() - sure > 4000) {
+      sure = Date.now();
+      clear.textContent = "Sure? Press once more";
+      setTimeout(() => {
+        clear.textContent = "Clear the ticks";
+      }, 4000);
+      return;
+    }
+    sure = 0;
+    boxes.forEach((one) => {
+      one.checked = false;
+    });
+    keep();
+    draw();
+  });
+}
