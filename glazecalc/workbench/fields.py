@@ -26,7 +26,6 @@ _WITH = re.compile(r"(With --[a-z-]+): (.+)", re.DOTALL)
 _LABEL_ENDS = re.compile(r": |; |\. |, e\.g\. | \[default: ")
 _REPEAT = re.compile(r"[;,] (?:may repeat|repeated)(?=[.:]|$)|(?:; )?may repeat(?=[.:]|$)")
 _OPTION = re.compile(r"(?<![\w-])--([a-z][a-z-]+)")
-_CODED = re.compile(r"<code>--([a-z][a-z-]+)</code>")
 
 Kind = Literal["text", "lines", "choice", "ticks", "flag", "file"]
 
@@ -54,7 +53,7 @@ def fields_of(verb: str) -> Mapping[str, Field]:
     return {field.name: field for field in made if field.name not in NEVER}
 
 
-def in_form_words(text: str, anchors: Iterable[str] = (), *, is_markup: bool = False) -> Markup:
+def in_form_words(text: str, anchors: Iterable[str] = ()) -> Markup:
     """Return words of the command line as a form says them: an option by the name of its field, and a way to it where the page has it."""
     there = frozenset(anchors)
 
@@ -64,8 +63,6 @@ def in_form_words(text: str, anchors: Iterable[str] = (), *, is_markup: bool = F
             return f'<a class="field" href="#{found[1]}">{words}</a>'
         return f'<i class="field">{words}</i>'
 
-    if is_markup:
-        return Markup(_CODED.sub(named, text))
     return Markup(_OPTION.sub(named, str(escape(text))))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping
 from contextvars import ContextVar
 from dataclasses import dataclass, field
@@ -46,6 +47,7 @@ STATIC = {
     "ticks.js": "text/javascript; charset=utf-8",
     "workbench.js": "text/javascript; charset=utf-8",
 }
+_OPTION = re.compile(r"<code>--([a-z][a-z-]+)</code>")
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +81,8 @@ def html(template: str, **parts: Any) -> Markup:
 
 
 def answer(value: Shown, **options: Any) -> Markup:
-    """Return the page of a value as it stands inside a page of the workbench: the same as ``--html`` writes."""
-    return fragment(value, **options)
+    """Return the page of a value as it stands inside a page of the workbench: what ``--html`` writes, an option called by the name of its field."""
+    return Markup(_OPTION.sub(lambda found: f"<i>{found[1].replace('-', ' ')}</i>", fragment(value, **options)))
 
 
 def static_file(name: str) -> Response:

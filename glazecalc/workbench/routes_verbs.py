@@ -18,6 +18,7 @@ from glazecalc.files.recipes import parse_recipe, recipe_text_for
 from glazecalc.recipe import Recipe
 from glazecalc.reformulate.answers import Outcome
 from glazecalc.reformulate.nudge import Nudge
+from glazecalc.sentences import capital
 from glazecalc.workbench import pages
 from glazecalc.workbench.app import Asked
 from glazecalc.workbench.asking import Filled, as_here, ask, faults_here, files_for
@@ -120,8 +121,10 @@ def _page(
         filled=filled,
         files={what: [(f.name, f.shown) for f in files_for(bench, what)] for what in _CHOSEN},
         materials=_materials(recipe),
-        faults=[in_form_words(f"{_line(fault)}{fault.message} {fault.hint}".strip(), anchors) for fault in faults],
-        answer=_answer(bench, job, filled, found, anchors) if found is not None else None,
+        faults=[
+            in_form_words(capital(f"{_line(fault)}{fault.message} {fault.hint}".strip()), anchors) for fault in faults
+        ],
+        answer=_answer(bench, job, filled, found) if found is not None else None,
         summary=_summary(job, filled),
         rest_open=any(_holds_something(job, name, filled) for name in job.rest),
         to_save=to_save,
@@ -140,8 +143,8 @@ def _materials(recipe: Recipe | None) -> list[str]:
     return list(dict.fromkeys(item.material for item in recipe.ingredients)) if recipe is not None else []
 
 
-def _answer(bench: Bench, job: Job, filled: Filled, found: Found, anchors: set[str]) -> Markup:
-    """Return the page of an answer, with options called by their fields and files by their names."""
+def _answer(bench: Bench, job: Job, filled: Filled, found: Found) -> Markup:
+    """Return the page of an answer, with files called by their names in the folder."""
     value: Any = found.value
     if job.key == "label" and isinstance(value, ScaledBatch):
         value = BucketLabel(
@@ -153,8 +156,7 @@ def _answer(bench: Bench, job: Job, filled: Filled, found: Found, anchors: set[s
         text = pages.answer(value)
     else:
         text = pages.answer(value, notices=as_here(bench, found.notices), **found.options)
-    here = str(text).replace(str(escape(f"{bench.studio.root}/")), "")
-    return in_form_words(here, anchors, is_markup=True)
+    return Markup(str(text).replace(str(escape(f"{bench.studio.root}/")), ""))
 
 
 def _summary(job: Job, filled: Filled) -> list[tuple[str, str]]:

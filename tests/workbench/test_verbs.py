@@ -144,7 +144,7 @@ def test_no_value_becomes_an_option(bench: Workbench, monkeypatch: pytest.Monkey
         for given in ODD:
             odd = dict.fromkeys([n for n in (*job.names, "wishes", "what", "besides") if n not in files], given)
             page = bench.get(f"{place}/{job.key}?{urlencode({'asked': '1', **filled, **odd})}")
-            assert alert_of(page.text) == "enough seen", job.key
+            assert alert_of(page.text) == "Enough seen", job.key
             options = calls[-1][: calls[-1].index("--")]
             for word in options:
                 name, equals, _ = word.partition("=")
@@ -212,7 +212,7 @@ def test_firings_that_name_a_recipe_outside_are_refused(bench: Workbench, tmp_pa
 
 def test_an_error_stands_at_the_form_in_its_words_with_what_was_typed(bench: Workbench):
     page = bench.get(f"{BLACK}/scale?asked=1&fill=10l&step=0.5g").text
-    assert "at which specific gravity? Add sg 1.45" in alert_of(page)
+    assert "At which specific gravity? Add sg 1.45" in alert_of(page)
     assert 'href="#sg"' in page
     assert 'name="fill" value="10l"' in page
     assert 'name="step" value="0.5g"' in page

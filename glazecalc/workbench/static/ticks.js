@@ -1,8 +1,17 @@
-// The weighing list to tick: what is ticked stays on this device, under the list's own words and figures. The list works without this.
+// An answer is printed; on a weighing list, what is ticked stays on this device, under the list's own words and figures. Both work without this.
 "use strict";
 
 const list = document.querySelector(".answer-page");
 const boxes = list ? [...list.querySelectorAll(".card input[type=checkbox]")] : [];
+
+if (list) {
+  const print = document.createElement("button");
+  print.type = "button";
+  print.className = "print";
+  print.textContent = "Print";
+  print.addEventListener("click", () => window.print());
+  list.before(print);
+}
 
 if (boxes.length) {
   const KEPT_DAYS = 30;
@@ -54,11 +63,13 @@ if (boxes.length) {
   clear.type = "button";
   clear.textContent = "Clear the ticks";
   far.append(told, clear);
-  list.querySelector(".weigh").after(far);
+  const table = list.querySelector(".weigh");
+  if (table) table.after(far);
+  else list.append(far);
 
   const draw = () => {
     const done = lines.filter((line) => box(line).checked).length;
-    told.textContent = done === lines.length ? "All weighed." : `${done} of ${lines.length} weighed`;
+    if (lines.length) told.textContent = done === lines.length ? "All weighed." : `${done} of ${lines.length} weighed`;
     clear.hidden = !boxes.some((one) => one.checked);
     const next = lines.find((line) => !box(line).checked);
     lines.forEach((line) => line.classList.toggle("next", line === next && done > 0));
