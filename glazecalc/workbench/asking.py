@@ -14,6 +14,7 @@ from glazecalc.cli.collect import collected
 from glazecalc.errors import Fault, FileFaultsError, GlazeError, Notice
 from glazecalc.files.firings import find_recipe_file, read_firings
 from glazecalc.recipe import Recipe
+from glazecalc.sentences import capital
 from glazecalc.workbench.bench import Bench, faults_of
 from glazecalc.workbench.fields import Field
 from glazecalc.workbench.folder import StudioFile
@@ -106,7 +107,9 @@ def faults_here(bench: Bench, error: GlazeError) -> tuple[Fault, ...]:
     def told(text: str) -> str:
         return text.replace(before, "")
 
-    return tuple(Fault(f.line, told(file + f.message), told(f.hint)) for f in faults_of(error))
+    return tuple(
+        Fault(f.line, told(file + f.message if file else capital(f.message)), told(f.hint)) for f in faults_of(error)
+    )
 
 
 def as_here(bench: Bench, notices: Sequence[Notice]) -> tuple[Notice, ...]:

@@ -36,6 +36,8 @@ SAFE_HEADERS = (
     (b"cross-origin-opener-policy", b"same-origin"),
     (b"cross-origin-resource-policy", b"same-origin"),
 )
+# a browser heeds this one over https or on the machine itself alone, and complains of it elsewhere
+_OVER_THE_NETWORK = tuple(pair for pair in SAFE_HEADERS if pair[0] != b"cross-origin-opener-policy")
 WENT_WRONG = "Your files are as they were. Go back in the browser: what you typed is still there."
 LARGEST_BODY = 1_200_000  # bytes: the longest card, every letter of it escaped; this program's own choice
 _LONGEST_ADDRESS, _MOST_HEADER_BYTES = 4_000, 16_000  # this program's own choice
@@ -173,6 +175,7 @@ class Guard:
     ) -> None:
         """Judge what comes over the network: who has typed the code may read. The words and cookies of the machine itself open nothing here."""
         host, reads = headers.get("host", ""), scope["method"] in _READING
+        answer.headers = _OVER_THE_NETWORK
         if host != f"{phones.address}:{phones.port}":
             raise Refusal(403, "Not under this name", "Open the address that glazecalc printed for a phone.")
         if not reads:
@@ -202,12 +205,13 @@ class _Answer:
         self._send = send
         self.started = False
         self.more: tuple[tuple[bytes, bytes], ...] = ()
+        self.headers: tuple[tuple[bytes, bytes], ...] = SAFE_HEADERS
 
     async def __call__(self, message: Message) -> None:
         if message["type"] == "http.response.start":
             self.started = True
             kept = [pair for pair in message.get("headers", ()) if pair[0].lower() not in dict(SAFE_HEADERS)]
-            message["headers"] = [*kept, *SAFE_HEADERS, *self.more]
+            message["headers"] = [*kept, *self.headers, *self.more]
         await self._send(message)
 
     async def whole(self, status: int, body: bytes, headers: tuple[tuple[bytes, bytes], ...]) -> None:

@@ -18,7 +18,6 @@ from glazecalc.files.recipes import parse_recipe, recipe_text_for
 from glazecalc.recipe import Recipe
 from glazecalc.reformulate.answers import Outcome
 from glazecalc.reformulate.nudge import Nudge
-from glazecalc.sentences import capital
 from glazecalc.workbench import pages
 from glazecalc.workbench.app import Asked
 from glazecalc.workbench.asking import Filled, as_here, ask, faults_here, files_for
@@ -121,9 +120,7 @@ def _page(
         filled=filled,
         files={what: [(f.name, f.shown) for f in files_for(bench, what)] for what in _CHOSEN},
         materials=_materials(recipe),
-        faults=[
-            in_form_words(capital(f"{_line(fault)}{fault.message} {fault.hint}".strip()), anchors) for fault in faults
-        ],
+        faults=[in_form_words(f"{_line(fault)}{fault.message} {fault.hint}".strip(), anchors) for fault in faults],
         answer=_answer(bench, job, filled, found) if found is not None else None,
         summary=_summary(job, filled),
         rest_open=any(_holds_something(job, name, filled) for name in job.rest),

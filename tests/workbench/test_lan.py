@@ -68,6 +68,8 @@ def test_nothing_is_shown_before_the_code(network: Network):
         assert "Harbour" not in answer.text
         assert "set-cookie" not in answer.headers
         assert "unsafe" not in answer.headers["content-security-policy"]
+        assert answer.headers["x-content-type-options"] == "nosniff"
+        assert answer.headers["referrer-policy"] == "no-referrer"
 
 
 def test_the_code_lets_one_phone_in_to_read_and_to_tick(network: Network):
