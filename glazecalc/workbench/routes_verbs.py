@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,6 +15,7 @@ from glazecalc.caution.bench import short_cautions
 from glazecalc.cli.call import Found
 from glazecalc.cli.reformulate_options import Keeping
 from glazecalc.errors import Fault, GlazeError
+from glazecalc.files.firings import read_firings
 from glazecalc.files.recipes import parse_recipe, recipe_text_for
 from glazecalc.recipe import Recipe
 from glazecalc.reformulate.answers import Outcome
@@ -120,6 +122,7 @@ def _page(
         filled=filled,
         files={what: [(f.name, f.shown) for f in files_for(bench, what)] for what in _CHOSEN},
         materials=_materials(recipe),
+        offered=_offered(bench, job),
         faults=[in_form_words(f"{_line(fault)}{fault.message} {fault.hint}".strip(), anchors) for fault in faults],
         answer=_answer(bench, job, filled, found) if found is not None else None,
         summary=_summary(job, filled),
@@ -138,6 +141,17 @@ def _line(fault: Fault) -> str:
 
 def _materials(recipe: Recipe | None) -> list[str]:
     return list(dict.fromkeys(item.material for item in recipe.ingredients)) if recipe is not None else []
+
+
+def _offered(bench: Bench, job: Job) -> dict[str, list[str]]:
+    """Return what may stand in a field, where the folder knows: the bodies on which one has fired."""
+    if job.key != "calibrate":
+        return {}
+    bodies: set[str] = set()
+    for file in files_for(bench, "firings"):
+        with suppress(GlazeError):  # the verb says why a file cannot be read
+            bodies |= {firing.body for firing in read_firings(file.path)[0]}
+    return {"body-name": sorted(bodies)}
 
 
 def _answer(bench: Bench, job: Job, filled: Filled, found: Found) -> Markup:

@@ -191,6 +191,14 @@ def test_files_are_the_folder_s_own(bench: Workbench, name: str):
         assert "none of the files of the folder" in alert_of(page.text)
 
 
+def test_the_bodies_of_the_firings_are_offered(bench: Workbench):
+    page = bench.get(f"{CLEAR}/calibrate").text
+    assert '<option value="Osier Fold stoneware">' in page
+    (bench.folder / "firings.csv").write_text("no,table\n")
+    (bench.folder / "firings-new-clay.csv").unlink()
+    assert "<datalist" not in bench.get(f"{CLEAR}/calibrate").text
+
+
 def test_a_link_out_of_the_folder_is_not_followed(bench: Workbench, tmp_path: Path):
     secret = tmp_path / "secret.csv"
     secret.write_text("material,pack,price,currency\nkaolin,25 kg,999.99,EUR\n")

@@ -1,6 +1,19 @@
 // An answer is printed; on a weighing list, what is ticked stays on this device, under the list's own words and figures. Both work without this.
 "use strict";
 
+// A search may take some seconds: the button says that it is at work.
+const sent = document.querySelector("form.verb[method=get]");
+if (sent) {
+  const button = sent.querySelector("button.first");
+  const words = button.textContent;
+  sent.addEventListener("submit", () => {
+    button.textContent = "Working it out …";
+  });
+  window.addEventListener("pageshow", () => {
+    button.textContent = words;
+  });
+}
+
 const list = document.querySelector(".answer-page");
 const boxes = list ? [...list.querySelectorAll(".card input[type=checkbox]")] : [];
 
