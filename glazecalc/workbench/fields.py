@@ -23,7 +23,7 @@ NEVER = frozenset(
 """Options that no form may give: what writes a file, what reads one by its path, and what says how a result is printed."""
 _FILES = frozenset(("body", "firings", "prices", "stock"))  # a file of the folder is chosen
 _WITH = re.compile(r"(With --[a-z-]+): (.+)", re.DOTALL)
-_LABEL_ENDS = re.compile(r": |; |\. |, e\.g\. | \[default: ")
+_LABEL_ENDS = re.compile(r": |; |\. |, e\.g\. | \[default: |, a YAML file")
 _REPEAT = re.compile(r"[;,] (?:may repeat|repeated)(?=[.:]|$)|(?:; )?may repeat(?=[.:]|$)")
 _OPTION = re.compile(r"(?<![\w-])--([a-z][a-z-]+)")
 
@@ -68,7 +68,9 @@ def in_form_words(text: str, anchors: Iterable[str] = ()) -> Markup:
 
 def _field(option: click.Option) -> Field:
     name = option.opts[0].removeprefix("--")
-    label, hint = _halves(option.help or "")
+    label, hint = _halves((option.help or "").replace("RECIPE", "the recipe"))
+    hint = hint.removeprefix(f"--{name} ")
+    hint = "; ".join(filter(None, ("" if "=" in hint else _form(option), hint)))
     kind, choices = _kind(option, name)
     if kind == "flag":
         label, hint = (option.help or "").rstrip("."), ""
@@ -91,6 +93,12 @@ def _kind(option: click.Option, name: str) -> tuple[Kind, tuple[str, ...]]:
     return "lines" if option.multiple else "text", ()
 
 
+def _form(option: click.Option) -> str:
+    """Return how a value is written, where the help leaves that to the name of its kind: ``name=parts``, ``18mm``."""
+    told = option.metavar or option.type.name
+    return told.lower() if told[:1].isdigit() or "=" in told or ".." in told else ""
+
+
 def _halves(told: str) -> tuple[str, str]:
     """Return a help text as a label and what stands behind it: ``Volume to make: 10l. Needs --sg.`` is a label of three words."""
     text, behind = _REPEAT.sub("", told.strip()), ""
@@ -103,6 +111,6 @@ def _halves(told: str) -> tuple[str, str]:
     rest = text[end.end() :] if end[0] != " [default: " else text[end.start() + 1 :]
     if end[0] == ", e.g. ":
         rest = f"e.g. {rest}"
-    rest = rest.rstrip(".")
+    rest = rest.rstrip("., ")
     dot = "." if behind or ". " in rest else ""
     return text[: end.start()], f"{rest}{dot}{behind}"

@@ -86,6 +86,9 @@ def test_a_form_speaks_in_the_words_of_the_help():
     assert (without.label, without.kind) == ("A material that must not be used", "lines")
     step = fields_of("check")["step"]
     assert (step.label, step.hint) == ("Step of your scale", "e.g. 1g. With --spread.")
+    assert fields_of("substitute")["least"].hint == "name=parts; one a line"
+    assert fields_of("lab")["depth"].hint == "18mm"
+    assert fields_of("size")["bar"].hint == '"100 93.5 87.6"; one a line'
     for verb in {job.verb for job in (*JOBS, *FREE)}:
         for field in fields_of(verb).values():
             assert 0 < len(field.label) < 110, (verb, field)

@@ -23,7 +23,7 @@ if (list) {
   print.className = "print";
   print.textContent = "Print";
   print.addEventListener("click", () => window.print());
-  list.before(print);
+  document.querySelector(".asked-for").append(print);
 }
 
 if (boxes.length) {
