@@ -106,10 +106,10 @@ def command(
     if sheet is None and label is None and output.html_file is None:
         goes_with("--sheet, --label or --html", date=date, batch_no=batch_no)
     output.goes_to(sheet=sheet, label=label)
-    if output.as_json and sheet is None:
-        goes_with("--sheet or with the page instead of --json", unit=None if unit == "g" else unit)
+    if output.as_json and sheet is None and output.html_file is None:
+        goes_with("--sheet, --html or with the page instead of --json", unit=None if unit == "g" else unit)
         if label is None:
-            goes_with("--sheet, --label or with the page instead of --json", mesh=mesh)
+            goes_with("--sheet, --label, --html or with the page instead of --json", mesh=mesh)
     library, wanted = load_materials(*materials), read_recipe(recipe)
     if mass is not None:
         _ask_which(mass, size, wanted)

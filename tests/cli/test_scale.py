@@ -243,3 +243,17 @@ def test_refused_with_the_mend(
     ran = run(capsys, "scale", recipe, *words)
     assert (ran.code, ran.out) == (code, "")
     assert said in ran.err
+
+
+def test_a_page_beside_json_has_its_date_unit_and_sieve(
+    capsys: pytest.CaptureFixture[str], recipe: str, tmp_path: Path
+):
+    page = tmp_path / "card.html"
+    asked = ("--date", "12 May", "--batch-no", "7", "--unit", "lb", "--mesh", "80")
+    ran = run(capsys, "scale", recipe, "--all-in", "5kg", "--html", str(page), "--json", *asked)
+    assert ran.code == 0
+    text = page.read_text(encoding="utf-8")
+    assert all(word in text for word in ("12 May", "batch 7", "180 micrometre", "running lb"))
+    assert "12 May" not in ran.out  # the page alone has it
+    for alone in (asked[:2], asked[2:4], asked[4:6], asked[6:]):
+        assert run(capsys, "scale", recipe, "--all-in", "5kg", "--json", *alone).code == 2
