@@ -142,7 +142,9 @@ def test_it_is_as_narrow_as_a_telephone(library: MaterialLibrary):
     for page in sheets(library).values():
         assert '<meta name="viewport" content="width=device-width' in page
         rem, letters = 16, 1.05 * 16  # px: what a browser starts from, and the letters of the list
-        assert ".weigh { width: 100%; border-bottom: 1px solid var(--ink); font-size: 1.05rem; }" in page
+        assert (
+            ".weigh { width: 100%; max-width: 48rem; border-bottom: 1px solid var(--ink); font-size: 1.05rem; }" in page
+        )
         assert ".weigh .figure { font-size: 1.3em;" in page
         figures, running = (
             max(len(text) for text in re.findall(rf'<td class="{kind}">([^<]*)</td>', page))
