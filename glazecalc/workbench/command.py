@@ -44,7 +44,7 @@ def command(folder: str, port: int | None, no_browser: bool, lan: bool) -> None:
     from glazecalc.workbench.folder import Studio
     from glazecalc.workbench.guard import Passes
     from glazecalc.workbench.lan import CODE_MINUTES, WARNING, Phones, own_address
-    from glazecalc.workbench.server import LOOPBACK, listening, serve
+    from glazecalc.workbench.server import LOOPBACK, end_well, listening, serve
 
     studio = Studio.at(folder)
     around = own_address() if lan else ""
@@ -59,6 +59,7 @@ def command(folder: str, port: int | None, no_browser: bool, lan: bool) -> None:
 
     bench = Bench(studio, phones)
     app = workbench(bench, passes)
+    end_well()
     gc.enable()  # the command line is short-lived and goes without; this is not
     click.echo(f"{address}{passes.word}")  # which flushes
     if phones is not None:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import parse_qsl, urlencode
 
-from glazecalc.workbench.lan import Phones
+from glazecalc.workbench.lan import Phones, cookies_called
 
 __all__ = ("LARGEST_BODY", "POLICY", "READING_ONLY", "SAFE_HEADERS", "WENT_WRONG", "Guard", "Passes", "Refusal")
 
@@ -95,9 +95,8 @@ class Passes:
         return f"{self.cookie_name}={self._cookie}; Path=/; HttpOnly; SameSite=Strict".encode()
 
     def knows(self, cookies: str) -> bool:
-        """Whether the cookies of a request hold ours; those of other servers on this machine may be as odd as they like."""
-        pairs = (pair.strip().partition("=") for pair in cookies.split(";"))
-        return any(name == self.cookie_name and _same(value, self._cookie) for name, _, value in pairs)
+        """Whether the cookies of a request hold ours."""
+        return any(_same(value, self._cookie) for value in cookies_called(self.cookie_name, cookies))
 
 
 class Guard:

@@ -10,11 +10,10 @@ import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from http.cookies import CookieError, SimpleCookie
 
 from glazecalc.errors import GlazeError
 
-__all__ = ("CODE_MINUTES", "CODE_TRIES", "WARNING", "Phones", "own_address")
+__all__ = ("CODE_MINUTES", "CODE_TRIES", "WARNING", "Phones", "cookies_called", "own_address")
 
 CODE_MINUTES, CODE_TRIES = 10, 5  # this program's own choice, as are the six figures: five guesses of a million
 _FIGURES = 6
@@ -78,12 +77,14 @@ class Phones:
 
     def knows(self, cookies: str) -> bool:
         """Whether the cookies of a request hold that of a phone that was let in."""
-        try:
-            found = SimpleCookie(cookies).get(self.cookie_name)
-        except CookieError:
-            return False
-        given = (found.value if found is not None else "").encode("utf-8", "surrogatepass")
-        return any(hmac.compare_digest(given, known.encode()) for known in self._cookies)
+        given = [value.encode("utf-8", "surrogatepass") for value in cookies_called(self.cookie_name, cookies)]
+        return any(hmac.compare_digest(value, known.encode()) for value in given for known in self._cookies)
+
+
+def cookies_called(name: str, cookies: str) -> list[str]:
+    """Return the values of the cookies of this name; those of other servers on the same machine may be as odd as they like."""
+    pairs = (pair.strip().partition("=") for pair in cookies.split(";"))
+    return [value for found, _, value in pairs if found == name]
 
 
 def own_address() -> str:

@@ -15,7 +15,7 @@ from uvicorn.protocols.http.h11_impl import H11Protocol
 from glazecalc.errors import GlazeError
 from glazecalc.workbench.guard import SAFE_HEADERS, App
 
-__all__ = ("LOOPBACK", "listening", "serve")
+__all__ = ("LOOPBACK", "end_well", "listening", "serve")
 
 LOOPBACK = "127.0.0.1"
 _MOST_HEADER_BYTES = 32_768  # what the server reads of a request before it is one; this program's own choice
@@ -51,6 +51,16 @@ class _Protocol(H11Protocol):
         head = b"".join(b"%s: %s\r\n" % pair for pair in pairs)
         self.transport.write(b"HTTP/1.1 400 Bad Request\r\n" + head + b"\r\n" + msg.encode("ascii", "replace"))
         self.transport.close()
+
+
+def end_well() -> None:
+    """Let Ctrl-C, or a polite request to end, be no error from now on: the address is soon out, and whoever reads it may act at once."""
+    for one in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(one, _end)
+
+
+def _end(_signal: int, _frame: FrameType | None) -> None:
+    raise SystemExit(0)
 
 
 def serve(app: App, *waiting: socket.socket, on_start: Callable[[], None] = lambda: None) -> None:
