@@ -18,6 +18,7 @@ from markupsafe import Markup
 from glazecalc.display import Shown
 from glazecalc.show.html import fragment, page_css
 from glazecalc.show.html.setting import chemical, plain, said, unit
+from glazecalc.workbench.fields import NEVER
 
 __all__ = (
     "NAV",
@@ -82,7 +83,11 @@ def html(template: str, **parts: Any) -> Markup:
 
 def answer(value: Shown, **options: Any) -> Markup:
     """Return the page of a value as it stands inside a page of the workbench: what ``--html`` writes, an option called by the name of its field."""
-    return Markup(_OPTION.sub(lambda found: f"<i>{found[1].replace('-', ' ')}</i>", fragment(value, **options)))
+
+    def named(found: re.Match[str]) -> str:
+        return found[0] if found[1] in NEVER else f"<i>{found[1].replace('-', ' ')}</i>"
+
+    return Markup(_OPTION.sub(named, fragment(value, **options)))
 
 
 def static_file(name: str) -> Response:

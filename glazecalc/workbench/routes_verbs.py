@@ -166,7 +166,8 @@ def _answer(bench: Bench, job: Job, filled: Filled, found: Found) -> Markup:
         )
         text = pages.answer(value)
     else:
-        text = pages.answer(value, notices=as_here(bench, found.notices), **found.options)
+        typed = {"of": "what was typed"} if job.extra == "results" and not filled.one("results") else {}
+        text = pages.answer(value, notices=as_here(bench, found.notices), **{**found.options, **typed})
     return Markup(str(text).replace(str(escape(f"{bench.studio.root}/")), ""))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import hashlib
 import html
 import re
@@ -288,11 +289,23 @@ def test_typed_results_are_kept_nowhere(bench: Workbench, tmp_path: Path, monkey
     (tmp_path / "temp").mkdir()
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path / "temp"))
     assert "0.03" in answer_of(ask(bench, "lab").text)
+    assert "Release results of what was typed" in answer_of(ask(bench, "lab").text)
     page = ask(bench, "lab", typed="element,value,unit\nPb,much,mg/dm2")
     assert "results-as-typed.csv" in alert_of(page.text)
     assert "Line 2" in alert_of(page.text)
     assert not list((tmp_path / "temp").iterdir())
     assert tree(bench.folder) == before
+
+
+def test_a_search_is_not_made_where_requests_are_taken_in(bench: Workbench, monkeypatch: pytest.MonkeyPatch):
+    def called(_verb: str, *_words: str) -> None:
+        try:
+            asyncio.get_running_loop()
+        except RuntimeError:
+            raise GlazeError("in a thread of its own") from None
+
+    monkeypatch.setattr(asking, "collected", called)
+    assert alert_of(bench.get(f"{BLACK}/match?asked=1").text) == "In a thread of its own"
 
 
 def test_results_of_the_folder_are_chosen(bench: Workbench):
