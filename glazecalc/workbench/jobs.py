@@ -22,8 +22,8 @@ class Group:
 class Job:
     """One verb as a form: `first` are the groups that stand open, `rest` what stands behind “More”.
 
-    `ticked` are options whose materials are ticked among those of the card; `extra` is what the form asks beside the options: ``weighed``, ``wishes``,
-    ``second``, ``others``, ``results`` or ``what``.
+    `begins_with` are options that hold the studio's own list from the start, `ticked` those whose materials are ticked among those of the card; `extra` is what
+    the form asks beside the options: ``weighed``, ``wishes``, ``second``, ``others``, ``firings``, ``results`` or ``what``.
     """
 
     key: str
@@ -32,6 +32,7 @@ class Job:
     rest: tuple[str, ...] = ()
     extra: str = ""
     ticked: tuple[str, ...] = ()
+    begins_with: tuple[str, ...] = ()
     told: str = ""
 
     @property
@@ -97,6 +98,7 @@ _CHANGE_IT = (
         (Group("Which is gone", ("without",)), Group("What there is", ("also", "stock"))),
         (*_CHOICES, "free-colourants", "full", "convention"),
         ticked=("without",),
+        begins_with=("stock",),
     ),
     Job("nudge", "nudge", (), ("also", "fix", "keep", "model", "convention"), extra="wishes", ticked=("fix",)),
     Job(
@@ -104,6 +106,7 @@ _CHANGE_IT = (
         "match",
         (Group("What there is", ("only", "stock", "also")),),
         ("without", *_CHOICES[1:], "colourant", "total", "full", "convention"),
+        begins_with=("stock",),
         told="Other batches for the formula of this glaze.",
     ),
     Job(
@@ -142,7 +145,9 @@ _LOOK_CLOSER = (
         extra="firings",
         told="Your own firings on one body, and where this glaze lies.",
     ),
-    Job("cost", "cost", (Group("", ("prices", "stock")), *_SIZE), (*_SIZE_REST, "step")),
+    Job(
+        "cost", "cost", (Group("", ("prices", "stock")), *_SIZE), (*_SIZE_REST, "step"), begins_with=("prices", "stock")
+    ),
 )
 SHELVES = (("At the scale", _AT_THE_SCALE), ("Change it", _CHANGE_IT), ("Look closer", _LOOK_CLOSER))
 """The jobs that are done with one glaze, by the moment at which they are wanted."""

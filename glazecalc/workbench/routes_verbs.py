@@ -26,6 +26,7 @@ from glazecalc.workbench.asking import Filled, as_here, ask, faults_here, files_
 from glazecalc.workbench.bench import Bench, faults_of
 from glazecalc.workbench.fields import in_form_words
 from glazecalc.workbench.jobs import FREE, SHELVES, Job, job_named
+from glazecalc.workbench.routes_shelf import shelf_rows
 from glazecalc.workbench.saving import Card
 from glazecalc.workshop.bucket_label import BucketLabel
 from glazecalc.workshop.weighing_list import ScaledBatch
@@ -48,12 +49,13 @@ def with_a_glaze(bench: Bench, asked: Asked) -> pages.Response:
     """Show what can be done with a glaze."""
     name = asked.names["name"]
     _, recipe, faults = _glaze(bench, name)
-    return pages.page("do.html", name=name, title=_title(name, recipe), faults=faults, shelves=SHELVES)
+    shelves = [*((heading, jobs, True) for heading, jobs in SHELVES), ("Kiln, wheel, laboratory", FREE, False)]
+    return pages.page("do.html", name=name, title=_title(name, recipe), faults=faults, shelves=shelves)
 
 
 def without_a_glaze(_bench: Bench, _asked: Asked) -> pages.Response:
     """Show what can be worked out without a card."""
-    return pages.page("do.html", name="", title="Cone, size, laboratory", faults=(), shelves=(("", FREE),))
+    return pages.page("do.html", name="", title="Cone, size, laboratory", faults=(), shelves=(("", FREE, False),))
 
 
 def one_with_a_glaze(bench: Bench, asked: Asked) -> pages.Response:
@@ -120,7 +122,7 @@ def _page(
         title=_title(name, recipe),
         recipe=recipe,
         filled=filled,
-        files={what: [(f.name, f.shown) for f in files_for(bench, what)] for what in _CHOSEN},
+        files=_files(bench, job),
         materials=_materials(recipe),
         offered=_offered(bench, job),
         faults=[in_form_words(f"{_line(fault)}{fault.message} {fault.hint}".strip(), anchors) for fault in faults],
@@ -133,6 +135,17 @@ def _page(
 
 
 _CHOSEN = ("second", "others", "body", "prices", "stock", "firings", "results")
+
+
+def _files(bench: Bench, job: Job) -> dict[str, list[tuple[str, str]]]:
+    """Return what may be chosen, the cards by the names of their glazes."""
+    found = {what: [(file.name, file.shown) for file in files_for(bench, what)] for what in _CHOSEN}
+    if job.extra in ("second", "others"):
+        names = {row.file: row.name for row in shelf_rows(bench)[0]}
+        found |= {
+            what: [(name, names.get(name, shown)) for name, shown in found[what]] for what in ("second", "others")
+        }
+    return found
 
 
 def _line(fault: Fault) -> str:
@@ -191,7 +204,8 @@ def _holds_something(job: Job, name: str, filled: Filled) -> bool:
 
 def _to_begin_with(bench: Bench, job: Job) -> Filled:
     """Return what a form holds before it is filled in: the studio's own lists, where the verb is about them."""
-    wanted = {"prices": "prices.csv", "stock": "shelf.csv"} if job.key == "cost" else {}
+    own = {"prices": "prices.csv", "stock": "shelf.csv"}
+    wanted = {what: name for what, name in own.items() if what in job.begins_with}
     there = {name for what in wanted for name in (file.name for file in files_for(bench, what))}
     return Filled({what: (name,) for what, name in wanted.items() if name in there})
 

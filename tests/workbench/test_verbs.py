@@ -101,7 +101,8 @@ def test_every_verb_answers_its_form(bench: Workbench, job: Job):
     empty = bench.get(f"{place}/{job.key}")
     assert empty.status == 200
     assert "answer-page" not in empty.text
-    assert f"{place}/{job.key}" in bench.get(place).text
+    assert f'href="{place}/{job.key}"' in bench.get(place).text
+    assert f'/do/{job.key}"' in bench.get(BLACK).text
     page = ask(bench, job.key)
     assert page.status == 200
     assert alert_of(page.text) == ""
@@ -203,6 +204,14 @@ def test_the_bodies_of_the_firings_are_offered(bench: Workbench):
     (bench.folder / "firings.csv").write_text("no,table\n")
     (bench.folder / "firings-new-clay.csv").unlink()
     assert "<datalist" not in bench.get(f"{CLEAR}/calibrate").text
+
+
+def test_a_form_begins_with_the_studio_s_own_lists_and_names(bench: Workbench):
+    for job in ("cost", "substitute", "match"):
+        assert '<option value="shelf.csv" selected>' in bench.get(f"{CLEAR}/{job}").text
+    assert '<option value="harbour-black.txt">Harbour Black</option>' in bench.get(f"{CLEAR}/compare").text
+    (bench.folder / "shelf.csv").unlink()
+    assert "shelf.csv" not in bench.get(f"{CLEAR}/substitute").text
 
 
 def test_a_link_out_of_the_folder_is_not_followed(bench: Workbench, tmp_path: Path):
