@@ -29,7 +29,7 @@ if (list) {
 if (boxes.length) {
   const KEPT_DAYS = 30;
   const PREFIX = "ticks:";
-  const day = Math.floor(Date.now() / 86400000);
+  const today = new Date().toDateString();
 
   // A number for the words of the list: another list, or the same glaze in another size, has ticks of its own.
   const numberOf = (text) => {
@@ -52,7 +52,7 @@ if (boxes.length) {
   const keep = () => {
     const on = boxes.flatMap((box, place) => (box.checked ? [place] : []));
     try {
-      if (on.length) localStorage.setItem(key, JSON.stringify({ day, on }));
+      if (on.length) localStorage.setItem(key, JSON.stringify({ at: Date.now(), on }));
       else localStorage.removeItem(key);
     } catch {
       // a device that keeps nothing: the ticks live as long as the page
@@ -60,7 +60,7 @@ if (boxes.length) {
   };
   try {
     for (const name of Object.keys(localStorage)) {
-      if (name.startsWith(PREFIX) && !(day - kept(name).day <= KEPT_DAYS)) localStorage.removeItem(name);
+      if (name.startsWith(PREFIX) && !(Date.now() - kept(name).at <= KEPT_DAYS * 86400000)) localStorage.removeItem(name);
     }
   } catch {
     // nothing is kept here
@@ -80,9 +80,13 @@ if (boxes.length) {
   if (table) table.after(far);
   else list.append(far);
 
+  // Ticks of another day may be those of the batch before: it is said from when they are.
+  const before = new Date(kept(key).at || Date.now());
+  let since = before.toDateString() === today ? "" : `, ticked on ${before.toLocaleDateString("en-GB", { day: "numeric", month: "long" })}`;
+
   const draw = () => {
     const done = lines.filter((line) => box(line).checked).length;
-    if (lines.length) told.textContent = done === lines.length ? "All weighed." : `${done} of ${lines.length} weighed`;
+    if (lines.length) told.textContent = `${done === lines.length ? "All" : `${done} of ${lines.length}`} weighed${since}`;
     clear.hidden = !boxes.some((one) => one.checked);
     const next = lines.find((line) => !box(line).checked);
     lines.forEach((line) => line.classList.toggle("next", line === next && done > 0));
@@ -116,6 +120,7 @@ if (boxes.length) {
       return;
     }
     sure = 0;
+    since = "";
     boxes.forEach((one) => {
       one.checked = false;
     });
