@@ -90,6 +90,9 @@ class Convention(Shown):
         """The options in force, by name; ``("default",)`` where there is none."""
         return tuple(name for name, attribute in _FIELDS.items() if getattr(self, attribute)) or ("default",)
 
+    def __str__(self) -> str:
+        return self.description
+
     def __repr__(self) -> str:
         chosen = (f"{_FIELDS[name]}=True" for name in self.names if name != "default")
         return f"Convention({', '.join(chosen)})"

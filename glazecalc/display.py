@@ -20,17 +20,15 @@ BY_ROW = "by row, in the column unit"
 class Shown(Brief):
     """What a value needs to show itself: as the page that the command prints, and as plain values for JSON.
 
-    `PAGE` is the module of `glazecalc.show` whose ``page(value, **options)`` prints it, empty where it has none. `JSON` are its keys,
+    `PAGE` is the module of `glazecalc.show` whose ``page(value, **options)`` prints it; where no command does, its fields. `JSON` are its keys,
     ``"name"`` for an attribute or ``"key=path.to.attribute"``, in order; empty for the fields of the dataclass.
     """
 
     __slots__ = ()
-    PAGE: ClassVar[str] = ""
+    PAGE: ClassVar[str] = "fields"
     JSON: ClassVar[tuple[str, ...]] = ()
 
     def __str__(self) -> str:
-        if not self.PAGE:
-            return repr(self)
         from glazecalc.plain_text import visible
         from glazecalc.show import pages
 

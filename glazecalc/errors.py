@@ -7,6 +7,8 @@ line). All of them survive pickling.
 from __future__ import annotations
 
 import difflib
+import sys
+import warnings
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import ClassVar
@@ -34,6 +36,7 @@ __all__ = (
     "VolumeNotReachedError",
     "WorkshopError",
     "did_you_mean",
+    "warn_of",
 )
 
 _LONGEST_NAME = 60  # this program's own choice
@@ -43,6 +46,15 @@ MOST_FAULTS = 20
 
 class GlazeWarning(UserWarning):
     """What a table must say of its columns: a frame has no page on which a notice could stand."""
+
+
+def warn_of(notices: Iterable[str]) -> None:
+    """Warn once of all that must be said, at the line of the caller's own code that called glazecalc."""
+    if text := " ".join(notices):
+        depth, frame = 2, sys._getframe(1)
+        while frame.f_back is not None and frame.f_globals.get("__name__", "").partition(".")[0] == "glazecalc":
+            depth, frame = depth + 1, frame.f_back
+        warnings.warn(text, GlazeWarning, stacklevel=depth)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +67,9 @@ class Notice(Brief):
     message: str
     line: int | None = field(default=None, compare=False)
 
+    def __str__(self) -> str:
+        return self.message
+
 
 @dataclass(frozen=True, slots=True)
 class Fault(Brief):
@@ -64,6 +79,9 @@ class Fault(Brief):
     message: str
     hint: str = ""
     field: str = ""
+
+    def __str__(self) -> str:
+        return " ".join(filter(None, (f"line {self.line}:" if self.line else "", self.message, self.hint)))
 
 
 class GlazeError(Exception):

@@ -14,8 +14,9 @@ V = TypeVar("V", covariant=True)
 class FrozenDict(Mapping[K, V]):
     """A read-only copy of a mapping, in the same order."""
 
-    __slots__ = ("_items",)
+    __slots__ = ("_hash", "_items")
     _items: dict[K, V]
+    _hash: int
 
     def __init__(self, items: Mapping[K, V] | Iterable[tuple[K, V]] = ()) -> None:
         object.__setattr__(self, "_items", dict(items))
@@ -40,7 +41,11 @@ class FrozenDict(Mapping[K, V]):
         return key in self._items
 
     def __hash__(self) -> int:
-        return hash(frozenset(self._items.items()))
+        try:
+            return self._hash
+        except AttributeError:  # asked for the first time; a material is asked for again and again
+            object.__setattr__(self, "_hash", hash(frozenset(self._items.items())))
+            return self._hash
 
     def __repr__(self) -> str:
         return repr(self._items)

@@ -133,6 +133,10 @@ class Material(Shown):
     path: str = ""
     notices: tuple[Notice, ...] = ()
 
+    def __hash__(self) -> int:
+        """Two that are equal have one id; the fields need not be gone through each time that a table asks for it."""
+        return hash(self.id)
+
     def __post_init__(self) -> None:
         checks = FieldChecks(f"Material '{self.name or self.id}'")
         checked = _plain_fields(self, checks) | _composition(self, checks)

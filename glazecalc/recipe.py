@@ -47,6 +47,9 @@ class Ingredient(Shown):
     note: str = ""
     line: int | None = field(default=None, compare=False)
 
+    def __str__(self) -> str:
+        return f"{'+ ' if self.addition else ''}{self.material} {self.amount:.6g}{f' {self.unit}' if self.unit else ''}"
+
     def __post_init__(self) -> None:
         checks = FieldChecks(f"Ingredient '{self.material}'")
         checks.text("material", self.material, required=True)

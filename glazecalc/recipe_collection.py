@@ -9,7 +9,7 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from glazecalc.display import Tabular
-from glazecalc.errors import Fault, GlazeWarning, Notice
+from glazecalc.errors import Fault, Notice, warn_of
 from glazecalc.library import MaterialLibrary
 from glazecalc.recipe import Recipe
 from glazecalc.spelling import name_key, spelled_out
@@ -141,8 +141,6 @@ class RecipeCollection(Tabular):
         ids of materials where a library was given to `read_recipes`, else the names as they were met first, spelling folded.
         ``attrs["notices"]`` tells how names were read, ``attrs["rejects"]`` what is not there; both are a `GlazeWarning` too.
         """
-        import warnings
-
         import numpy as np
         import pandas as pd
 
@@ -166,8 +164,7 @@ class RecipeCollection(Tabular):
         said = [*frame.attrs["notices"]]
         if self.rejects:
             said.append(f"{len(self.rejects)} could not be read: see attrs['rejects'].")
-        if said:
-            warnings.warn(" ".join(said), GlazeWarning, stacklevel=2)
+        warn_of(said)
         return frame
 
     def _column(self, name: str) -> tuple[Any, str]:

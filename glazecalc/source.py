@@ -62,6 +62,9 @@ class Source(Shown):
         """Kind of source, year and place; its title where the kind is not given."""
         return ", ".join(filter(None, (self.kind, self.year, self.place))) if self.kind else self.title
 
+    def __str__(self) -> str:
+        return self.cite()
+
     def cite(self) -> str:
         """Return the whole citation in one line, with its memory mark."""
         text = ", ".join(filter(None, (self.title, self.publisher, self.year, self.table)))

@@ -13,7 +13,7 @@ from glazecalc.cone_temperatures import heat_points
 from glazecalc.convention import Convention
 from glazecalc.convert.batch import resolve
 from glazecalc.convert.tables import unity_table
-from glazecalc.errors import CompositionError, GlazeWarning
+from glazecalc.errors import AmbiguousNameError, CompositionError, GlazeError, UnknownNameError, warn_of
 from glazecalc.estimate.tables import estimate_table
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
@@ -43,7 +43,8 @@ def vary(
     recipe : Recipe
         What is varied; its other lines keep their amounts.
     amounts : mapping
-        Line of the recipe -> the amounts to try [parts, or grams where the recipe has units]; several lines make a grid of all of them.
+        Line of the recipe, by its own name or one that the library knows it by -> the amounts to try [parts, or grams where the recipe
+        has units]; several lines make a grid of all of them.
         Additions in per cent follow the base, unless they are tried themselves.
     materials, convention
         As for `unity_formula`.
@@ -83,11 +84,18 @@ def vary(
         raise CompositionError(
             f"the grid has {count} recipes; {_MOST} at most are worked through.", "Take wider steps."
         )
-    places = [_place(recipe, name) for name in tried]
+    chosen, notices = _materials(recipe, materials)
+    places: list[int] = []
+    for name in tried:
+        place, said = _place(recipe, name, materials, chosen)
+        if place in places:
+            text = f"'{list(tried)[places.index(place)]}' and '{name}' are one line of the recipe."
+            raise CompositionError(text, "Name each line once.")
+        places.append(place)
+        notices = list(dict.fromkeys([*notices, *said]))
     index = pd.MultiIndex.from_tuples(list(product(*tried.values())), names=list(tried))
     rows = np.tile(np.array(recipe.amounts()), (count, 1))
     rows[:, places] = np.array(list(product(*tried.values())))
-    chosen, notices = _materials(recipe, materials)
     grid = _by_material(recipe, rows, chosen, held=places)
     grid.index = index if len(tried) > 1 else index.get_level_values(0)
     found = _worked_out(grid, materials, convention, cone or recipe.cone)
@@ -159,18 +167,28 @@ def _materials(recipe: Recipe, materials: MaterialLibrary) -> tuple[list[Materia
 
 def _with_notices(frame: pd.DataFrame, notices: list[str]) -> pd.DataFrame:
     """Return the frame with what must be said of the names, which is warned of too."""
-    import warnings
-
     frame.attrs["notices"] = notices
-    if notices:
-        warnings.warn(" ".join(notices), GlazeWarning, stacklevel=4)
+    warn_of(notices)
     return frame
 
 
-def _place(recipe: Recipe, name: str) -> int:
-    """Return which line of the recipe a name means."""
-    changed = recipe.with_amount(name, 0.0).ingredients
-    return next(place for place, line in enumerate(recipe.ingredients) if changed[place] is not line)
+def _place(recipe: Recipe, name: str, materials: MaterialLibrary, chosen: Sequence[Material]) -> tuple[int, list[str]]:
+    """Return which line of the recipe a name means, by the recipe's own names and then by the library's, and what must be said of it."""
+    try:
+        changed = recipe.with_amount(name, 0.0).ingredients
+        return next(place for place, line in enumerate(recipe.ingredients) if changed[place] is not line), []
+    except UnknownNameError as unknown:
+        try:
+            meant, said = materials.find_in(name, chosen, suggest=False)
+        except GlazeError:
+            raise unknown from None
+        places = [place for place, material in enumerate(chosen) if material.id == meant.id]
+        if not places:
+            raise unknown from None
+        if len(places) > 1:
+            text = f"'{name}' stands on {len(places)} lines of the recipe."
+            raise AmbiguousNameError(text, "Add them up first.") from None
+        return places[0], [notice.message for notice in said]
 
 
 def _by_material(

@@ -163,6 +163,16 @@ def test_a_material_on_two_lines_moves_by_the_line_that_is_tried():
     assert one.isclose({oxide: grid.loc[25, oxide] for oxide in one})
 
 
+def test_a_grid_knows_a_line_by_the_names_of_the_library_too_and_each_line_once():
+    grid = gc.vary(CLEAR, {"flint": [20, 30]}, LIBRARY)
+    assert grid.index.name == "flint"
+    assert grid.reset_index(drop=True).equals(gc.vary(CLEAR, {"silica": [20, 30]}, LIBRARY).reset_index(drop=True))
+    with pytest.raises(CompositionError, match="'silica' and 'flint' are one line"):
+        gc.vary(CLEAR, {"silica": [20], "flint": [30]}, LIBRARY)
+    with pytest.raises(UnknownNameError, match="'talc' is no line of the recipe"):
+        gc.vary(CLEAR, {"talc": [0, 5]}, LIBRARY)
+
+
 @pytest.mark.parametrize(("fired", "judged"), [("6", True), ("1240 C", True), ("5-6", False), ("", False)])
 def test_the_firing_of_the_card_gives_the_viscosity_where_it_is_one(fired, judged):
     recipe = gc.Recipe.from_parts("Clear", BASE, cone=fired)

@@ -32,9 +32,10 @@ class Severity(StrEnum):
     @property
     def rank(self) -> int:
         """0 for the gravest step."""
-        return tuple(Severity).index(self)
+        return _RANK[self]
 
 
+_RANK = {step: place for place, step in enumerate(Severity)}
 _MEANING = {
     Severity.STOP: "do not mix it, or do not serve from it, before this is settled",
     Severity.LOOK: "settle it by the test or the change named, before the ware is sold or used",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -41,12 +41,17 @@ def analysis_matrix(materials: Sequence[Material]) -> Floats:
 
     This is the named step in which an oxide that was not reported, or lies below detection, becomes zero.
     """
-    matrix = np.zeros((len(materials), len(AXIS)), dtype=np.float64)
-    for row, material in zip(matrix, materials, strict=True):
-        for oxide, value in material.analysis.items():
-            if oxide in INDEX:  # what leaves in the fire is no column
-                row[INDEX[oxide]] = value
-    return matrix
+    return np.array([_analysis_row(material) for material in materials]).reshape(len(materials), len(AXIS))
+
+
+@lru_cache(maxsize=1024)  # more than a library holds; in a table of recipes the same materials come again and again
+def _analysis_row(material: Material) -> Floats:
+    row = np.zeros(len(AXIS))
+    for oxide, value in material.analysis.items():
+        if oxide in INDEX:  # what leaves in the fire is no column
+            row[INDEX[oxide]] = value
+    row.flags.writeable = False
+    return row
 
 
 def folded(moles: Floats) -> Floats:

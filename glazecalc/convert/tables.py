@@ -17,7 +17,7 @@ from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.moles import basis_of, molar_mass_array, moles_of
 from glazecalc.display import Shown
-from glazecalc.errors import ArgumentError, CompositionError, GlazeWarning
+from glazecalc.errors import ArgumentError, CompositionError, warn_of
 from glazecalc.library import MaterialLibrary
 from glazecalc.material import Material
 from glazecalc.oxides import ALKALIS, AXIS
@@ -255,8 +255,6 @@ def mole_percent_table(
 
 def amounts_of(parts: pd.DataFrame, materials: MaterialLibrary) -> tuple[Floats, list[Material], list[str]]:
     """Return the amounts (n, m), the materials of the columns, and what must be said of their names, which is warned of too."""
-    import warnings
-
     found = [materials.find(str(column)) for column in parts.columns]
     chosen = [material for material, _ in found]
     ids = [material.id for material in chosen]
@@ -265,8 +263,7 @@ def amounts_of(parts: pd.DataFrame, materials: MaterialLibrary) -> tuple[Floats,
         columns = ", ".join(str(c) for c, i in zip(parts.columns, ids, strict=True) if i == twice)
         raise CompositionError(f"the columns {columns} are one material, {twice}.", "Add them up into one column.")
     notices = [notice.message for _, said in found for notice in said]
-    if notices:
-        warnings.warn(" ".join(notices), GlazeWarning, stacklevel=5)
+    warn_of(notices)
     return _numbers(parts), chosen, notices
 
 

@@ -6,9 +6,10 @@ import re
 from typing import Any
 
 from glazecalc.display import Tabular
+from glazecalc.show.fields import head_of
 from glazecalc.show.plain import keyed
 from glazecalc.show.table import table
-from glazecalc.show.text import number, unit_text, wrapped
+from glazecalc.show.text import number, wrapped
 
 __all__ = ("page",)
 
@@ -18,7 +19,7 @@ def page(value: Tabular) -> str:
     units = value.units
     rows = [keyed(row, value.COLUMNS) for row in getattr(value, value.ROWS)]
     numbers = [column for column in units if any(_is_number(row[column]) for row in rows)]
-    heads = [f"{column.replace('_', ' ')}{f' [{unit_text(unit)}]' if unit else ''}" for column, unit in units.items()]
+    heads = [head_of(column, unit) for column, unit in units.items()]
     cells = [[_cell(row[column]) for column in units] for row in rows]
     left = [place for place, column in enumerate(units) if column not in numbers]
     return "\n".join([*wrapped(_head(value), indent=0, hang=2), *table([heads, *cells], left=left)])

@@ -99,7 +99,9 @@ class SizeReport(Tabular):
     notices: tuple[Notice, ...] = ()
 
     def __repr__(self) -> str:
-        return f"<SizeReport: total shrinkage {self.total_percent} %, {self.sizes}>"
+        said = [f"total shrinkage {self.total_percent:.4g} %"] if self.total_percent is not None else []
+        said += [f"throw {self.sizes.wet_mm:.1f} mm for {self.sizes.fired_mm:.1f} mm fired"] if self.sizes else []
+        return f"<SizeReport: {', '.join(said) or f'{self.bar_count} bars'}>"
 
     @property
     def figures(self) -> tuple[SizeFigure, ...]:

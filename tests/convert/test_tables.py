@@ -170,6 +170,7 @@ def test_in_every_table_a_loosely_read_name_is_warned_of_once_and_kept(name: str
         table = EVERY_TABLE[name]()
     assert len(caught) == 1
     assert str(caught[0].message) == " ".join(table.attrs["notices"])
+    assert caught[0].filename == __file__  # the line of the user's own code
     if name != "caution_table":
         numbers = set(table.select_dtypes("number").columns)
         assert table.attrs["units"].keys() == numbers

@@ -139,8 +139,11 @@ def test_every_public_value_is_one_short_line_and_a_safe_page():
         assert "\n" not in line, kind
         assert len(line) < 200, kind
         assert kind.__name__ in line
+        assert str(value) != line, kind
+        assert "object at 0x" not in str(value), kind
         if kind in (gc.Notice, gc.Fault):  # they stand below the pages
             continue
+        assert max(map(len, str(value).splitlines()), default=0) <= 100 or "cite" in vars(kind), kind
         page = value._repr_html_()
         assert page.startswith("<pre>"), kind
         assert "<script" not in page, kind
@@ -192,6 +195,24 @@ def test_the_frames_hold_what_the_values_say():
     assert table.loc["kaolin", "Al2O3"] == library["kaolin"].analysis["Al2O3"]
     assert math.isnan(table.loc["kaolin", "CuO"])
     assert list(values[gc.Recipe].to_frame()["amount"]) == [40, 18, 12, 30, 8]
+
+
+def test_what_no_command_prints_is_still_told_with_its_units():
+    body = gc.ClayBody(
+        name="Slate", cone="6", absorption_percent=1.4, expansion_1e6_per_k=6.2, expansion_range_c=(20, 500)
+    )
+    told = [line.split() for line in str(body).splitlines()]
+    assert told[:3] == [["Slate"], ["cone", "6"], ["absorption", "1.4", "%"]]
+    assert ["expansion", "6.2", "1e-6", "per", "K"] in told
+    assert ["expansion", "range", "20,", "500", "C"] in told
+    assert str(gc.Convention()) == gc.Convention().description
+    assert str(gc.Ingredient(material="Tin oxide", amount=5, unit="%", addition=True)) == "+ Tin oxide 5 %"
+    shelf = str(gc.Shelf(stock_g={"kaolin": Decimal(500), "silica": None}, prices={"kaolin": (price(),)}))
+    assert "stock [g]" in shelf
+    assert [row.split() for row in shelf.splitlines()[-2:]] == [
+        ["kaolin", "500", "1000", "4.2", "EUR", "4.2"],
+        ["silica", "-", "-", "-", "-"],
+    ]
 
 
 def test_a_spread_says_its_convention():
