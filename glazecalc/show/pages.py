@@ -13,7 +13,12 @@ __all__ = ("body", "keyed", "page", "plain")
 
 
 def body(value: Shown, **options: Any) -> str:
-    """Return the page of a value without its foot: ``page(value, **options)`` of the module that ``value.PAGE`` names."""
+    """Return the page of a value without its foot: ``page(value, **options)`` of the module that ``value.PAGE`` names.
+
+    One that no command prints, and that says in a line what it is, is that line.
+    """
+    if value.PAGE == "fields" and type(value).__str__ is not Shown.__str__:
+        return str(value)
     text: str = importlib.import_module(f"glazecalc.show.{value.PAGE}").page(value, **options)
     return text
 
