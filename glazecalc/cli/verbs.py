@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import importlib
 import io
 import os
@@ -81,8 +80,7 @@ def run() -> int:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors="replace")
-    standard_output, collecting = sys.stdout, gc.isenabled()
-    gc.disable()  # a short-lived process: looking for garbage only costs time
+    standard_output = sys.stdout
     try:
         verbs.main(standalone_mode=False, prog_name="glazecalc")
     except click.exceptions.Exit as stop:
@@ -106,9 +104,6 @@ def run() -> int:
         if sys.stdout is standard_output:
             raise
         return 0  # click has wrapped it: whoever read our output has enough, and it ends quietly
-    finally:
-        if collecting:
-            gc.enable()
     return 0
 
 
