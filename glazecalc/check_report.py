@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any, ClassVar, Literal
+from typing import TYPE_CHECKING, Any, ClassVar, Literal
 
 from glazecalc.arguments import the_names
-from glazecalc.body import ClayBody
 from glazecalc.caution.all_cautions import all_cautions
 from glazecalc.caution.caution import Caution
 from glazecalc.caution.formula_holds import FormulaStanding, formula_standing
@@ -28,9 +27,7 @@ from glazecalc.display import Tabular
 from glazecalc.errors import CompositionError, Notice, UnknownNameError, did_you_mean
 from glazecalc.estimate.all_models import estimates_of, without_colourants
 from glazecalc.estimate.expansion import is_dark
-from glazecalc.estimate.firings import FitRange
 from glazecalc.estimate.result import ESTIMATE_COLUMNS, Estimate
-from glazecalc.estimate.stress import Mismatch
 from glazecalc.heat import heat_words, read_heat
 from glazecalc.library import MaterialLibrary
 from glazecalc.readings.all_readings import all_readings
@@ -38,6 +35,11 @@ from glazecalc.readings.facts import Facts, heats_of
 from glazecalc.readings.reading import ABOUT, Reading
 from glazecalc.recipe import USES, Recipe, Use, as_recipe, unknown_use
 from glazecalc.spelling import name_key
+
+if TYPE_CHECKING:
+    from glazecalc.body import ClayBody
+    from glazecalc.estimate.firings import FitRange
+    from glazecalc.estimate.stress import Mismatch
 
 __all__ = ("CheckReport", "check", "fired_as", "unity_or_why_none")
 

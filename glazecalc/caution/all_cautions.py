@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable
 from functools import partial
+from typing import TYPE_CHECKING
 
-from glazecalc.body import ClayBody
 from glazecalc.caution.ash import ash_cautions
 from glazecalc.caution.bench import handling_cautions
 from glazecalc.caution.by_atmosphere import atmosphere_cautions
@@ -25,6 +25,9 @@ from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.surface_tension import surface_tension
 from glazecalc.heat import parse_heat
 from glazecalc.recipe import Use
+
+if TYPE_CHECKING:
+    from glazecalc.body import ClayBody
 
 __all__ = ("all_cautions",)
 

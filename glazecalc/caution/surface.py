@@ -10,8 +10,8 @@ import re
 from collections.abc import Collection
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
-from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution, Severity
 from glazecalc.caution.codes import raised
 from glazecalc.caution.surface_rules import (
@@ -27,6 +27,9 @@ from glazecalc.convert.batch import Batch
 from glazecalc.errors import UnknownNameError, did_you_mean
 from glazecalc.recipe import NOT_FOR_FOOD, Use
 from glazecalc.sentences import capital
+
+if TYPE_CHECKING:
+    from glazecalc.body import ClayBody
 
 __all__ = ("SURFACES", "SaidSurface", "body_cautions", "given_surface", "said_surfaces", "surface_cautions")
 

@@ -6,9 +6,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Literal, get_args
+from typing import TYPE_CHECKING, Literal, get_args
 
-from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution, Severity
 from glazecalc.caution.codes import codes
 from glazecalc.caution.metals import metals
@@ -19,7 +18,9 @@ from glazecalc.errors import ArgumentError
 from glazecalc.files.shipped import cite, load_data, read_entry, read_one
 from glazecalc.frozen import FrozenDict
 from glazecalc.recipe import NOT_FOR_FOOD, USES, Use, unknown_use
-from glazecalc.release import ELEMENTS
+
+if TYPE_CHECKING:
+    from glazecalc.body import ClayBody
 
 __all__ = ("Method", "PlannedTest", "methods", "metals_to_ask_for", "plan_tests")
 
@@ -141,6 +142,8 @@ def plan_tests(
         for key in codes()[code].settled_by:
             reasons[key].append(code)
     if asked:
+        from glazecalc.release import ELEMENTS
+
         names = dict.fromkeys(ELEMENTS[symbol.partition("(")[0]] for symbol in sorted(asked))
         reasons["release_other"] = [f"the glaze contains {', '.join(names)}: ask for {', '.join(sorted(asked))}"]
     _choose_crazing(reasons, body)

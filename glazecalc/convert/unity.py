@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 from glazecalc.convention import Convention
 from glazecalc.convert import arrays
 from glazecalc.convert.batch import Batch, folded_moles, resolve
-from glazecalc.convert.change import UnityChange
 from glazecalc.convert.moles import as_row, folded, molar_mass_array, unity_moles
 from glazecalc.display import Shown
 from glazecalc.errors import CompositionError, ConventionError
@@ -25,6 +24,8 @@ from glazecalc.recipe import Recipe
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from glazecalc.convert.change import UnityChange
 
 __all__ = (
     "Composition",
@@ -142,6 +143,8 @@ class UnityFormula(Composition):
                 f"the formulas stand on two conventions: {self.convention.description}; {other.convention.description}."
             )
             raise ConventionError(text, "Make both with one convention.")
+        from glazecalc.convert.change import UnityChange
+
         oxides = dict.fromkeys((*self.amounts, *other.amounts))
         more = {oxide: self.amounts.get(oxide, 0.0) - other.amounts.get(oxide, 0.0) for oxide in oxides}
         return UnityChange(more, self.convention)

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from glazecalc.body import ClayBody
 from glazecalc.caution.caution import Caution
 from glazecalc.caution.formula_holds import FormulaStanding
 from glazecalc.cone_temperatures import heat_points
 from glazecalc.convert.batch import Batch
 from glazecalc.convert.unity import FiredAnalysis, MolePercent, UnityFormula
 from glazecalc.errors import GlazeError
-from glazecalc.estimate.firings import FitRange
 from glazecalc.estimate.result import Estimate
-from glazecalc.estimate.stress import Mismatch
 from glazecalc.recipe import Use
+
+if TYPE_CHECKING:
+    from glazecalc.body import ClayBody
+    from glazecalc.estimate.firings import FitRange
+    from glazecalc.estimate.stress import Mismatch
 
 __all__ = ("Facts", "Heat", "heats_of")
 

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from glazecalc.cone_temperatures import heats_apart
 from glazecalc.errors import CompositionError
 from glazecalc.estimate.expansion import expansion
-from glazecalc.estimate.firings import FitRange, place
 from glazecalc.estimate.melted import fired_set
 from glazecalc.estimate.result import Estimate
-from glazecalc.estimate.stress import Mismatch
 from glazecalc.heat import heat_words
 from glazecalc.plain_text import span_text
 from glazecalc.readings.facts import Facts
@@ -21,6 +19,10 @@ from glazecalc.readings.reading import Reading
 from glazecalc.readings.two_lines import in_two_lines
 from glazecalc.sentences import and_list, some
 from glazecalc.spelling import name_key
+
+if TYPE_CHECKING:
+    from glazecalc.estimate.firings import FitRange
+    from glazecalc.estimate.stress import Mismatch
 
 __all__ = ("read",)
 
@@ -92,6 +94,8 @@ def _names(recipe: str) -> set[tuple[str, ...]]:
 
 
 def _by_firings(facts: Facts, fit: FitRange) -> Reading:
+    from glazecalc.estimate.firings import place
+
     try:
         value = expansion(facts.mole_percent, model=fit.model).value  # type: ignore[arg-type]  # checked where the range was made
     except CompositionError as error:

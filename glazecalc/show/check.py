@@ -11,8 +11,6 @@ from glazecalc.estimate.melted import yardstick
 from glazecalc.estimate.result import Estimate, decimals
 from glazecalc.estimate.surface_tension import surface_tension_parts
 from glazecalc.heat import heat_words
-from glazecalc.show import test_plan
-from glazecalc.show import working as working_page
 from glazecalc.show.cautions import caution_lines, caution_whole
 from glazecalc.show.differences import value_of
 from glazecalc.show.formula import counted_lines, standing_lines
@@ -70,8 +68,12 @@ def page(
     `tests` or `working` give a page of their own instead: the tests to make or order, the calculation step by step.
     """
     if tests is not None:
+        from glazecalc.show import test_plan
+
         return test_plan.page(report, tests)
     if working:
+        from glazecalc.show import working as working_page
+
         return working_page.page(report)
     lines = [*heading(report.batch.recipe.name or "(no title)", firing_words(report)), rule()]
     lines += standing_lines(report.formula)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from glazecalc.estimate.difference import EstimateDifference
 from glazecalc.estimate.result import Estimate, decimals
 from glazecalc.show.text import number
+
+if TYPE_CHECKING:
+    from glazecalc.estimate.difference import EstimateDifference
 
 __all__ = ("change", "odds_in_words", "star_note", "value_of", "way")
 
