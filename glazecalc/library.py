@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
 from dataclasses import replace
 from os import PathLike
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from glazecalc.display import Shown
 from glazecalc.errors import AmbiguousNameError, ArgumentError, Notice, UnknownNameError
@@ -18,9 +18,28 @@ from glazecalc.spelling import name_key, spelled_out
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ("MaterialLibrary",)
+__all__ = ("MaterialLibrary", "OnFile", "library_of")
 
 _MOST_SHOWN = 20
+
+
+class OnFile:
+    """A material that is known by its names as yet; `read` gives the whole of it, once, when it is needed."""
+
+    __slots__ = ("_known", "_read", "id", "name", "names", "path")
+
+    def __init__(self, names: tuple[str, ...], path: str, read: Callable[[], Material]) -> None:
+        self.id, self.name, *_ = self.names = names
+        self.path = path
+        self._read = read
+        self._known: Material | None = None
+
+    @property
+    def material(self) -> Material:
+        """The material itself."""
+        if self._known is None:
+            self._known = self._read()
+        return self._known
 
 
 class MaterialLibrary(Shown, Mapping[str, Material]):
@@ -36,20 +55,29 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
     JSON: ClassVar[tuple[str, ...]] = ("materials", "notices")
 
     def __init__(self, materials: Iterable[Material]) -> None:
-        self._by_id: dict[str, Material] = {}
+        self._by_id: dict[str, Material | OnFile] = {}
         self._by_key: dict[tuple[str, ...], str] = {}
         self._near_names: NearNames | None = None  # made where a name is unknown, and kept
-        self.notices = tuple(notice for material in _all_materials(materials) for notice in self._add(material))
+        self.notices = tuple(notice for entry in _all_materials(materials) for notice in self._add(entry))
         self._by_word: dict[str, set[tuple[str, ...]]] = {}
         for key in self._by_key:
             for word in key:
                 self._by_word.setdefault(word, set()).add(key)
 
-    def _add(self, material: Material) -> Iterator[Notice]:
-        keys = {name_key(name): name for name in material.names}
-        hidden = {self._by_key[key] for key in keys if key in self._by_key} | ({material.id} & self._by_id.keys())
+    def _add(self, entry: Material | OnFile) -> Iterator[Notice]:
+        keys = {name_key(name): name for name in entry.names}
+        hidden = {self._by_key[key] for key in keys if key in self._by_key} | ({entry.id} & self._by_id.keys())
+        if hidden:
+            entry = yield from self._hiding(sorted(hidden), _read(entry), keys)
+        self._by_id[entry.id] = entry
+        self._by_key |= dict.fromkeys(keys, entry.id)
+
+    def _hiding(
+        self, hidden: list[str], material: Material, keys: Mapping[tuple[str, ...], str]
+    ) -> Generator[Notice, None, Material]:
+        """Yield what must be said of the materials whose ids or names this one takes; return it with what it keeps of them."""
         kept: list[Material] = []
-        for other in (self._by_id[other_id] for other_id in sorted(hidden)):
+        for other in (self[other_id] for other_id in hidden):
             new, old = f"{material.name} ({material.path})", f"{other.name} ({other.path})"
             if material.id == other.id or name_key(material.name) in {name_key(other.id), name_key(other.name)}:
                 more = {*other.hazards, *other.inherited_hazards} - {*material.hazards, *material.inherited_hazards}
@@ -69,8 +97,7 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
                 inherited_hazards=tuple(dict.fromkeys((*material.inherited_hazards, *theirs))),
                 inherited_from=" and ".join(other.name for other in kept),
             )
-        self._by_id[material.id] = material
-        self._by_key |= dict.fromkeys(keys, material.id)
+        return material
 
     def to_frame(self) -> pd.DataFrame:
         """Return one row a material, by id: its name, what it is, and its analysis; NaN where an oxide or the loss was not reported."""
@@ -95,7 +122,7 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
 
     def __getitem__(self, key: str) -> Material:
         if key in self._by_id:
-            return self._by_id[key]
+            return _read(self._by_id[key])
         raise UnknownNameError(f"no material has the id {key!r}.", f"To look up a name write materials.find({key!r}).")
 
     def __iter__(self) -> Iterator[str]:
@@ -107,21 +134,25 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
     @property
     def materials(self) -> tuple[Material, ...]:
         """Every material, in the order of reading."""
-        return tuple(self._by_id.values())
+        return tuple(self.values())
+
+    def __getstate__(self) -> dict[str, Any]:
+        """Return what is pickled: every material itself, wherever it goes."""
+        return self.__dict__ | {"_by_id": dict(self)}
 
     def __repr__(self) -> str:
         return f"<MaterialLibrary of {len(self)} materials>"
 
     def with_material(self, material: Material) -> MaterialLibrary:
         """Return the library with one material more; it hides what has its id or name, which `notices` says."""
-        return MaterialLibrary([*self.materials, material])
+        return library_of([*self._by_id.values(), material])
 
     def exact(self, name: str) -> Material | None:
         """Return the material with this id, name or alias, or None; case, word order, hyphens and commas do not count."""
         if not isinstance(name, str):
             raise ArgumentError(f"{name!r} is of type {type(name).__name__}; the name of a material was expected.")
         found = self._by_key.get(name_key(name))
-        return None if found is None else self._by_id[found]
+        return None if found is None else self[found]
 
     def candidates(self, name: str) -> tuple[tuple[Material, ...], tuple[Notice, ...]]:
         """Return every material that `name` may mean, and what must be said where that is just one.
@@ -178,7 +209,7 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
                 text = f"'{name}' is read as {found.name}; mesh changes melting, not the analysis."
                 return found, Notice("mesh-not-in-chemistry", text)
         spelled = self._by_key.get(spelled_out(name_key(bare or name)))
-        return None if spelled is None else (self._by_id[spelled], _completed(name, self._by_id[spelled]))
+        return None if spelled is None else (self[spelled], _completed(name, self[spelled]))
 
     def _holding(self, words: tuple[str, ...]) -> list[Material]:
         if not words:
@@ -186,9 +217,7 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
         whole = set.intersection(*(self._by_word.get(word, set()) for word in words))
         if not whole and all(len(word) >= 3 for word in words):
             whole = set.intersection(*(self._beginning_with(word) for word in words))
-        fits = [
-            self._by_id[found] for found in dict.fromkeys(self._by_key[key] for key in self._by_key if key in whole)
-        ]
+        fits = [self[found] for found in dict.fromkeys(self._by_key[key] for key in self._by_key if key in whole)]
         plain = [m for m in fits if all(other is m or _is_plainer(m, other) for other in fits)]
         return plain or fits
 
@@ -197,9 +226,9 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
 
     def _near(self, name: str) -> str:
         if self._near_names is None:
-            self._near_names = NearNames(self._by_id.values())
+            self._near_names = NearNames(self.values())
         key = name_key(name)
-        stand_ins = [m for m in self._by_id.values() if key in map(name_key, m.instead_of)]
+        stand_ins = [m for m in self.values() if key in map(name_key, m.instead_of)]
         sold_first = sorted(stand_ins, key=lambda material: not material.for_sale)
         near = tuple(m.name for m in sold_first) or self._near_names.suggest(name)
         if not near:
@@ -207,10 +236,19 @@ class MaterialLibrary(Shown, Mapping[str, Material]):
         return f"Did you mean {' or '.join(repr(found) for found in near)}?"
 
 
-def _all_materials(given: Iterable[Material]) -> Iterable[Material]:
+def library_of(entries: Iterable[Material | OnFile]) -> MaterialLibrary:
+    """Return a library of materials some of which are not read yet."""
+    return MaterialLibrary(cast("Iterable[Material]", entries))
+
+
+def _read(entry: Material | OnFile) -> Material:
+    return entry.material if isinstance(entry, OnFile) else entry
+
+
+def _all_materials(given: Iterable[Material]) -> Iterable[Material | OnFile]:
     found: list[Any] = list(given) if isinstance(given, Iterable) and not isinstance(given, str | Mapping) else [given]
     for item in found:
-        if not isinstance(item, Material):
+        if not isinstance(item, Material | OnFile):
             loads = f"Load them first: gc.load_materials({str(item)!r})." if isinstance(item, str | PathLike) else ""
             message = f"{item!r} is of type {type(item).__name__}; a list of Material was expected."
             raise ArgumentError(message, loads or "Write gc.MaterialLibrary([material, ...]).")

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import os
-from functools import cache
+import re
+from functools import cache, partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from glazecalc.errors import Fault, FileFaultsError
 from glazecalc.files.bag_analysis import as_printed, field_meant
@@ -13,15 +14,16 @@ from glazecalc.files.fields import FieldReader
 from glazecalc.files.shipped import materials_folder
 from glazecalc.files.text_file import file_fault, read_text
 from glazecalc.files.yaml_events import read_yaml
-from glazecalc.library import MaterialLibrary
+from glazecalc.library import MaterialLibrary, OnFile, library_of
 from glazecalc.material import HOW_TO_SAY_NONE, Material
 from glazecalc.source import Source
 from glazecalc.spelling import name_key
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from importlib.resources.abc import Traversable
 
-__all__ = ("load_materials", "read_material", "read_material_text")
+__all__ = ("bundled_entry", "load_materials", "read_material", "read_material_text")
 
 _TEXTS = (
     "id", "name", "formula", "kind", "basis", "aliases", "instead_of", "supplier", "lot", "received", "solubility", "hazards", "hazards_note",
@@ -31,6 +33,11 @@ _FIELDS = (*_TEXTS, *_OTHERS, "not_sold_because", "source", "dried_basis", "note
 _SOURCE_TEXTS = ("title", "kind", "place", "publisher", "year", "table", "seen_at", "also", "confidence")
 _WHERE_FROM = "Say where the numbers come from, e.g. 'the maker's sheet of May 2026'."
 _MOST_FILES = 2000
+_NAMES = ("id", "name", "aliases")
+_HEAD = re.compile(r"id:.*\nname:.*\n(?:aliases:.*\n(?:[ -].*\n)*)?")
+_NAMED = re.compile(r"^(?:[\"'?]\W*)?(?:id|name|aliases)\b", re.MULTILINE)
+
+Found = TypeVar("Found", bound="Material | OnFile")
 
 
 def load_materials(*folders: str | Path, bundled: bool = True) -> MaterialLibrary:
@@ -61,7 +68,7 @@ def load_materials(*folders: str | Path, bundled: bool = True) -> MaterialLibrar
     >>> material.id, material.kind
     ('studio_frit_zinc', 'frit')
     """
-    materials = list(_bundled()) if bundled else []
+    materials: list[Material | OnFile] = list(_bundled()) if bundled else []
     broken: list[FileFaultsError] = []
     for folder in map(Path, folders):
         if not os.path.isdir(folder):  # unlike Path.is_dir, also for a name too long
@@ -69,33 +76,47 @@ def load_materials(*folders: str | Path, bundled: bool = True) -> MaterialLibrar
         paths = [folder / file.name for file in _yaml_files(folder)]
         if len(paths) > _MOST_FILES:
             raise file_fault(folder, f"the folder holds more than {_MOST_FILES} material files.")
-        materials += _read_layer([(str(path), read_text(path)) for path in paths], broken)
+        materials += _read_layer([(str(path), read_text(path)) for path in paths], read_material_text, broken)
     if len(broken) == 1:
         raise broken[0]
     if broken:
         faults = [Fault(None, str(error).replace("\n", "\n  ")) for error in broken]
         raise FileFaultsError(f"{len(broken)} material files", faults)
-    return MaterialLibrary(materials)
+    return library_of(materials)
 
 
 @cache
-def _bundled() -> tuple[Material, ...]:
-    """Return the bundled materials, which do not change while the program runs."""
+def _bundled() -> tuple[Material | OnFile, ...]:
+    """Return the bundled materials, which do not change while the program runs; all that is read of most is their names."""
     broken: list[FileFaultsError] = []
     files = _yaml_files(materials_folder())
-    found = _read_layer([(f"materials/{file.name}", file.read_text(encoding="utf-8")) for file in files], broken)
+    texts = [(f"materials/{file.name}", file.read_text(encoding="utf-8")) for file in files]
+    found = _read_layer(texts, bundled_entry, broken)
     if broken:
         raise broken[0]
     return tuple(found)
 
 
-def _read_layer(texts: list[tuple[str, str]], broken: list[FileFaultsError]) -> list[Material]:
+def bundled_entry(text: str, path: str) -> Material | OnFile:
+    """Return a bundled material by its names where they stand at the head of the file, as they should; else read the whole of it."""
+    head = _HEAD.match(text)
+    if head is not None and not _NAMED.search(text, head.end()):
+        known = FieldReader(read_yaml(head[0], path), "a material", _NAMES).given(_NAMES)
+        names = [known.get("id"), known.get("name"), *known.get("aliases", ())]
+        if isinstance(known.get("aliases", []), list) and all(isinstance(name, str) and name for name in names):
+            return OnFile(tuple(names), path, partial(read_material_text, text, path))
+    return read_material_text(text, path)
+
+
+def _read_layer(
+    texts: list[tuple[str, str]], read: Callable[[str, str], Found], broken: list[FileFaultsError]
+) -> list[Found]:
     """Return the materials of one folder, given the path and text of each file; what is wrong is put into `broken`."""
-    seen: dict[tuple[str, ...], Material] = {}
+    seen: dict[tuple[str, ...], Found] = {}
     found = []
     for path, text in texts:
         try:
-            material = read_material_text(text, path)
+            material = read(text, path)
             _check_unique(material, seen)
         except FileFaultsError as error:
             broken.append(error)
@@ -109,7 +130,7 @@ def _yaml_files(folder: Traversable) -> list[Traversable]:
     return sorted(files, key=lambda item: item.name)
 
 
-def _check_unique(material: Material, seen: dict[tuple[str, ...], Material]) -> None:
+def _check_unique(material: Found, seen: dict[tuple[str, ...], Found]) -> None:
     for name in material.names:
         other = seen.get(name_key(name))
         if other is not None and other.path != material.path:

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import marshal
+import os
+import sys
 from collections.abc import Mapping
 from dataclasses import MISSING, fields, is_dataclass
 from enum import Enum
 from functools import cache
+from importlib.machinery import SourceFileLoader
 from pathlib import Path
-from types import NoneType, UnionType
+from types import CodeType, NoneType, UnionType
 from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 
 from glazecalc.display import RECALLED
 from glazecalc.errors import GlazeError, did_you_mean
-from glazecalc.files.yaml_events import read_yaml
+from glazecalc.files import yaml_events
 from glazecalc.frozen import FrozenDict
 
 if TYPE_CHECKING:
@@ -37,6 +41,7 @@ PROVENANCE = frozenset(
 )
 
 
+@cache
 def _package() -> Traversable:
     here = Path(__file__).parents[1]
     if here.is_dir():
@@ -71,10 +76,36 @@ def _folder(what: str, in_the_wheel: str, in_the_checkout: str) -> Traversable:
 def load_data(name: str) -> dict[str, Any]:
     """Return one file of ``glazecalc/data`` as plain values; read once and shared by all callers, so for reading only."""
     file = _package() / "data" / name
-    value = read_yaml(file.read_text(encoding="utf-8"), f"glazecalc/data/{name}").plain()
+    if isinstance(file, Path) and not sys.dont_write_bytecode:
+        value = _Kept(name, str(file)).value
+    else:
+        value = _plain(file.read_text(encoding="utf-8"), name)
     if not isinstance(value, dict):
         raise GlazeError(f"the data file {name} does not hold a mapping.")
     return value
+
+
+def _plain(text: str, name: str) -> Any:
+    return yaml_events.read_yaml(text, f"glazecalc/data/{name}").plain()
+
+
+class _Kept(SourceFileLoader):
+    """A data file read as Python reads a module: what it holds stands in ``__pycache__`` until the file, or its reader, changes."""
+
+    @property
+    def value(self) -> Any:
+        """The plain values that the file holds."""
+        code = self.get_code(self.name)
+        return marshal.loads(eval(code))  # type: ignore[arg-type]  # there is always code
+
+    def source_to_code(self, data: Any, path: Any) -> CodeType:  # type: ignore[override]  # it is called so
+        """Return code that is one constant: the values, as Python keeps values."""
+        return compile(repr(marshal.dumps(_plain(data.decode("utf-8"), Path(path).name))), path, "eval")
+
+    def path_stats(self, path: str) -> dict[str, float]:
+        """Return what the kept values are held against: the file's size and time, and the time of its reader."""
+        stats = dict(super().path_stats(path))
+        return stats | {"mtime": stats["mtime"] + os.stat(yaml_events.__file__).st_mtime}
 
 
 @cache
