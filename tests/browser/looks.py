@@ -67,11 +67,10 @@ def _pictures(browser: Browser, running: Served, name: str, address: str, place:
         for width in WIDTHS:
             page.set_viewport_size({"width": width, "height": 900})
             height = min(page.evaluate("document.documentElement.scrollHeight"), _TALLEST_PX)
-            page.screenshot(
-                path=place / f"{stem}-{width}-{scheme}.png",
-                full_page=True,
-                clip={"x": 0, "y": 0, "width": width, "height": height},
-            )
+            page.set_viewport_size(
+                {"width": width, "height": height}
+            )  # what sticks to an edge of the window stands at its place then
+            page.screenshot(path=place / f"{stem}-{width}-{scheme}.png")
         if scheme == "light":
             _printed(page, place / f"{stem}.pdf")
         context.close()
