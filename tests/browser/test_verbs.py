@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 import glazecalc as gc
+from glazecalc.show.html import html_page
 from tests.browser.server import Served
 
 if TYPE_CHECKING:
@@ -134,3 +135,21 @@ def test_without_script_a_batch_is_weighed_and_an_answer_saved(workbench: Served
     page.locator(".to-save button").first.click()
     page.wait_for_url("**said=first")
     assert len(list((workbench.folder / "recipes").glob("*.txt"))) == 6
+
+
+def test_an_answer_in_the_workbench_is_set_as_in_its_file(looked_at: Served, let_in: Callable, tmp_path: Path):
+    """The style of the workbench stands beside that of the pages, and takes nothing of theirs for its own."""
+    cells = """[...document.querySelectorAll(".sheet td, .sheet th")].map((one) => {
+        const style = getComputedStyle(one);
+        return [one.textContent, style.borderLeftWidth, style.backgroundColor, style.textAlign, style.fontWeight, style.paddingLeft];
+    })"""
+    library = gc.load_materials(looked_at.folder / "materials")
+    black, clear = (gc.read_recipe(looked_at.card(f"{name}.txt")) for name in ("harbour-black", "rill-clear"))
+    file = tmp_path / "compare.html"
+    file.write_text(html_page(gc.compare(black, clear, library)), encoding="utf-8")
+    page = let_in(looked_at)
+    page.goto(f"{looked_at.home}{BLACK}/do/compare?asked=1&second=rill-clear.txt")
+    here = page.evaluate(cells)
+    page.goto(file.as_uri())
+    assert here == page.evaluate(cells)
+    assert len(here) > 100
