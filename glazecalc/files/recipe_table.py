@@ -24,6 +24,7 @@ __all__ = ("RecipeTable", "parse_recipe_table")
 
 Kind = Literal["field", "line", "material", "total", "skip"]
 _LINE = ("material", "amount", "unit", "role", "note")  # the columns of an ingredient
+_MATERIAL_A_ROW = ("material", "materials", "ingredient", "ingredients")
 _TOTALS = ("total", "totals", "sum", "base total", "additions total", "grand total", "subtotal")
 _NO_MATERIALS = (
     "no", "no.", "nr", "nr.", "number", "#", "id", "code", "date", "file", "line", "photo", "author", "maker", "source", "status", "colour", "color",
@@ -77,6 +78,9 @@ def parse_recipe_table(text: str, path: str, known: Callable[[str], bool] = lamb
     (line, header), body = rows[0], rows[1:]
     columns = list(_columns(header, [cells for _, cells in body], line, notices, known))
     kinds = [column.kind for column in columns]
+    if "line" not in kinds and any(header_word(cell) in _MATERIAL_A_ROW for cell in header):
+        said = f"a column names a material a row, and none of {', '.join(cell[:40] for cell in header if cell)} is its amount."
+        raise FileFaultsError(path, [Fault(line, said, "Call the columns 'recipe,material,amount'.")])
     if "material" not in kinds and not {"material", "amount"} <= {c.name for c in columns if c.kind == "line"}:
         said = "the first line must name the columns; none of them is a material."
         hint = "A column a material ('name,cone,whiting,silica'), or 'recipe,material,amount'."

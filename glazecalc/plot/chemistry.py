@@ -16,7 +16,7 @@ from glazecalc.estimate.joint_spread import alumina_and_silica
 from glazecalc.estimate.spread import Sampling
 from glazecalc.oxides import AXIS, INDEX, OPACIFIERS, R2O, RO, role
 from glazecalc.plot.glazes import DrawnGlaze, Glazes, glazes_of, one_convention
-from glazecalc.plot.style import FAINT, INK, PAPER, dress, legend, look, new_axes, oxide_words
+from glazecalc.plot.style import FAINT, INK, PAPER, dress, legend, look, name_rows, new_axes, oxide_words
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -316,7 +316,7 @@ def contributions(batch: CheckReport | Batch, *, title: str = "", ax: Axes | Non
     least = _TRACE_PERCENT / 100 * float(sums.sum())
     held = [oxide for oxide in AXIS if sums[INDEX[oxide]] >= least]
     traces = [oxide for oxide in AXIS if 0 < sums[INDEX[oxide]] < least]
-    ax = ax if ax is not None else new_axes(2.6 + 0.5 * len(held), 1.7 + 0.38 * len(of.lines))
+    ax = ax if ax is not None else new_axes(max(6.0, 2.6 + 0.5 * len(held)), 1.7 + 0.38 * len(of.lines))
     for row, line in enumerate(of.lines):
         for column, oxide in enumerate(held):
             share = 100 * float(brought[row, INDEX[oxide]] / sums[INDEX[oxide]])
@@ -332,9 +332,7 @@ def contributions(batch: CheckReport | Batch, *, title: str = "", ax: Axes | Non
     ax.set_xlim(-0.6, len(held) - 0.4)
     ax.set_ylim(len(of.lines) - 0.4, -0.6)
     ax.set_xticks(range(len(held)), [oxide_words(oxide) for oxide in held])
-    ax.set_yticks(
-        range(len(of.lines)), [f"+ {line.material.name}" if line.addition else line.material.name for line in of.lines]
-    )
+    name_rows(ax, [f"+ {line.material.name}" if line.addition else line.material.name for line in of.lines])
     below = "Share of each oxide that a material brings, % by weight; each column adds up to 100. All iron as Fe2O3. +: addition."
     below += _left_out(traces, f"{_TRACE_PERCENT:g} % of the glaze")
     name = of.recipe.name

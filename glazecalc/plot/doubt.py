@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 from glazecalc.errors import UnknownNameError, did_you_mean
 from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.spread import SampledRange, Spread
-from glazecalc.plot.style import FAINT, INK, PAPER, dress, look, new_axes, oxide_words, plain_log
+from glazecalc.plot.style import FAINT, INK, PAPER, dress, look, name_rows, new_axes, oxide_words
 from glazecalc.sentences import capital
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def sensitivity(changes: pd.DataFrame, *, of: str = "SiO2:Al2O3", title: str = "
             va="center", fontsize=7.5, color=INK,
         )  # fmt: skip
     ax.axvline(0, color=FAINT, linewidth=0.8)
-    ax.set_yticks(range(len(ordered)), [str(name) for name in ordered.index])
+    name_rows(ax, [str(name) for name in ordered.index])
     ax.set_ylim(len(ordered) - 0.4, -0.6)
     ax.margins(x=0.18)
     attrs = changes.attrs
@@ -103,8 +103,9 @@ def spread(found: Spread, *, of: Counted | Estimate = "unity", title: str = "", 
     Returns
     -------
     Axes
-        From low to high, oxides on a log scale: bars of equal length are equally unsure for their size. An estimate is drawn by
-        its bags alone, by its model alone, and by both together where the spread has that.
+        From low to high: oxides as per cent of the middle of each, so that bars of equal length are equally unsure for their size,
+        with the ends themselves beside them. An estimate is drawn by its bags alone, by its model alone, and by both together where the
+        spread has that.
 
     Raises
     ------
@@ -118,7 +119,7 @@ def spread(found: Spread, *, of: Counted | Estimate = "unity", title: str = "", 
     >>> import glazecalc as gc
     >>> found = gc.spread(gc.read_recipe("recipes/harbour-black.txt"), gc.load_materials("materials"))
     >>> gc.plot.spread(found).get_xlabel()
-    'mol in the unity formula, log scale'
+    'from the middle of each [% of it]'
     """
     also = "".join(f" {capital(said)}." for said in found.basis[1:])  # the scale, and moist clays
     share = f"{100 * found.level:.0f} % of {found.samples} random draws of the analyses lie in a bar.{also}"
@@ -131,9 +132,13 @@ def spread(found: Spread, *, of: Counted | Estimate = "unity", title: str = "", 
             share = f"{found.convention.description}. {share}"
         if traces:
             share += f" Below {least:g} and left out: {', '.join(traces)}."
-        ax = _bars(ax, rows)
-        plain_log(ax)
-        return dress(ax, title or "Where the bags may put it", below=share, x=f"{unit}, log scale", grid="x")
+        ax = _bars(ax, rows, of_its_middle=True)
+        ax.axvline(0, color=FAINT, linewidth=0.8)
+        ax.margins(x=0.08)
+        share += f" At the right the ends in {unit}."
+        return dress(
+            ax, title or "Where the bags may put it", below=share, x="from the middle of each [% of it]", grid="x"
+        )
     if isinstance(of, str) or of.name not in found.estimates:
         known = ["unity", "weight percent", *found.estimates]
         name = of if isinstance(of, str) else of.name
@@ -149,17 +154,19 @@ def spread(found: Spread, *, of: Counted | Estimate = "unity", title: str = "", 
     return dress(ax, title or f"How sure: {of.name}", below=share, x=f"{of.quantity} [{of.unit}]", grid="x")
 
 
-def _bars(ax: Axes | None, rows: dict[str, SampledRange]) -> Axes:
+def _bars(ax: Axes | None, rows: dict[str, SampledRange], *, of_its_middle: bool = False) -> Axes:
     ax = ax if ax is not None else new_axes(7.0, 1.7 + 0.32 * len(rows))
     its = look(0)
     for row, ends in enumerate(rows.values()):
-        ax.plot(list(ends), [row, row], color=its.colour, linewidth=6, alpha=0.45, solid_capstyle="butt")
-        ax.plot(list(ends), [row, row], "|", color=its.colour, markersize=9)
+        middle = (ends.low + ends.high) / 2
+        drawn = [100 * (end / middle - 1) for end in ends] if of_its_middle else list(ends)
+        ax.plot(drawn, [row, row], color=its.colour, linewidth=6, alpha=0.45, solid_capstyle="butt")
+        ax.plot(drawn, [row, row], "|", color=its.colour, markersize=9)
         ax.annotate(
             _ends(ends), (1.01, row), xycoords=("axes fraction", "data"), ha="left",
             va="center", fontsize=7.5, color=INK,
         )  # fmt: skip
-    ax.set_yticks(range(len(rows)), list(rows))
+    name_rows(ax, list(rows))
     ax.set_ylim(len(rows) - 0.4, -0.6)
     return ax
 

@@ -38,7 +38,10 @@ class DrawnGlaze:
     def in_unity(self) -> UnityFormula:
         """Return the unity formula; CompositionError where the glaze has none."""
         if self.unity is None:
-            raise CompositionError(f"{self.name} has no unity formula to draw.", "Draw it in mole per cent instead.")
+            raise CompositionError(
+                f"{self.name} has no unity formula to draw.",
+                "Draw its oxides in mole per cent: gc.plot.oxides(..., counted='mole percent').",
+            )
         return self.unity
 
     def estimates(self, quantity: str, model: str) -> tuple[Estimate, ...]:

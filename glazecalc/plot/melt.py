@@ -19,7 +19,7 @@ from glazecalc.estimate.result import Estimate
 from glazecalc.estimate.viscosity import viscosities
 from glazecalc.estimate.viscosity import viscosity as viscosity_of
 from glazecalc.plot.glazes import DrawnGlaze, Glazes, glazes_of
-from glazecalc.plot.style import FAINT, INK, PAPER, dress, legend, look, new_axes
+from glazecalc.plot.style import FAINT, INK, PAPER, dress, legend, look, name_rows, new_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -95,7 +95,7 @@ def expansion(
         names.append(f"fired on {firings.body}")
         below += f" Shaded: what came out sound on {firings.body}."
         legend(ax, beside=True)
-    ax.set_yticks(range(rows), names)
+    name_rows(ax, names)
     ax.set_ylim(rows - 0.4, -0.7)
     unit = "mean linear expansion, 20-300 °C [1e-6 per K]"
     return dress(ax, title or "Thermal expansion", below=below, x=unit, grid="x")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 __all__ = ("as_file", "blend_sheet", "check_sheet", "compare_sheet")
 
+_TITLE = 110  # letters of a line of it
 Draw = Callable[["Axes"], "Axes"]
 
 
@@ -79,7 +81,7 @@ def _sheet(title: str, rows: list[tuple[float, list[Draw]]]) -> Figure:
     """Draw rows of pictures, each with its height [in]; where one cannot be drawn its place says why."""
     heights = [height for height, _ in rows]
     made = figure(max(16.0, *(6.5 * len(drawn) for _, drawn in rows)), sum(heights) + 0.5)
-    made.suptitle(title, x=0.01, ha="left", fontsize=15, fontweight="bold", color=INK)
+    made.suptitle(textwrap.fill(title, _TITLE), x=0.01, ha="left", fontsize=15, fontweight="bold", color=INK)
     grid = made.add_gridspec(len(rows), 1, height_ratios=heights)
     for row, (_, drawn) in enumerate(rows):
         places = grid[row].subgridspec(1, len(drawn))

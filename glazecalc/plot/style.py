@@ -23,6 +23,8 @@ __all__ = (
     "figure",
     "legend",
     "look",
+    "name_lines",
+    "name_rows",
     "new_axes",
     "oxide_words",
     "plain_log",
@@ -31,7 +33,7 @@ __all__ = (
 INK, FAINT, RULE, PAPER = "#20262b", "#6d757b", "#d9d6cf", "#fdfcf9"
 _LETTERS, _SMALL = 9.0, 7.5  # points
 _BELOW_AXES = 32.0  # points that the label and numbers of the axis across take
-_WIDTH = 92  # letters of the line below a title
+_WIDTH, _TITLE, _NAME = 92, 58, 32  # letters of the line below a title, of a line of the title, and of a name's
 _MISSING = 'Install it with: pip install "glazecalc[plot]"'
 
 
@@ -56,8 +58,20 @@ _LOOKS = (  # dark, middle, dark, light, middle, light: neighbours differ in gre
 
 
 def look(place: int) -> Look:
-    """Return the look of the glaze at a place, from 0."""
-    return _LOOKS[place % len(_LOOKS)]
+    """Return the look of the glaze at a place, from 0; beyond six a colour comes back with another marker, line and hatching."""
+    again, at = divmod(place, len(_LOOKS))
+    other = _LOOKS[(at + again) % len(_LOOKS)]
+    return Look(_LOOKS[at].colour, other.marker, other.line, other.hatch)
+
+
+def name_lines(name: str) -> str:
+    """Return the name of a glaze or a material in as many short lines as it needs, that the picture keeps its room."""
+    return textwrap.fill(name, _NAME) or name
+
+
+def name_rows(ax: Axes, names: Sequence[str]) -> None:
+    """Write a name at each row of the axes, from 0 on."""
+    ax.set_yticks(range(len(names)), [name_lines(name) for name in names])
 
 
 def _needed() -> None:
@@ -91,6 +105,7 @@ def new_axes(width_in: float = 7.0, height_in: float = 4.6) -> Axes:
 def dress(ax: Axes, title: str, *, below: str = "", x: str = "", y: str = "", grid: str = "both") -> Axes:
     """Set title, a line below it (how things are counted), labels and the quiet frame; return the axes."""
     lines = textwrap.wrap(below, _WIDTH)
+    title = textwrap.fill(title, _TITLE)
     ax.set_title(title, loc="left", fontsize=_LETTERS + 2, fontweight="bold", color=INK, pad=7 + 10 * len(lines))
     if lines:
         ax.annotate(
@@ -126,7 +141,7 @@ def legend(ax: Axes, *, first: Sequence[str] = (), beside: bool = False, below: 
         down = ScaledTranslation(0, -_BELOW_AXES / 72, ax.figure.dpi_scale_trans)
         where = {"loc": "upper left", "bbox_to_anchor": (0, 0), "bbox_transform": ax.transAxes + down, "ncols": 3}
     ax.legend(
-        [handles[at] for at in order], [names[at] for at in order], fontsize=_SMALL, frameon=not (beside or below),
+        [handles[at] for at in order], [name_lines(names[at]) for at in order], fontsize=_SMALL, frameon=not (beside or below),
         framealpha=0.85, edgecolor="none", **where,
     )  # fmt: skip
 

@@ -37,7 +37,7 @@ def triaxial(
     series : Series
         A triaxial, from `blend`.
     of : str
-        ``"SiO2:Al2O3"``, an oxide of the unity formula, or an estimate by its name, such as ``"expansion, fitted"``.
+        ``"SiO2:Al2O3"``, an oxide of the unity formula, or an estimate: ``"expansion"`` (by the fitted model), ``"expansion, appen"``.
     seen : mapping, optional
         Number of a tile -> what came of it, in a word or two; it stands below the tile's value.
     title : str
@@ -218,8 +218,17 @@ def _estimate(tile: Tile, of: str) -> Estimate | None:
     return next((one for one in tile.estimates if one.name == of), None)
 
 
+def _whole_name(series: Series, of: str) -> str:
+    """Return the estimate that a bare quantity means, ``expansion`` for ``expansion, fitted``: its one model, else the fitted one."""
+    names = dict.fromkeys(one.name for tile in series.tiles for one in tile.estimates)
+    meant = [name for name in names if name.startswith((f"{of}, ", f"{of} at "))]
+    fitted = [name for name in meant if name.endswith(", fitted")]
+    return next((found[0] for found in (meant, fitted) if len(found) == 1), of)
+
+
 def _values(series: Series, of: str) -> tuple[str, str, list[tuple[float | None, int]]]:
     """Return what is drawn in words, its unit in brackets, and each tile's value with the digits it is worth."""
+    of = _whole_name(series, of)
     met = [one for tile in series.tiles if (one := _estimate(tile, of)) is not None]
     if met:
         digits = decimals(met[0].unit)

@@ -157,6 +157,8 @@ def test_a_folder_is_picked_as_check_picks_it(tmp_path: Path, library: gc.Materi
 def test_what_cannot_be_used_at_all_is_an_error_with_the_reasons(tmp_path: Path):
     with pytest.raises(FileFaultsError, match="none of them is a material"):
         read(tmp_path, "name,cone\nRill,6\n")
+    with pytest.raises(FileFaultsError, match="none of name, Ingredient, grams is its amount"):
+        read(tmp_path, "name,Ingredient,grams\nRill,Silica,30\n")
     with pytest.raises(FileFaultsError, match="holds no recipes"):
         read(tmp_path, "name,silica\n")
     with pytest.raises(FileFaultsError, match=r"(?s)Rill: .*no amounts.*Tarn: .*no recipe that can be read"):

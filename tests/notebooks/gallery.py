@@ -68,7 +68,7 @@ GALLERY = {
     ),
     "spread": Shown(
         "How far the bags leave it open",
-        "A bar from low to high for each oxide of Harbour Black on a log scale, the ends written beside it.",
+        "A bar from low to high for each oxide of Harbour Black as per cent of its middle, the ends written beside it.",
         "gc.plot.spread(gc.spread(cards[0], materials))",
     ),
     "line_blend": Shown(

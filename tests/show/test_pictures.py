@@ -88,7 +88,7 @@ DRAWN: dict[str, tuple[Callable[..., Axes], str]] = {
     ),
     "spread": (
         lambda **said: gc.plot.spread(gc.spread(recipe("harbour-black"), library()), **said),
-        "mol in the unity formula",
+        "% of it",
     ),
     "release": (lambda **said: gc.plot.release(lab(), **said), "times the limit"),
 }
@@ -103,6 +103,36 @@ def test_a_picture_is_drawn_on_the_axes_given_and_names_its_unit(name: str, ax: 
     assert unit in " ".join([ax.get_xlabel(), ax.get_ylabel(), *bars])
     assert ax.get_title(loc="left")
     assert dict(mpl.rcParams) == before  # the user's own settings stay
+
+
+LONG = "A glaze whose name goes on and on until nobody at the bench can say it in one breath, second version"
+
+
+@pytest.mark.filterwarnings("error")  # matplotlib warns where nothing is left for the picture itself
+@pytest.mark.parametrize("draw", [gc.plot.silica_alumina, gc.plot.oxides, gc.plot.expansion, gc.plot.viscosity])
+def test_a_long_name_leaves_the_picture_its_room_and_is_whole(draw: Callable[..., Axes]):
+    drawn = draw({LONG: report("harbour-black"), "Rill Clear": report("rill-clear")})
+    drawn.figure.canvas.draw()
+    across = drawn.get_position().width
+    plt.close(drawn.figure)
+    assert across > 0.4
+    legend = drawn.get_legend()
+    names = [text.get_text() for text in (legend.get_texts() if legend else drawn.get_yticklabels())]
+    assert LONG in [name.replace("\n", " ") for name in names]
+
+
+@pytest.mark.filterwarnings("error")
+def test_a_batch_of_two_oxides_has_its_picture():
+    drawn = gc.plot.contributions(gc.resolve(gc.Recipe.from_parts(LONG, {"silica": 50, "kaolin": 50}), library()))
+    drawn.figure.canvas.draw()
+    plt.close(drawn.figure)
+    assert drawn.get_title(loc="left").replace("\n", " ") == f"What brings what: {LONG}"
+
+
+def test_ten_glazes_look_different_each(ax: Axes):
+    gc.plot.viscosity({f"Tile {n}": report("rill-clear") for n in range(10)}, ax=ax)
+    looks = [(line.get_color(), str(line.get_linestyle())) for line in ax.lines if "Tile" in str(line.get_label())]
+    assert len(set(looks)) == 10
 
 
 @pytest.mark.parametrize("name", gc.plot.__all__)
@@ -262,7 +292,7 @@ def test_what_was_seen_on_a_tile_stands_with_it(ax: Axes):
 
 def test_a_line_blend_has_a_point_a_tile(ax: Axes):
     drawn = series(*LINE)
-    gc.plot.line_blend(drawn, of="expansion, fitted", ax=ax)
+    gc.plot.line_blend(drawn, of="expansion", ax=ax)  # by the fitted model
     values = [next(e.value for e in tile.estimates if e.name == "expansion, fitted") for tile in drawn.tiles]
     assert list(ax.lines[0].get_ydata()) == values
     assert list(ax.lines[0].get_xdata()) == [1, 2, 3, 4]
@@ -290,13 +320,17 @@ def test_what_a_little_more_does_is_drawn_largest_first(ax: Axes):
         gc.plot.sensitivity(changes, of="expansions")
 
 
-def test_a_spread_is_drawn_from_low_to_high(ax: Axes):
+def test_a_spread_is_drawn_as_per_cent_of_the_middle_of_each_with_its_ends_beside_it(ax: Axes):
     found = gc.spread(recipe("harbour-black"), library())
     gc.plot.spread(found, ax=ax)
-    ranges = [tuple(line.get_xdata()) for line in ax.lines[::2]]
-    assert ranges == [tuple(ends) for ends in found.unity.values() if ends.high >= 0.005]
+    shown = [ends for ends in found.unity.values() if ends.high >= 0.005]
+    bars = [tuple(line.get_xdata()) for line in ax.lines[: 2 * len(shown) : 2]]
+    for (left, right), ends in zip(bars, shown, strict=True):
+        assert left == pytest.approx(-right)
+        assert (100 + right) / (100 + left) == pytest.approx(ends.high / ends.low)
+    low, high = found.unity["SiO2"]
+    assert f"{low:.2f} to {high:.2f}" in written(ax)
     assert "left out: Rb₂O, BaO, TiO₂." in " ".join(written(ax)).replace("\n", " ")  # traces, by name
-    assert ax.get_xscale() == "log"
 
 
 def test_of_an_estimate_the_bags_and_the_model_stand_apart(ax: Axes):
