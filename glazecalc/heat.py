@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 from glazecalc.cones import CONE_SIGNS, CONE_WORDS, Cone, parse_cone
@@ -174,12 +175,16 @@ def _temperatures(match: re.Match[str], text: str) -> Heat:
 
 def read_heat(given: str | int | Cone) -> tuple[Heat, str]:
     """Read heat and atmosphere of a field: ``"6 ox"``, ``"^10R"``, ``"cone 10 reduction"``; the atmosphere is empty where none stands."""
-    if isinstance(given, str):
-        text = with_plain_spaces(given[: _LONGEST + 1]).strip()
-        if behind := _HEAT_THEN_ATMOSPHERE.fullmatch(text):
-            return parse_heat(behind[1]), ATMOSPHERES[plain_letters(behind[2])]
-        if before := _ATMOSPHERE_THEN_HEAT.fullmatch(text):
-            return parse_heat(before[2]), ATMOSPHERES[plain_letters(before[1])]
+    return _read_words(given[: _LONGEST + 1]) if isinstance(given, str) else (parse_heat(given), "")
+
+
+@lru_cache(maxsize=256)  # the recipes of a table share a few
+def _read_words(given: str) -> tuple[Heat, str]:
+    text = with_plain_spaces(given).strip()
+    if behind := _HEAT_THEN_ATMOSPHERE.fullmatch(text):
+        return parse_heat(behind[1]), ATMOSPHERES[plain_letters(behind[2])]
+    if before := _ATMOSPHERE_THEN_HEAT.fullmatch(text):
+        return parse_heat(before[2]), ATMOSPHERES[plain_letters(before[1])]
     return parse_heat(given), ""
 
 

@@ -225,7 +225,7 @@ def _made(draft: _Draft, path: str, doubtful: Mapping[int, list[Fault]]) -> Reci
         label = name or f"line {draft.line}"
         told = tuple(sorted(faults, key=lambda fault: fault.line or 0)[:MOST_FAULTS])
         return Reject(file=PurePath(path).name, name=label, line=draft.line, faults=told)
-    return replace(recipe, notices=tuple(draft.notices))
+    return replace(recipe, notices=tuple(draft.notices)) if draft.notices else recipe
 
 
 def _same_names(recipes: Sequence[Recipe]) -> Iterator[Notice]:
