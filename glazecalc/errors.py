@@ -6,7 +6,6 @@ line). All of them survive pickling.
 
 from __future__ import annotations
 
-import difflib
 import sys
 import warnings
 from collections.abc import Iterable
@@ -188,6 +187,8 @@ def did_you_mean(given: str, known: Iterable[str], *, most: int = 3) -> str:
 
     A word that is too long to be a slip is not compared.
     """
+    import difflib  # slow to load, and only a mistake needs it
+
     if len(given) > _LONGEST_NAME:
         return ""
     table = {name.lower(): name for name in known}

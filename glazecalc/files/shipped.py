@@ -168,6 +168,8 @@ def _fields(kind: type[Any]) -> Mapping[str, tuple[Any, bool]]:
 
 
 def _value(name: str, value: Any, wanted: Any, where: str) -> Any:
+    if type(value) is wanted:  # as nearly all are
+        return value
     origin, inside = get_origin(wanted), get_args(wanted)
     if origin is UnionType:  # of one kind and None
         return None if value is None else _value(name, value, next(one for one in inside if one is not NoneType), where)
