@@ -31,6 +31,7 @@ _PLAIN = {float: "a number", int: "a whole number", bool: "True or False", str: 
 # What was expected, what was given (by the names of their classes), and the mend; the first that fits holds.
 _SWAPPED = "The recipe comes first, then the materials."
 _MENDS = (
+    ("CheckReport", "Recipe", "Check it first: gc.check(recipe, materials)."),
     ("Composition", "Recipe", "Convert it first: gc.mole_percent(recipe, materials)."),
     ("DataFrame", "RecipeCollection", "Give its parts: recipes.parts()."),
     ("Series", "DataFrame", "Give one row: table.loc[name]."),

@@ -87,11 +87,12 @@ class Estimate(Shown):
         return self.value
 
     def __str__(self) -> str:
-        """Return value, half width, level and unit: ``5.7 ± 1.5 (90 %) 1e-6 per K``."""
+        """Return value, half width, level and unit: ``5.7 ± 1.5 (90 %) 1e-6 per K``; without an interval that it is beyond the tests."""
         digits = decimals(self.unit)
         half = "" if self.half_width is None else f" ± {self.half_width:.{digits}f}"
         level = "" if self.level is None else f" ({100 * self.level:.0f} %)"
-        return f"{self.value:.{digits}f}{half}{level} {self.unit}"
+        beyond = ", outside the tested range" if self.outside and self.half_width is None else ""
+        return f"{self.value:.{digits}f}{half}{level} {self.unit}{beyond}"
 
     def __repr__(self) -> str:
         return f"<Estimate {self.name}: {self}>"

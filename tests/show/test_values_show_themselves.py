@@ -258,6 +258,10 @@ def test_an_estimate_reads_as_it_is_said():
     assert float(one) == 5.68
     bare = gc.Estimate(quantity="surface tension", model="kucuk", value=331.4, unit="mN/m")
     assert (str(bare), bare.half_width) == ("331 mN/m", None)
+    glass = gc.expansion(
+        {"SiO2": 60, "Na2O": 40}, basis="weight percent"
+    )  # no glaze: more alkali than any glass of the model
+    assert str(glass).endswith(" 1e-6 per K, outside the tested range")
 
 
 def test_a_recipe_is_printed_as_it_is_typed():
