@@ -81,7 +81,7 @@ def caution_table(
     Notes
     -----
     No caution is no verdict. Each row goes through the same rules as a check, one by one, without its estimates and answers: 0.8 to
-    1 ms a recipe on one core, 5000 recipes in 4 to 5 s; the rows of a frame may be shared out among processes.
+    1.2 ms a recipe on one core, 5000 recipes in 4 to 6 s; the rows of a frame may be shared out among processes.
 
     Examples
     --------
