@@ -89,11 +89,16 @@ def _docstrings(tree: ast.AST) -> set[int]:
 
 
 def _of_code() -> Iterator[tuple[str, str]]:
+    options = {
+        option.removeprefix("--") for verb in VERBS for param in command_of(verb).params for option in param.opts
+    }
     for path in sorted(PACKAGE.rglob("*.py")):
         tree = ast.parse(path.read_text(encoding="utf-8"))
         docstrings = _docstrings(tree)
         for node in ast.walk(tree):
-            if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in docstrings:
+            if not isinstance(node, ast.Constant) or not isinstance(node.value, str) or id(node) in docstrings:
+                continue
+            if node.value not in options:  # the name of an option, by which a form asks for it, is no sentence
                 yield f"{path.relative_to(ROOT)}:{node.lineno}", node.value
 
 

@@ -112,7 +112,7 @@ _CHANGE_IT = (
     Job(
         "blend",
         "blend",
-        (Group("The tiles", ("side", "tile", "step")), Group("One rising addition", ("rise",))),
+        (Group("The tiles", ("side", "tile", "step")), Group("A progression", ("rise",))),
         ("sg", "solids-density", "convention"),
         extra="others",
     ),
