@@ -6,17 +6,37 @@ import os
 import stat
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 
 from glazecalc.errors import Fault, FileFaultsError, did_you_mean
 from glazecalc.plain_text import code_point, forbidden
 
-__all__ = ("LONGEST_LINE", "file_fault", "read_text", "refuse_what_is_no_text", "write_all", "write_text_atomically")
+__all__ = (
+    "LONGEST_LINE",
+    "file_fault",
+    "only_within",
+    "read_text",
+    "refuse_what_is_no_text",
+    "write_all",
+    "write_text_atomically",
+)
 
 _LARGEST_BYTES = 1_000_000
 LONGEST_LINE = 20_000
 """Letters in a line of a file; no pattern sees a longer one."""
 _AS_THEY_ARE = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
+_WITHIN: ContextVar[tuple[Path, ...]] = ContextVar("within", default=())
+
+
+@contextmanager
+def only_within(*folders: str | Path) -> Iterator[None]:
+    """Read and write no file that lies, by whatever links, outside of these folders while the block runs: for who reads on behalf of a stranger."""
+    token = _WITHIN.set(tuple(Path(os.path.realpath(folder)) for folder in folders))
+    try:
+        yield
+    finally:
+        _WITHIN.reset(token)
 
 
 def file_fault(path: str | Path, message: str, hint: str = "", line: int | None = None) -> FileFaultsError:
@@ -68,10 +88,21 @@ def _read_bytes(path: str | Path, most_bytes: int) -> bytes:
         found = os.fstat(handle.fileno())
         if not stat.S_ISREG(found.st_mode):
             raise file_fault(path, "this is a pipe or a device, not a file.", "Save it in a file.")
+        _refuse_what_lies_outside(path, Path(os.path.realpath(path)), found)
         data = b"" if found.st_size > most_bytes else handle.read(most_bytes + 1)
     if max(found.st_size, len(data)) > most_bytes:
         raise file_fault(path, f"the file is larger than {most_bytes // 1000} kB.", "Is it the right file?")
     return data
+
+
+def _refuse_what_lies_outside(path: str | Path, place: Path, opened: os.stat_result | None = None) -> None:
+    """Refuse a place outside of the folders of `only_within`; `opened` is what was opened, which a link may have led elsewhere than it leads now."""
+    folders = _WITHIN.get()
+    if not folders:
+        return
+    same = opened is None or os.path.samestat(opened, os.lstat(place))
+    if not same or not any(place.is_relative_to(folder) for folder in folders):
+        raise file_fault(path, "it leads out of the folder that is worked in; it is left alone.")
 
 
 def _near_files(file: Path) -> str:
@@ -143,6 +174,7 @@ def _place(path: str | Path) -> Path:
     with _told(path):
         place = Path(os.path.realpath(path))
         mode = place.stat().st_mode if place.is_symlink() or place.exists() else None
+    _refuse_what_lies_outside(path, place)
     if mode is not None and not stat.S_ISREG(mode):
         what = "a folder" if stat.S_ISDIR(mode) else "a device, a pipe or a socket"
         raise file_fault(path, f"this is {what}, not a file.", "Give the name of a file.")

@@ -14,6 +14,7 @@ from starlette.requests import Request
 from starlette.responses import Response as Sent
 from starlette.routing import Route
 
+from glazecalc.files.text_file import only_within
 from glazecalc.workbench import pages
 from glazecalc.workbench.bench import Bench
 from glazecalc.workbench.guard import READING_ONLY, WENT_WRONG, App, Guard, Passes, Refusal
@@ -61,7 +62,8 @@ def _endpoint(bench: Bench, view: View) -> Callable[[Request], object]:
         asked = await _asked(request)
         pages.READING_ONLY.set(READING_ONLY in request.scope)
         pages.WITH_PHONES.set(bench.phones is not None)
-        found = await run_in_threadpool(view, bench, asked)
+        with only_within(bench.studio.root):
+            found = await run_in_threadpool(view, bench, asked)
         return Sent(found.body, found.status, dict(found.headers))
 
     return endpoint
@@ -75,7 +77,8 @@ async def _asked(request: Request) -> Asked:
             raise Refusal(415, "Not a form", "Only the forms of the workbench are read.")
         form = _pairs((await request.body()).decode("latin-1"))
     query = _pairs(request.url.query)
-    return Asked(request.method, dict(request.path_params), dict(query), dict(form), tuple(form or query))
+    method = "GET" if request.method == "HEAD" else request.method
+    return Asked(method, dict(request.path_params), dict(query), dict(form), tuple(form or query))
 
 
 def _pairs(text: str) -> list[tuple[str, str]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -13,6 +13,7 @@ from glazecalc.cli.call import Found
 from glazecalc.cli.collect import collected
 from glazecalc.errors import Fault, FileFaultsError, GlazeError, Notice
 from glazecalc.files.firings import find_recipe_file, read_firings
+from glazecalc.files.text_file import only_within
 from glazecalc.recipe import Recipe
 from glazecalc.sentences import capital
 from glazecalc.workbench.bench import Bench, faults_of
@@ -56,7 +57,7 @@ def ask(bench: Bench, job: Job, filled: Filled, card: Card | None, recipe: Recip
     here = [] if card is None else [str(card.path)]
     match job.extra:
         case "weighed" if recipe is not None:
-            with _typed("what-went-in.txt", _weighed(recipe, filled)) as typed:
+            with _typed(bench, "what-went-in.txt", _weighed(recipe, filled)) as typed:
                 return collected(job.verb, *options, f"--weighed={typed}", "--", *here)
         case "wishes":
             return collected(job.verb, *options, "--", *here, *filled.lines("wishes"))
@@ -70,7 +71,7 @@ def ask(bench: Bench, job: Job, filled: Filled, card: Card | None, recipe: Recip
         case "results":
             if filled.one("results"):
                 return collected(job.verb, *options, "--", str(_chosen(bench, "results", filled.one("results")).path))
-            with _typed("results-as-typed.csv", filled.one("typed")) as typed:
+            with _typed(bench, "results-as-typed.csv", filled.one("typed")) as typed:
                 return collected(job.verb, *options, "--", typed)
         case "what":
             return collected(job.verb, *options, "--", *filled.one("what").split())
@@ -182,11 +183,17 @@ def _weighed(recipe: Recipe, filled: Filled) -> str:
 
 
 @contextmanager
-def _typed(name: str, text: str) -> Iterator[str]:
+def _typed(bench: Bench, name: str, text: str) -> Iterator[str]:
     """Yield the path of what was typed, for a verb that reads files; it lies outside of the folder and is gone at once."""
-    with TemporaryDirectory(prefix="glazecalc-") as folder:
-        file = Path(folder, name)
-        file.write_text(text, encoding="utf-8", errors="replace")
+    with ExitStack() as until_read:
+        try:
+            folder = until_read.enter_context(TemporaryDirectory(prefix="glazecalc-", ignore_cleanup_errors=True))
+            file = Path(folder, name)
+            file.write_text(text, encoding="utf-8", errors="replace")
+        except OSError as error:
+            said = f"what was typed cannot be put into a file for a moment: {error.strerror or error}."
+            raise GlazeError(said, "Make room on the disk.") from None
+        until_read.enter_context(only_within(bench.studio.root, folder))
         try:
             yield str(file)
         except FileFaultsError as error:

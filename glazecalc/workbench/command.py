@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import sys
+from contextlib import suppress
 from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
@@ -75,9 +76,11 @@ def _begin(bench: Bench, address: str | None) -> None:
         import webbrowser
 
         webbrowser.open(address)
+    from glazecalc.files.text_file import only_within
     from glazecalc.workbench.routes_shelf import shelf_rows
 
-    shelf_rows(bench)
+    with suppress(Exception), only_within(bench.studio.root):  # whatever it is, it is told where the shelf is asked for
+        shelf_rows(bench)
 
 
 def _has_windows() -> bool:

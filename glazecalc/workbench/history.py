@@ -7,6 +7,7 @@ changed and none is taken away. ``now.txt`` beside them says which version the c
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -90,11 +91,15 @@ class History:
 
     def stand_at(self, version: Version | None) -> None:
         """Note that the card holds this version, or with None a text that is newer than all."""
+        now = self.folder / _NOW
+        if now.is_symlink():  # no note of ours: it would be written wherever that leads
+            with suppress(OSError):
+                now.unlink()
         if version is not None:
             self._make_folder()
-            write_text_atomically(self.folder / _NOW, f"{version.number}\n")
-        elif (self.folder / _NOW).is_file():
-            write_text_atomically(self.folder / _NOW, "0\n")
+            write_text_atomically(now, f"{version.number}\n")
+        elif now.is_file():
+            write_text_atomically(now, "0\n")
 
     def _make_folder(self) -> None:
         if not self.studio.inside(self.folder):

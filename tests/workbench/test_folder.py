@@ -157,3 +157,46 @@ def test_a_blank_start_is_one_card(tmp_path: Path):
     assert "First glaze" in bench.get("/").text
     assert bench.post("/start", **{"with": "studio"}).headers["location"] == "/"  # no longer empty: nothing is put in
     assert [path.name for path in tmp_path.rglob("*.*")] == ["first-glaze.txt"]
+
+
+def test_a_version_that_is_a_link_outwards_is_neither_shown_nor_put_back_nor_written(tmp_path: Path):
+    folder = copy_of_the_studio(tmp_path)
+    (tmp_path / "outside.txt").write_text("Secret   cone 6\nwhiting 100\n")
+    kept = folder / "recipes" / ".glaze-history" / "harbour-black.txt"
+    kept.mkdir(parents=True)
+    (kept / "0001 2026-01-01 00.00.00.txt").symlink_to(tmp_path / "outside.txt")
+    (kept / "now.txt").symlink_to(tmp_path / "note.txt")
+    bench = opened(folder)
+    place = "/glaze/harbour-black.txt"
+    before = bench.card("harbour-black.txt").read_bytes()
+    answer = bench.get(f"{place}/earlier/1")
+    assert "leads out" in shown(answer.text)
+    assert "Secret" not in answer.text
+    for do in ("put-back", "undo", "redo"):
+        answer = bench.post(place, do=do, number="1", seen=bench.seen(place))
+        assert "Secret" not in answer.text
+        assert bench.card("harbour-black.txt").read_bytes() == before
+    assert bench.post(place, do="save", text="New\nwhiting 1\nsilica 1", seen=bench.seen(place)).status == 303
+    assert bench.post(place, do="undo", seen=bench.seen(place)).status == 303
+    assert bench.card("harbour-black.txt").read_bytes() == before
+    assert not (tmp_path / "note.txt").exists()
+    assert (tmp_path / "outside.txt").read_text().startswith("Secret")
+
+
+@pytest.mark.parametrize("what", ["recipes/harbour-black.txt", "materials/sturt_boro_frit.yaml", "body-slate.yaml"])
+def test_a_file_that_becomes_a_link_after_it_was_judged_is_not_read(tmp_path: Path, monkeypatch, what: str):
+    folder = copy_of_the_studio(tmp_path)
+    (tmp_path / "outside.txt").write_text("Secret   cone 6\nwhiting 100\n")
+    file = folder / what
+    file.unlink(missing_ok=True)
+    file.symlink_to(tmp_path / "outside.txt")
+    bench = opened(folder)
+    monkeypatch.setattr(Studio, "inside", lambda _studio, _path: True)  # as if it had been a plain file a moment before
+    for path in ("/", "/glaze/harbour-black.txt", "/materials", "/glaze/harbour-black.txt/do/check?asked=1&body=body-slate.yaml"):  # fmt: skip
+        answer = bench.get(path)
+        assert answer.status == 200
+        assert "Secret" not in answer.text
+    assert "leads out of the folder" in shown(bench.get("/").text)
+    form = {"do": "save", "text": "whiting 1\nsilica 1", "seen": "none"}
+    assert bench.post("/glaze/harbour-black.txt", **form).status == 409
+    assert (tmp_path / "outside.txt").read_text().startswith("Secret")
