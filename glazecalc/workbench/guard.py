@@ -16,7 +16,7 @@ from urllib.parse import parse_qsl, urlencode
 
 from glazecalc.workbench.lan import Phones, cookies_called
 
-__all__ = ("LARGEST_BODY", "POLICY", "READING_ONLY", "SAFE_HEADERS", "WENT_WRONG", "Guard", "Passes", "Refusal")
+__all__ = ("LARGEST_BODY", "POLICY", "READING_ONLY", "SAFE_HEADERS", "WENT_WRONG", "Guard", "Passes", "Refusal", "tell")
 
 Scope = MutableMapping[str, Any]
 Message = MutableMapping[str, Any]
@@ -130,7 +130,7 @@ class Guard:
         except Refusal as refusal:
             await self._say(answer, refusal)
         except Exception as error:  # noqa: BLE001 - whatever it is, it is told here and never on the page
-            _tell(error)
+            tell(error)
             await self._say(answer, Refusal(500, "Something went wrong here", WENT_WRONG))
 
     async def _judged(self, scope: Scope, receive: Receive, answer: _Answer) -> None:
@@ -306,12 +306,13 @@ async def _whole(receive: Receive, headers: dict[str, str]) -> Receive:
     return once
 
 
-def _tell(error: Exception) -> None:
+def tell(error: Exception | str) -> None:
     """Say on standard error what went wrong, in one line, for whoever mends the program."""
     import sys
     from traceback import extract_tb
 
-    places = extract_tb(error.__traceback__)
+    places = extract_tb(error.__traceback__) if isinstance(error, BaseException) else None
     at = f" ({places[-1].filename}:{places[-1].lineno})" if places else ""
-    text = " ".join(f"glazecalc open: {type(error).__name__}: {error}{at}".split())
+    kind = f"{type(error).__name__}: " if isinstance(error, BaseException) else ""
+    text = " ".join(f"glazecalc open: {kind}{error}{at}".split())
     sys.stderr.write(f"{text[:500]}\n".encode("ascii", "backslashreplace").decode())

@@ -129,6 +129,11 @@ def test_a_form_of_ours_is_known_though_its_page_names_no_referrer(bench: Workbe
         assert answer.status == expected
 
 
+@pytest.mark.parametrize("path", [*PAGES, "/materials/new", "/do/cone?asked=1&what=6"])
+def test_head_is_answered_as_get_is(bench: Workbench, path: str):
+    assert bench.client.send("HEAD", path).status == bench.get(path).status
+
+
 def test_sizes_are_bounded(bench: Workbench):
     assert bench.post("/new", text="x" * 1_300_000).status == 413
     assert bench.client.send("POST", "/new", body=iter([b"x" * 700_000] * 3), headers={"origin": HOME}).status == 413
