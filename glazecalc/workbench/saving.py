@@ -6,7 +6,7 @@ import hashlib
 import os
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -14,7 +14,7 @@ from time import monotonic, sleep
 
 from glazecalc.errors import FileFaultsError
 from glazecalc.files.text_file import file_fault, read_text, refuse_what_is_no_text, write_all
-from glazecalc.workbench.folder import HISTORY, Studio
+from glazecalc.workbench.folder import Studio
 from glazecalc.workbench.history import History, Version
 from glazecalc.workbench.line_ends import as_the_file_has_them, for_a_form
 
@@ -75,7 +75,7 @@ class Card:
             if before is not None:
                 self._keep(before)
             self._write(text, new=before is None)
-            self.history.stand_at(None)
+            self._stand_at(None)
             return True
 
     def back(self, typed: str, seen: str) -> bool:
@@ -113,8 +113,13 @@ class Card:
     def _go_to(self, at: int) -> bool:
         version = self.history.versions()[at]
         self._write(version.text(), new=False)
-        self.history.stand_at(version)
+        self._stand_at(version)
         return True
+
+    def _stand_at(self, version: Version | None) -> None:
+        # the card is written: that the note beside it cannot be made is no reason to call it unsaved
+        with suppress(FileFaultsError):
+            self.history.stand_at(version)
 
     def _keep(self, before: str) -> Version:
         """Keep the text that the file holds, where it is not the last version already; return its version."""
@@ -148,7 +153,7 @@ class Card:
     @contextmanager
     def _alone(self) -> Iterator[None]:
         """Let no other window, and no other workbench on the same folder, save at the same moment."""
-        with _LOCK, _file_lock(self.path.parent / HISTORY / ".in-use", self.studio):
+        with _LOCK, _folder_lock(self.path.parent, self.studio):
             yield
 
 
@@ -162,13 +167,13 @@ def named(path: Path) -> Iterator[None]:
 
 
 @contextmanager
-def _file_lock(path: Path, studio: Studio) -> Iterator[None]:
-    """Hold a file for this process; where the system cannot, go on: what the page has seen is looked at in any case."""
+def _folder_lock(folder: Path, studio: Studio) -> Iterator[None]:
+    """Hold a folder for this process; where the system cannot, go on: what the page has seen is looked at in any case."""
     handle = None
     try:
-        if path.parent.is_dir() and studio.inside(path):
-            handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o666)
-            _lock(handle, path)
+        if folder.is_dir() and studio.inside(folder):
+            handle = os.open(folder, os.O_RDONLY)
+            _lock(handle, folder)
     except OSError:
         pass
     try:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import tempfile
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -13,8 +16,19 @@ from hypothesis import strategies as st
 
 from tests.workbench.bench import HOME, Workbench, opened  # skips this file where starlette is missing
 
+from glazecalc.workbench import saving  # isort: skip
 from glazecalc.workbench.folder import Studio  # isort: skip
 from glazecalc.workbench.saving import Card, ChangedMeanwhileError, digest_of  # isort: skip
+
+
+@contextmanager
+def open_folder(folder: Path) -> Iterator[int]:
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        yield handle
+    finally:
+        os.close(handle)
+
 
 TEXTS = st.sampled_from(["a 1\n", "b 1\nc 2\n", "a 1\r\nb 2\r\n", "", "c", "d 4\n\n"])
 DEEDS = st.lists(
@@ -86,3 +100,24 @@ def test_many_windows_at_once_one_is_first_and_the_others_are_asked(bench: Workb
         path.read_text() for path in (bench.folder / "recipes" / ".glaze-history" / "rill-clear.txt").glob("0*.txt")
     ]
     assert kept == [first]
+
+
+def test_another_program_that_saves_in_the_folder_is_waited_for(bench: Workbench, monkeypatch: pytest.MonkeyPatch):
+    fcntl = pytest.importorskip("fcntl", reason="the lock is that of a POSIX system")
+    monkeypatch.setattr(saving, "_LONGEST_WAIT_S", 0.05)
+    form = {"do": "save", "text": "Mine   cone 6\nwhiting 1\nsilica 1", "seen": bench.seen("/glaze/rill-clear.txt")}
+    with open_folder(bench.folder / "recipes") as other:  # before the first version is kept, too
+        fcntl.flock(other, fcntl.LOCK_EX)
+        answer = bench.post("/glaze/rill-clear.txt", **form)
+        assert answer.status == 409
+        assert "workbench is saving in this folder" in answer.text
+    assert bench.post("/glaze/rill-clear.txt", **form).status == 303
+
+
+def test_a_note_that_cannot_be_made_leaves_a_saved_card_saved(bench: Workbench):
+    place = "/glaze/rill-clear.txt"
+    for text in ("One   cone 6\nwhiting 1\nsilica 1\n", "Two   cone 6\nwhiting 1\nsilica 1\n"):
+        assert bench.post(place, do="save", text=text, seen=bench.seen(place)).status == 303
+    (bench.folder / "recipes" / ".glaze-history" / "rill-clear.txt" / "now.txt").mkdir()
+    assert bench.post(place, do="undo", seen=bench.seen(place)).status == 303
+    assert bench.card("rill-clear.txt").read_text().startswith("One ")
