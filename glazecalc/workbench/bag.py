@@ -62,7 +62,7 @@ def bag_of(form: Mapping[str, str]) -> Bag:
     fields = {
         name: value.strip() if name == "notes" else " ".join(value.split())
         for name, value in form.items()
-        if not name.startswith(("o-", "other-")) and len(value) <= _LONGEST
+        if not name.startswith(("o-", "other-"))
     }
     kind = fields.get("kind", "")
     listed = listed_oxides(kind if kind in KINDS else "other")
@@ -73,7 +73,7 @@ def bag_of(form: Mapping[str, str]) -> Bag:
         oxide, value = (" ".join(form.get(f"other-{number}{part}", "").split()) for part in ("-name", ""))
         if oxide or value:
             rows.append((oxide, value))
-    return Bag(fields, tuple((oxide[:_LONGEST], value[:_LONGEST]) for oxide, value in rows))
+    return Bag(fields, tuple(rows))
 
 
 def like(material: Material, *, whole: bool) -> Bag:
@@ -101,11 +101,13 @@ def like(material: Material, *, whole: bool) -> Bag:
 def checked(bag: Bag, library: MaterialLibrary, own: Iterable[Material]) -> Checked:
     """Return what a bag comes to beside the materials that there are; `own` are those of the studio's folder."""
     faults: dict[str, list[str]] = {}
+    bag, too_long = _in_bounds(bag)
+    faults.update(too_long)
     try:
         sheet = new_sheet(bag["name"], library, kind=bag["kind"])
     except GlazeError as error:
         told = "a name is needed, as the bag has it." if not bag["name"] else str(error)
-        faults["name"] = [told]
+        faults.setdefault("name", [told])
         sheet = new_sheet("bag", library, kind="other")
     text, at = _text(bag, sheet.id, sheet.kind)
     material = None
@@ -131,6 +133,16 @@ def checked(bag: Bag, library: MaterialLibrary, own: Iterable[Material]) -> Chec
         sum_percent=math.fsum(filter(None, map(_value, [v for _, v in bag.analysis] + [bag["loi_percent"]]))),
         hides=hides if hides is not None and hides not in own else None,
     )
+
+
+def _in_bounds(bag: Bag) -> tuple[Bag, dict[str, list[str]]]:
+    """Return the bag without what is longer than a sheet's field can be, and the faults that say so."""
+    told = f"this has more than {_LONGEST:,} letters. Say it in fewer."
+    fields = {name: value for name, value in bag.fields.items() if len(value) <= _LONGEST}
+    rows = tuple((oxide[:_LONGEST], value if len(value) <= _LONGEST else "") for oxide, value in bag.analysis)
+    long_rows = (f"row-{n}" for n, (oxide, value) in enumerate(bag.analysis) if max(len(oxide), len(value)) > _LONGEST)
+    long = [*(name for name in bag.fields if name not in fields), *long_rows]
+    return Bag(fields, rows), {field: [told] for field in long}
 
 
 def _taken(material: Material, file_name: str, own: Iterable[Material]) -> str:

@@ -14,6 +14,7 @@ from markupsafe import Markup, escape
 from glazecalc.cli.verbs import verbs
 from glazecalc.convention import CONVENTION_OPTIONS
 from glazecalc.sentences import capital
+from glazecalc.show.html.setting import plain
 
 __all__ = ("NEVER", "Field", "fields_of", "in_form_words")
 
@@ -63,7 +64,7 @@ def in_form_words(text: str, anchors: Iterable[str] = ()) -> Markup:
             return f'<a class="field" href="#{found[1]}">{words}</a>'
         return f'<i class="field">{words}</i>'
 
-    return Markup(_OPTION.sub(named, str(escape(text))))
+    return Markup(_OPTION.sub(named, str(escape(plain(text)))))
 
 
 def _field(option: click.Option) -> Field:

@@ -37,6 +37,14 @@ def faults(page: str) -> dict[str, str]:
     return {name: shown(text) for name, text in found}
 
 
+@pytest.mark.parametrize("field", ["supplier", "notes", "o-SiO2", "name"])
+def test_what_is_too_long_for_a_field_is_said_and_not_left_out(bench: Workbench, field: str):
+    answer = save(bench, **{field: "long " * 500})
+    assert answer.status == 409
+    assert "more than 2,000 letters" in " ".join(faults(answer.text).values())
+    assert not bag_file(bench).exists()
+
+
 def test_own_bags_stand_first_and_every_material_has_its_source_and_hazards(bench: Workbench):
     page = bench.get("/materials").text
     headings = re.findall(r"<h2>(.*?)</h2>", page)

@@ -336,3 +336,21 @@ def test_the_weighing_list_has_boxes_and_its_script_is_our_own_file(bench: Workb
     script = bench.get("/static/ticks.js")
     assert script.status == 200
     assert "localStorage" in script.text
+
+
+@pytest.mark.parametrize(("job", "field"), [("substitute", "without"), ("nudge", "wishes"), ("check", "body")])
+def test_what_no_page_can_hold_stands_in_a_fault_by_its_number(bench: Workbench, job: str, field: str):
+    page = ask(bench, job, **{field: "a\x00\u202eb"}).text
+    assert "<U+202E>" in shown(page)
+    assert not set(page) & {"\x00", "\u202e"}
+
+
+def test_a_disk_without_room_for_what_was_typed_is_said(bench: Workbench, monkeypatch: pytest.MonkeyPatch):
+    def full(*_given: object, **_named: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(Path, "write_text", full)
+    for job in ("lab", "mend"):
+        answer = ask(bench, job)
+        assert answer.status == 200
+        assert "No space left on device" in shown(answer.text)
