@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count
 from pathlib import Path
 from typing import Any, TypeVar
@@ -28,6 +29,14 @@ __all__ = ("Bench", "Bodies", "Materials", "NotRead", "faults_of")
 T = TypeVar("T")
 # How many of each are kept, the oldest go; this program's own choice. A row of the shelf is small, a whole report is not.
 _MOST_KEPT = {"materials": 2, "bodies": 2, "lists": 2, "report": 40, "row": 2000}
+# commands that a hint names, and the pages that do the same
+_PAGES = (
+    (re.compile(r"'glazecalc materials' lists all; --materials DIR adds your own\."), "All are under Materials."),
+    (
+        re.compile(r"For a bag of your own, a sheet to fill in: glazecalc .+", re.DOTALL),
+        "For a bag of your own: Materials, New bag.",
+    ),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,8 +151,15 @@ class Bench:
 
 
 def faults_of(error: GlazeError) -> tuple[Fault, ...]:
-    """Return the single faults of an error, itself where it has none."""
-    return error.faults[:MOST_FAULTS] or (Fault(None, error.message, error.hint),)
+    """Return the single faults of an error, itself where it has none; what a command would do has a page here, and is called by it."""
+    faults = error.faults[:MOST_FAULTS] or (Fault(None, error.message, error.hint),)
+    return tuple(replace(fault, hint=_by_pages(fault.hint)) for fault in faults)
+
+
+def _by_pages(hint: str) -> str:
+    for command, words in _PAGES:
+        hint = command.sub(words, hint)
+    return hint
 
 
 def _read_lists(files: Iterable[StudioFile], library: MaterialLibrary) -> tuple[NotRead, ...]:

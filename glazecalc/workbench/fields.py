@@ -25,7 +25,8 @@ NEVER = frozenset(
 _FILES = frozenset(("body", "firings", "prices", "stock"))  # a file of the folder is chosen
 _WITH = re.compile(r"(With --[a-z-]+): (.+)", re.DOTALL)
 _LABEL_ENDS = re.compile(r": |; |\. |, e\.g\. | \[default: |, a YAML file")
-_REPEAT = re.compile(r"[;,] (?:may repeat|repeated)(?=[.:]|$)|(?:; )?may repeat(?=[.:]|$)")
+_REPEAT = re.compile(r"[;,] (?:may repeat|repeated|repeat for each piece)(?=[.:]|$)|(?:; )?may repeat(?=[.:]|$)")
+_DEFAULT = re.compile(r"\[default: ([^\]]+)\]")
 _OPTION = re.compile(r"(?<![\w-])--([a-z][a-z-]+)")
 
 Kind = Literal["text", "lines", "choice", "ticks", "flag", "file"]
@@ -71,7 +72,7 @@ def _field(option: click.Option) -> Field:
     name = option.opts[0].removeprefix("--")
     label, hint = _halves((option.help or "").replace("RECIPE", "the recipe"))
     hint = hint.removeprefix(f"--{name} ")
-    hint = "; ".join(filter(None, ("" if "=" in hint else _form(option), hint)))
+    hint = _as_typed("; ".join(filter(None, ("" if "=" in hint else _form(option), hint))))
     kind, choices = _kind(option, name)
     if kind == "flag":
         label, hint = (option.help or "").rstrip("."), ""
@@ -98,6 +99,13 @@ def _form(option: click.Option) -> str:
     """Return how a value is written, where the help leaves that to the name of its kind: ``name=parts``, ``18mm``."""
     told = option.metavar or option.type.name
     return told.lower() if told[:1].isdigit() or "=" in told or ".." in told else ""
+
+
+def _as_typed(hint: str) -> str:
+    """Return a hint for a field: without the quotes that only a shell wants, what looks like a value called an example."""
+    example = hint[:1] in ('"', *"0123456789") and "by default" not in hint
+    told = _DEFAULT.sub(r"left blank: \1", hint.replace('"', ""))
+    return f"e.g. {told}" if example else told
 
 
 def _halves(told: str) -> tuple[str, str]:

@@ -20,7 +20,7 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One verb as a form: `first` are the groups that stand open, `rest` what stands behind “More”.
+    """One verb as a form, sent by the words of `button`: `first` are the groups that stand open, `rest` what stands behind “More”.
 
     `begins_with` are options that hold the studio's own list from the start, `ticked` those whose materials are ticked among those of the card; `extra` is what
     the form asks beside the options: ``weighed``, ``wishes``, ``second``, ``others``, ``firings``, ``results`` or ``what``.
@@ -28,6 +28,7 @@ class Job:
 
     key: str
     verb: str
+    button: str
     first: tuple[Group, ...]
     rest: tuple[str, ...] = ()
     extra: str = ""
@@ -69,12 +70,14 @@ _AT_THE_SCALE = (
     Job(
         "scale",
         "scale",
+        "Make the list",
         (*_SIZE, Group("Your scale", ("step", "capacity", "unit"))),
         (*_SIZE_REST, "prices", "form", "gum", "gum-solution", "jug", "mesh"),
     ),
     Job(
         "slurry",
         "slurry",
+        "Work it out",
         (
             Group("A stirred sample", ("sample",)),
             Group("The bucket", ("gross", "tare", "volume")),
@@ -82,10 +85,18 @@ _AT_THE_SCALE = (
         ),
         ("sg-now", "sample-error", "solids-density", "bucket", "add", "step", "moist"),
     ),
-    Job("mend", "mend", (Group("What was planned", ("all-in", "base", "used")),), ("step",), extra="weighed"),
+    Job(
+        "mend",
+        "mend",
+        "What to add",
+        (Group("What was planned", ("all-in", "base", "used")),),
+        ("step",),
+        extra="weighed",
+    ),
     Job(
         "label",
         "scale",
+        "Make the label",
         (*_SIZE, Group("On the label", ("date", "batch-no", "mesh", "unit"))),
         (*_SIZE_REST, "step", "form", "gum", "gum-solution"),
         told="A label for the bucket, with what is in it and its cautions.",
@@ -95,15 +106,25 @@ _CHANGE_IT = (
     Job(
         "substitute",
         "substitute",
+        "Find batches",
         (Group("Which is gone", ("without",)), Group("What there is", ("also", "stock"))),
         (*_CHOICES, "free-colourants", "full", "convention"),
         ticked=("without",),
         begins_with=("stock",),
     ),
-    Job("nudge", "nudge", (), ("also", "fix", "keep", "model", "convention"), extra="wishes", ticked=("fix",)),
+    Job(
+        "nudge",
+        "nudge",
+        "Find the change",
+        (),
+        ("also", "fix", "keep", "model", "convention"),
+        extra="wishes",
+        ticked=("fix",),
+    ),
     Job(
         "match",
         "match",
+        "Find batches",
         (Group("What there is", ("only", "stock", "also")),),
         ("without", *_CHOICES[1:], "colourant", "total", "full", "convention"),
         begins_with=("stock",),
@@ -112,6 +133,7 @@ _CHANGE_IT = (
     Job(
         "blend",
         "blend",
+        "Lay out the tiles",
         (Group("The tiles", ("side", "tile", "step")), Group("A progression", ("rise",))),
         ("sg", "solids-density", "convention"),
         extra="others",
@@ -121,6 +143,7 @@ _LOOK_CLOSER = (
     Job(
         "check",
         "check",
+        "Check it",
         (Group("", ("cone", "use", "body", "firings", "surface")),),
         (
             "full",
@@ -136,27 +159,34 @@ _LOOK_CLOSER = (
             "convention",
         ),
     ),
-    Job("compare", "compare", (), ("body", "cone", "use", "convention"), extra="second"),
+    Job("compare", "compare", "Compare them", (), ("body", "cone", "use", "convention"), extra="second"),
     Job(
         "calibrate",
         "calibrate",
+        "Place it",
         (Group("", ("body-name", "cone")),),
         ("model",),
         extra="firings",
         told="Your own firings on one body, and where this glaze lies.",
     ),
     Job(
-        "cost", "cost", (Group("", ("prices", "stock")), *_SIZE), (*_SIZE_REST, "step"), begins_with=("prices", "stock")
+        "cost",
+        "cost",
+        "Work out the cost",
+        (Group("", ("prices", "stock")), *_SIZE),
+        (*_SIZE_REST, "step"),
+        begins_with=("prices", "stock"),
     ),
 )
 SHELVES = (("At the scale", _AT_THE_SCALE), ("Change it", _CHANGE_IT), ("Look closer", _LOOK_CLOSER))
 """The jobs that are done with one glaze, by the moment at which they are wanted."""
 JOBS = tuple(job for _, jobs in SHELVES for job in jobs)
 FREE = (
-    Job("cone", "cone", (Group("", ("rate", "family")),), extra="what"),
+    Job("cone", "cone", "Look it up", (Group("", ("rate", "family")),), extra="what"),
     Job(
         "size",
         "size",
+        "Work it out",
         (
             Group("A marked bar", ("wet", "dry", "fired")),
             Group("What you want", ("want", "thrown", "shrinkage")),
@@ -167,7 +197,8 @@ FREE = (
     Job(
         "lab",
         "lab",
-        (Group("What was tested", ("ware", "depth", "area", "volume")),),
+        "Compare with the limits",
+        (Group("The ware", ("ware", "depth", "area", "volume")),),
         ("where", "full"),
         extra="results",
     ),

@@ -48,6 +48,7 @@ STATIC = {
     "ticks.js": "text/javascript; charset=utf-8",
     "workbench.js": "text/javascript; charset=utf-8",
 }
+_COMMAND = re.compile(r"&#39;glazecalc ([a-z]+)&#39;")
 _OPTION = re.compile(r"<code>--([a-z][a-z-]+)</code>")
 
 
@@ -82,12 +83,13 @@ def html(template: str, **parts: Any) -> Markup:
 
 
 def answer(value: Shown, **options: Any) -> Markup:
-    """Return the page of a value as it stands inside a page of the workbench: what ``--html`` writes, an option called by the name of its field."""
+    """Return the page of a value as it stands inside a page of the workbench: what ``--html`` writes, an option called by its field and a verb by its form."""
 
     def named(found: re.Match[str]) -> str:
         return found[0] if found[1] in NEVER else f"<i>{found[1].replace('-', ' ')}</i>"
 
-    return Markup(_OPTION.sub(named, fragment(value, **options)))
+    with_forms = _COMMAND.sub(lambda found: f"<i>{found[1].capitalize()}</i>", fragment(value, **options))
+    return Markup(_OPTION.sub(named, with_forms))
 
 
 def static_file(name: str) -> Response:

@@ -11,11 +11,13 @@ import pytest
 
 import glazecalc as gc
 from glazecalc.show.html import html_page
+from glazecalc.workbench.jobs import FREE, JOBS
 from tests.browser.server import Served
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
+BUTTONS = {job.title: job.button for job in (*JOBS, *FREE)}
 BLACK = "/glaze/harbour-black.txt"
 PHONE = {"viewport": {"width": 390, "height": 780}, "has_touch": True, "is_mobile": True}
 
@@ -30,7 +32,7 @@ def from_the_card(page: Page, at: Served, job: str) -> None:
 def ask(page: Page, job: str, **fields: str) -> None:
     for name, value in fields.items():
         page.locator(f"[name={name}]").first.fill(value)
-    page.get_by_role("button", name=job, exact=True).click()
+    page.get_by_role("button", name=BUTTONS[job], exact=True).click()
     page.locator(".answer-page").wait_for()
 
 
@@ -97,7 +99,7 @@ def test_a_material_is_missing_and_the_answer_becomes_a_card(workbench: Served, 
     from_the_card(page, workbench, "Substitute")
     page.get_by_label("Potash feldspar").check()
     page.locator("[name=also]").fill("soda feldspar")
-    page.get_by_role("button", name="Substitute", exact=True).click()
+    page.get_by_role("button", name=BUTTONS["Substitute"], exact=True).click()
     page.locator(".to-save").wait_for()
     name = page.locator(".to-save input[name=as]").first.input_value()
     page.locator(".to-save button").first.click()
@@ -115,7 +117,7 @@ def test_what_was_asked_stays_in_the_form_and_faults_stand_above_it(looked_at: S
     page = let_in(looked_at)
     from_the_card(page, looked_at, "Scale")
     page.locator("[name=all-in]").fill("a bucket full")
-    page.get_by_role("button", name="Scale", exact=True).click()
+    page.get_by_role("button", name=BUTTONS["Scale"], exact=True).click()
     assert "a bucket full" in page.get_by_role("alert").inner_text()
     assert page.locator("[name=all-in]").input_value() == "a bucket full"
     ask(page, "Scale", **{"all-in": "2,5 kg"})

@@ -338,6 +338,9 @@ def test_every_word_of_the_user_is_text():
         ("0.5 1e-6 per K", "0.5 10<sup>\u22126</sup> per K"),
         ("at 1222 C, 60 C/h, 3 %", "at 1222\u00a0°C, 60\u00a0°C/h, 3\u00a0%"),
         ("0.8 mg/dm2, by --firings", "0.8 mg/dm<sup>2</sup>, by <code>--firings</code>"),
+        ("Settle by your own --firings", "Settle by your own firings"),
+        ("10 ug/dm2", "10 µg/dm<sup>2</sup>"),
+        ("CuCO3.Cu(OH)2", "CuCO<sub>3</sub>.Cu(OH)<sub>2</sub>"),
         ("a < b", "a &lt; b"),
     ],
 )

@@ -295,6 +295,8 @@ def test_a_line_that_is_wrong_is_marked_and_a_doubtful_one_too(bench: Workbench)
     assert 'data-line="2"' in found["beside"]
     found = worked(bench, "T   cone 6\nwhiting 15,5\nspar 30\nsilica 20\nunobtainium 2\n")
     assert [(line, kind) for line, kind, _ in found["marks"]] == [(3, "wrong"), (5, "wrong")]
+    assert not re.search(r"glazecalc |--[a-z]", " ".join(text for *_, text in found["marks"])), "no command in a page"
+    assert "Materials, New bag." in found["marks"][-1][2]
     found = worked(bench, "T   cone 6\nwhiting 15,5\npotash feldspar (200 mesh) 30\nsilica 20\nsilica 22\nkaolin 0\n")
     assert [line for line, _, _ in found["marks"]] == [2, 3, 5, 6]
     assert {kind for _, kind, _ in found["marks"]} == {"doubtful"}

@@ -81,17 +81,20 @@ def test_every_option_of_a_verb_is_on_a_form_or_is_never_taken_from_one():
 
 def test_a_form_speaks_in_the_words_of_the_help():
     sg, convention, without = fields_of("scale")["sg"], fields_of("check")["convention"], fields_of("match")["without"]
-    assert (sg.label, sg.hint) == ("Specific gravity of the slurry", "1.45")
+    assert (sg.label, sg.hint) == ("Specific gravity of the slurry", "e.g. 1.45")
     assert convention.kind == "ticks"
     assert "boron-with-silica" in convention.choices
     assert (without.label, without.kind) == ("A material that must not be used", "lines")
     step = fields_of("check")["step"]
     assert (step.label, step.hint) == ("Step of your scale", "e.g. 1g. With --spread.")
     assert fields_of("substitute")["least"].hint == "name=parts; one a line"
-    assert fields_of("lab")["depth"].hint == "18mm"
-    assert fields_of("size")["bar"].hint == '"100 93.5 87.6"; one a line'
+    assert fields_of("lab")["depth"].hint == "e.g. 18mm"
+    assert fields_of("size")["bar"].hint == "e.g. 100 93.5 87.6; one a line"
+    assert fields_of("scale")["jug"].hint == "left blank: 2l. Needs --sg."
+    assert fields_of("scale")["gain"].hint == "e.g. 63g; one a line"
     for verb in {job.verb for job in (*JOBS, *FREE)}:
         for field in fields_of(verb).values():
+            assert '"' not in field.label + field.hint, "quotes are for a shell"
             assert 0 < len(field.label) < 110, (verb, field)
 
 

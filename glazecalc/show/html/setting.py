@@ -25,11 +25,14 @@ _ELEMENT = "(?:" + "|".join(reversed(_ELEMENTS)) + ")"
 _FORMULA = re.compile(
     rf"(?<![A-Za-z0-9])(?=[A-Za-z]*\d)(?=[A-Za-z0-9]*(?:O|[A-Z][a-z]))(?:R2O3|R2O|RO2|(?:{_ELEMENT}\d{{0,2}}){{2,9}})(?![A-Za-z0-9])"
 )
+_HYDROXIDE = re.compile(r"(?<=\(OH\))(\d)")
 _COUNT = re.compile(r"\d+")
 _POWER = re.compile(r"\b10\^(-?\d+(?:\.\d+)?)|(?:(?<![\d.])1|(?<=\d))e-(\d+)\b|\blog10\b")
 _DEGREES = re.compile(r"(?:(?<=\d)[ \u00a0]|(?<=\[))([CF])(?=$|\W)")
+_MICROGRAMS = re.compile(r"\bug(?=/)")
 _AREAS = re.compile(r"(?<=[cdm]m)([23])(?![\w.])")
 _MINUS = re.compile(r"(?<![\w.)])-(?=\d|$)")
+_NOUN = re.compile(r"(?<=\bown |our )--(?=[a-z])")  # an option as a noun of the sentence: "your own --firings"
 _OPTION = re.compile(r"(?<![\w-])--[a-z][a-z-]+")
 _TOGETHER = re.compile(
     r"(?<=\d) (?=(?:%|C|g|kg|lb|oz|ml|l|mm|mol|MPa|mN/m)(?![A-Za-z]))"
@@ -50,10 +53,13 @@ def chemical(formula: str) -> Markup:
 def said(text: str) -> Markup:
     """Return a sentence of the program, with its formulas, powers and names of options set as print sets them; the words stay as they are."""
     set_formulas = _FORMULA.sub(lambda found: _COUNT.sub(r"<sub>\g<0></sub>", found[0]), str(escape(plain(text))))
+    set_formulas = _HYDROXIDE.sub(r"<sub>\1</sub>", set_formulas)
     set_formulas = _TOGETHER.sub("\u00a0", set_formulas).replace(" ± ", "\u00a0±\u00a0")
     set_formulas = _DEGREES.sub(lambda found: found[0].replace(found[1], f"°{found[1]}"), set_formulas)
-    set_formulas = _AREAS.sub(r"<sup>\1</sup>", set_formulas).replace("deg C", "°C").replace("+-", "±")
-    with_options = _OPTION.sub(r"<code>\g<0></code>", set_formulas)
+    set_formulas = (
+        _AREAS.sub(r"<sup>\1</sup>", _MICROGRAMS.sub("µg", set_formulas)).replace("deg C", "°C").replace("+-", "±")
+    )
+    with_options = _OPTION.sub(r"<code>\g<0></code>", _NOUN.sub("", set_formulas))
     return Markup(_POWER.sub(_power, with_options))
 
 
