@@ -25,6 +25,7 @@ _TEXTS = ("supplier", "lot", "received", "formula")
 _NUMBERS = ("loi_percent", "moisture_percent", "density_g_cm3")
 _SOURCE = ("title", "publisher", "year")
 _PLAIN_NUMBER = re.compile(r"[-+]?\d{1,9}(\.\d{1,9})?")
+_BLANK = re.compile(r"^'[a-z: ]+' is not filled in\.")
 _FIELD_NAMED = re.compile(r"\A'[^']*' is ('[^']*'); ")
 _LONGEST = 2000  # letters of one field; this program's own choice
 
@@ -158,7 +159,7 @@ def _taken(material: Material, file_name: str, own: Iterable[Material]) -> str:
 
 def _told(fault: Fault) -> str:
     """Return what is wrong as it stands beside its field, which need not be named there."""
-    return _FIELD_NAMED.sub(r"\1: ", f"{fault.message} {fault.hint}".strip())
+    return _BLANK.sub("Not filled in.", _FIELD_NAMED.sub(r"\1: ", f"{fault.message} {fault.hint}".strip()))
 
 
 def _text(bag: Bag, made: str, kind: str) -> tuple[str, dict[int, str]]:

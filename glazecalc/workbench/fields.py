@@ -55,14 +55,18 @@ def fields_of(verb: str) -> Mapping[str, Field]:
     return {field.name: field for field in made if field.name not in NEVER}
 
 
-def in_form_words(text: str, anchors: Iterable[str] = ()) -> Markup:
-    """Return words of the command line as a form says them: an option by the name of its field, and a way to it where the page has it."""
+def in_form_words(text: str, anchors: Iterable[str] = (), *, beside_field: bool = False) -> Markup:
+    """Return words of the command line as a form says them: an option by the name of its field, and a way to it where the page has it.
+
+    Beside a field the Tab key passes by that way: it leads from one field to the next.
+    """
     there = frozenset(anchors)
 
     def named(found: re.Match[str]) -> str:
         words = found[1].replace("-", " ")
         if found[1] in there:
-            return f'<a class="field" href="#{found[1]}">{words}</a>'
+            stop = ' tabindex="-1"' if beside_field else ""
+            return f'<a class="field" href="#{found[1]}"{stop}>{words}</a>'
         return f'<i class="field">{words}</i>'
 
     return Markup(_OPTION.sub(named, str(escape(plain(text)))))

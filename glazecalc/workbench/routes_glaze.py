@@ -226,11 +226,12 @@ def _title(bench: Bench, name: str, found: WorkedOut, saved: str | None) -> str:
 
 
 def _file_name(card: str) -> str:
-    """Return a name for the file of a card that gives none: the words of its title."""
-    try:
-        title = parse_recipe(card, "new.txt").name
-    except GlazeError:
-        title = ""
+    """Return a name for the file of a card that gives none: the words of its title, whatever is wrong in the lines below it."""
+    title = ""
+    for text in (card, f"{for_a_form(card).split(chr(10))[0]}\nany 1\n"):
+        with suppress(GlazeError):
+            title = parse_recipe(text, "new.txt").name
+            break
     return "-".join(re.findall(r"\w+", title.lower()))[:60]
 
 

@@ -130,7 +130,7 @@ def _page(
         summary=_summary(job, filled),
         rest_open=any(_holds_something(job, name, filled) for name in job.rest),
         to_save=to_save,
-        words=lambda text: in_form_words(text, anchors),
+        words=lambda text: in_form_words(text, anchors, beside_field=True),
     )
 
 
@@ -189,6 +189,8 @@ def _summary(job: Job, filled: Filled) -> list[tuple[str, str]]:
     asked = [
         ("", ", ".join(filled.lines(name))) for name in ("wishes", "what", "second", "others", "firings", "results")
     ]
+    if weights := sum(bool(filled.one(name)) for name in filled.values if name.startswith("weighed-")):
+        asked.append(("", f"{weights} weight{'' if weights == 1 else 's'}"))
     for name in job.names:
         if _holds_something(job, name, filled):
             value = "" if job.field(name).kind == "flag" else ", ".join(filled.lines(name))

@@ -335,6 +335,7 @@ def test_every_word_of_the_user_is_text():
         ("ASTM C738, FFP3, P100, ISO 6486", "ASTM C738, FFP3, P100, ISO 6486"),
         ("10^2.3 Pa s", "10<sup>2.3</sup> Pa s"),
         ("5.7e-6 per K", "5.7\u00a0\u00d7\u00a010<sup>\u22126</sup> per K"),
+        ("MnO 2e-06", "MnO 2\u00a0\u00d7\u00a010<sup>\u22126</sup>"),
         ("0.5 1e-6 per K", "0.5 10<sup>\u22126</sup> per K"),
         ("at 1222 C, 60 C/h, 3 %", "at 1222\u00a0°C, 60\u00a0°C/h, 3\u00a0%"),
         ("0.8 mg/dm2, by --firings", "0.8 mg/dm<sup>2</sup>, by <code>--firings</code>"),

@@ -256,6 +256,8 @@ def test_a_new_glaze_gets_its_file_and_takes_no_other_ones_place(bench: Workbenc
     assert answer.headers["location"].startswith("/glaze/fresh.txt")
     assert bench.card("fresh.txt").read_text() == text
     assert save(bench, "Named by Title\nwhiting 1\nsilica 1\n", path="/new", seen="none", **{"as": " "}).status == 303
+    half = save(bench, "Half a Card   cone 6\nwhiting 1\nsilica\n", path="/new", seen="none", **{"as": ""})
+    assert half.headers["location"].startswith("/glaze/half-a-card.txt"), "the title names it, whatever is wrong below"
     assert bench.card("named-by-title.txt").exists()
     for name in ("fresh", "FRESH.txt", "../fresh2"):
         answer = save(bench, "Other   cone 6\nsilica 1\n", path="/new", seen="none", **{"as": name})

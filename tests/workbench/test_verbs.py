@@ -116,6 +116,18 @@ def test_every_verb_answers_its_form(bench: Workbench, job: Job):
             assert html.escape(line, quote=False) in page.text
 
 
+def test_the_tab_key_leads_from_field_to_field(bench: Workbench):
+    form = bench.get(f"{BLACK}/scale").text
+    ways = re.findall(r'<a class="field"[^>]*>', form)
+    assert ways
+    assert all('tabindex="-1"' in way for way in ways)
+
+
+def test_a_list_that_the_folder_has_not_is_asked_for(bench: Workbench):
+    bench.folder.joinpath("prices.csv").unlink()
+    assert "Not in the folder yet. Write prices.csv" in bench.get(f"{BLACK}/cost").text
+
+
 def test_the_answer_is_the_page_of_the_command_line(bench: Workbench):
     found = collected(
         "scale", "--base=300g", "--step=0.1g", f"--materials={bench.folder}/materials", "--", str(bench.card("harbour-black.txt"))

@@ -73,8 +73,8 @@ def _power(found: re.Match[str]) -> str:
         return "log<sub>10</sub>"
     if found[2]:
         if found[0].startswith("1"):
-            return f"10<sup>\u2212{found[2]}</sup>"
-        return f"\u00a0\u00d7\u00a010<sup>\u2212{found[2]}</sup>"
+            return f"10<sup>\u2212{int(found[2])}</sup>"
+        return f"\u00a0\u00d7\u00a010<sup>\u2212{int(found[2])}</sup>"
     return "10<sup>" + found[1].replace("-", "\u2212") + "</sup>"
 
 

@@ -87,6 +87,7 @@ if (card) {
 
   const isSaved = () => saved !== null && text.value === saved;
   const typed = () => {
+    document.querySelector(".told[role=status]")?.remove(); // "Saved." is true no more
     if (state.textContent.trim() !== "new") state.textContent = isSaved() ? "saved" : "not saved";
     draw(); // the lines at once, their marks with the answer
     workOut();
