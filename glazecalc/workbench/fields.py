@@ -26,6 +26,7 @@ _FILES = frozenset(("body", "firings", "prices", "stock"))  # a file of the fold
 _WITH = re.compile(r"(With --[a-z-]+): (.+)", re.DOTALL)
 _LABEL_ENDS = re.compile(r": |; |\. |, e\.g\. | \[default: |, a YAML file")
 _REPEAT = re.compile(r"[;,] (?:may repeat|repeated|repeat for each piece)(?=[.:]|$)|(?:; )?may repeat(?=[.:]|$)")
+_ON_PAPER = re.compile(r" for sheet(?:, label and page| and label)")
 _DEFAULT = re.compile(r"\[default: ([^\]]+)\]")
 _OPTION = re.compile(r"(?<![\w-])--([a-z][a-z-]+)")
 
@@ -114,7 +115,7 @@ def _as_typed(hint: str) -> str:
 
 def _halves(told: str) -> tuple[str, str]:
     """Return a help text as a label and what stands behind it: ``Volume to make: 10l. Needs --sg.`` is a label of three words."""
-    text, behind = _REPEAT.sub("", told.strip()), ""
+    text, behind = _ON_PAPER.sub("", _REPEAT.sub("", told.strip())), ""
     given = _WITH.fullmatch(text)
     if given:
         text, behind = capital(given[2]), f" {given[1]}."

@@ -91,6 +91,7 @@ def test_a_form_speaks_in_the_words_of_the_help():
     assert fields_of("lab")["depth"].hint == "e.g. 18mm"
     assert fields_of("size")["bar"].hint == "e.g. 100 93.5 87.6; one a line"
     assert fields_of("scale")["jug"].hint == "left blank: 2l. Needs --sg."
+    assert (fields_of("scale")["date"].label, fields_of("scale")["batch-no"].label) == ("Date", "Batch number or maker")
     assert fields_of("scale")["gain"].hint == "e.g. 63g; one a line"
     for verb in {job.verb for job in (*JOBS, *FREE)}:
         for field in fields_of(verb).values():
