@@ -24,6 +24,9 @@ from glazecalc.workbench.saving import Card
 
 __all__ = ("Filled", "as_here", "ask", "faults_here", "files_for")
 
+_WENT_IN, _RESULTS = "what-went-in.txt", "results-as-typed.csv"
+_TYPED = {_WENT_IN: "what went in", _RESULTS: "the results as typed"}  # no files of the potter's: a page calls them so
+
 
 @dataclass(frozen=True, slots=True)
 class Filled:
@@ -57,7 +60,7 @@ def ask(bench: Bench, job: Job, filled: Filled, card: Card | None, recipe: Recip
     here = [] if card is None else [str(card.path)]
     match job.extra:
         case "weighed" if recipe is not None:
-            with _typed(bench, "what-went-in.txt", _weighed(recipe, filled)) as typed:
+            with _typed(bench, _WENT_IN, _weighed(recipe, filled)) as typed:
                 return collected(job.verb, *options, f"--weighed={typed}", "--", *here)
         case "wishes":
             return collected(job.verb, *options, "--", *here, *filled.lines("wishes"))
@@ -71,7 +74,7 @@ def ask(bench: Bench, job: Job, filled: Filled, card: Card | None, recipe: Recip
         case "results":
             if filled.one("results"):
                 return collected(job.verb, *options, "--", str(_chosen(bench, "results", filled.one("results")).path))
-            with _typed(bench, "results-as-typed.csv", filled.one("typed")) as typed:
+            with _typed(bench, _RESULTS, filled.one("typed")) as typed:
                 return collected(job.verb, *options, "--", typed)
         case "what":
             return collected(job.verb, *options, "--", *filled.one("what").split())
@@ -103,7 +106,8 @@ def faults_here(bench: Bench, error: GlazeError) -> tuple[Fault, ...]:
     """Return what is wrong, with the names of files as the folder has them."""
     before = f"{bench.studio.root}{os.sep}"
     named = getattr(error, "path", "")
-    file = f"{Path(named).name}: " if named and error.faults else ""
+    name = Path(named).name
+    file = f"{_TYPED.get(name, name)}: " if named and error.faults else ""
 
     def told(text: str) -> str:
         return text.replace(before, "")

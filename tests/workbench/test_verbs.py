@@ -257,7 +257,8 @@ def test_an_error_stands_at_the_form_in_its_words_with_what_was_typed(bench: Wor
     assert 'name="fill" value="10l"' in page
     assert 'name="step" value="0.5g"' in page
     page = bench.get(f"{BLACK}/mend?asked=1&weighed-0=abc").text
-    assert "what-went-in.txt" in alert_of(page)
+    assert "what went in: " in alert_of(page)
+    assert ".txt" not in alert_of(page)
     assert tempfile.gettempdir() not in alert_of(page)
 
 
@@ -317,7 +318,8 @@ def test_typed_results_are_kept_nowhere(bench: Workbench, tmp_path: Path, monkey
     assert "0.03" in answer_of(ask(bench, "lab").text)
     assert "Release results of what was typed" in answer_of(ask(bench, "lab").text)
     page = ask(bench, "lab", typed="element,value,unit\nPb,much,mg/dm2")
-    assert "results-as-typed.csv" in alert_of(page.text)
+    assert "the results as typed: " in alert_of(page.text)
+    assert ".csv" not in alert_of(page.text)
     assert "Line 2" in alert_of(page.text)
     assert not list((tmp_path / "temp").iterdir())
     assert tree(bench.folder) == before
