@@ -17,7 +17,7 @@ from glazecalc.workbench import pages
 from glazecalc.workbench.app import Asked
 from glazecalc.workbench.bench import Bench, faults_of
 from glazecalc.workbench.folder import new_name
-from glazecalc.workbench.line_ends import for_a_form
+from glazecalc.workbench.line_ends import for_a_form, same_lines
 from glazecalc.workbench.saving import NOT_THERE, Card, ChangedMeanwhileError, digest_of
 from glazecalc.workbench.worked_out import WorkedOut, work_out
 
@@ -246,9 +246,15 @@ def _lines(text: str, found: WorkedOut) -> tuple[tuple[int, str], ...]:
 
 def _different(old: str, new: str) -> tuple[tuple[str, str], ...]:
     """Return the lines of two texts with a sign each: ``-`` stands in the old one alone, ``+`` in the new one alone."""
-    from difflib import ndiff
-
-    return tuple((line[0], line[2:]) for line in ndiff(old.splitlines(), new.splitlines()) if line[0] != "?")
+    left, right = old.splitlines(), new.splitlines()
+    found: list[tuple[str, str]] = []
+    from_old = from_new = 0
+    for at, to, length in same_lines(left, right):
+        found += [("-", line) for line in left[from_old:at]]
+        found += [("+", line) for line in right[from_new:to]]
+        found += [(" ", line) for line in left[at : at + length]]
+        from_old, from_new = at + length, to + length
+    return tuple(found)
 
 
 def _sentences(error: GlazeError) -> tuple[str, ...]:

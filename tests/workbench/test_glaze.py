@@ -8,9 +8,13 @@ import json
 import os
 import re
 from pathlib import Path
+from time import monotonic
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from glazecalc.workbench.line_ends import same_lines
 from tests.workbench.bench import HOME, Workbench, opened, shown
 
 BLACK = "/glaze/harbour-black.txt"
@@ -461,3 +465,27 @@ def test_random_requests_get_an_answer_and_change_nothing(bench: Workbench):
         assert "traceback" not in answer.text.lower()
         assert "default-src 'none'" in answer.headers["content-security-policy"]
     assert {path: path.read_bytes() for path in bench.folder.rglob("*") if path.is_file()} == before
+
+
+def test_long_cards_that_differ_in_every_line_are_laid_side_by_side_in_no_time(bench: Workbench):
+    old = "".join(f"# remark {n} as it was\r\n" for n in range(1500))
+    bench.card("rill-clear.txt").write_text(f"{old}# a\nfoot\n", newline="")
+    mine = "".join(f"# remark {n} as it is now\n" for n in range(1500))
+    began = monotonic()
+    answer = save(bench, f"{mine}# b\nfoot\n", path="/glaze/rill-clear.txt", seen="none")
+    assert answer.status == 409  # it was changed meanwhile
+    assert monotonic() - began < 10  # a comparison letter by letter takes minutes
+    assert answer.text.count('<li class="only-old">') == answer.text.count('<li class="only-new">') == 1501
+    assert save(bench, f"{mine}# b\nfoot\n", path="/glaze/rill-clear.txt").status == 303
+    assert bench.card("rill-clear.txt").read_bytes().endswith(b"foot\n")
+
+
+@given(st.lists(st.sampled_from("abc"), max_size=12), st.lists(st.sampled_from("abc"), max_size=12))
+def test_lines_in_common_are_in_both_and_in_order(old: list[str], new: list[str]):
+    here = there = 0
+    for at, to, length in same_lines(old, new):
+        assert at >= here
+        assert to >= there
+        assert old[at : at + length] == new[to : to + length]
+        here, there = at + length, to + length
+    assert (here, there) == (len(old), len(new))
