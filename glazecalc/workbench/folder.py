@@ -138,19 +138,20 @@ class Studio:
             return ()
         try:
             with os.scandir(folder) as entries:
-                names = [e.name for e in entries if not e.name.startswith(".") and wanted(e.name) and not _is_folder(e)]
+                there = [e for e in entries if not e.name.startswith(".") and wanted(e.name) and not _is_folder(e)]
         except OSError:
             return ()
+        names, links = [entry.name for entry in there], {entry.name for entry in there if entry.is_symlink()}
         names.sort(key=lambda name: (in_order(name), name))
-        found = [self._file(folder / name) for name in names[:_MOST_FILES]]
+        found = [self._file(folder / name, link=name in links) for name in names[:_MOST_FILES]]
         if len(names) > _MOST_FILES:
             said = f"the folder holds {len(names):,} files; from here on they are not looked into."
             found.append(StudioFile(names[_MOST_FILES], folder / names[_MOST_FILES], said))
         return tuple(found)
 
-    def _file(self, path: Path) -> StudioFile:
+    def _file(self, path: Path, *, link: bool) -> StudioFile:
         reason = ""
-        if not self.inside(path):
+        if link and not self.inside(path):
             reason = "it is a link that leads out of the studio's folder; it is left alone."
         elif forbidden(path.name):
             reason = "its name holds characters that no page can show. Give it another name."

@@ -41,6 +41,8 @@ def start(bench: Bench, asked: Asked) -> pages.Response:
 
 def _write(bench: Bench, texts: dict[str, str]) -> None:
     root = bench.studio.root
+    if not root.is_dir():
+        raise file_fault(bench.studio.name, "the folder is gone: it was moved, renamed or deleted.", "Put it back.")
     for place in texts:
         folder = (root / place).parent
         if not bench.studio.inside(folder):

@@ -139,7 +139,9 @@ class Card:
         if not self.studio.inside(self.path):
             raise file_fault(self.path.name, "it leads out of the studio's folder: nothing is written there.")
         try:
-            self.path.parent.mkdir(parents=True, exist_ok=True)
+            self.path.parent.mkdir(
+                exist_ok=True
+            )  # never the studio's folder itself, which was there: its disk may be out
         except OSError as error:
             raise file_fault(self.path.name, f"the folder cannot be made: {error.strerror or error}.") from None
         write_all([(self.path, text)], replace=not new)

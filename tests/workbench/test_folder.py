@@ -200,3 +200,14 @@ def test_a_file_that_becomes_a_link_after_it_was_judged_is_not_read(tmp_path: Pa
     form = {"do": "save", "text": "whiting 1\nsilica 1", "seen": "none"}
     assert bench.post("/glaze/harbour-black.txt", **form).status == 409
     assert (tmp_path / "outside.txt").read_text().startswith("Secret")
+
+
+def test_a_folder_that_is_gone_is_not_made_again(tmp_path: Path):
+    folder = copy_of_the_studio(tmp_path)
+    bench = opened(folder)
+    folder.rename(tmp_path / "elsewhere")
+    for path, form in (("/new", {"do": "save-as", "as": "x", "text": "whiting 1\nsilica 1"}), ("/start", {"with": "blank"})):  # fmt: skip
+        answer = bench.post(path, **form)
+        assert answer.status == 409
+        assert "folder" in shown(answer.text)
+        assert not folder.exists()
