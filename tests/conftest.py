@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 
 import pytest
@@ -28,3 +29,9 @@ def studio_library() -> MaterialLibrary:
 @pytest.fixture(scope="session")
 def studio() -> Path:
     return STUDIO
+
+
+def pytest_collection_finish():
+    """Leave what was collected out of each later search for garbage: thousands of tests would be gone through each time."""
+    gc.collect()
+    gc.freeze()
