@@ -153,7 +153,7 @@ def test_the_search_finds_what_it_looks_for(printed: list[tuple[str, str]]):
     assert any("the mistake included" in text for where, text in printed if where.startswith("glazecalc mend"))
 
 
-def test_no_page_names_a_shop_or_a_private_site(capsys: pytest.CaptureFixture[str], studio: Path):
+def test_no_page_names_a_shop_or_a_private_site(capsys: pytest.CaptureFixture[str], studio: Path, tmp_path: Path):
     """The citation stands in the data, in `--json` and with `--full`."""
     shown = [
         text for path in sorted((ROOT / "tests/snapshots").glob("*.txt")) for text in [path.read_text(encoding="utf-8")]
@@ -161,9 +161,10 @@ def test_no_page_names_a_shop_or_a_private_site(capsys: pytest.CaptureFixture[st
     shown += [text for _, text in (*_of_code(), *_of_help())]
     sizes = ("size", "--shrinkage", "12%", "--want", "9in", "--piece", "plate", "--absorption", "210g 214g")
     wish = ("nudge", str(studio / "recipes/harbour-black.txt"), "less cobalt", "--materials", str(studio / "materials"))
-    for words in (sizes, ("size", "--want", "9in"), wish):
-        ran = run(capsys, *words)
-        shown += [ran.out, ran.err]
+    for number, words in enumerate((sizes, ("size", "--want", "9in"), wish)):
+        page = tmp_path / f"{number}.html"
+        ran = run(capsys, *words, "--html", str(page))
+        shown += [ran.out, ran.err, *(found.read_text(encoding="utf-8") for found in [page] if found.exists())]
     site = re.compile(r"\b[\w-]+\.(com|org|net|co\.\w\w)\b")
     assert [found.group() for text in shown if (found := site.search(text))] == []
     assert "marianwilliamspottery.com" in run(capsys, *sizes, "--json").json["clay_source"]

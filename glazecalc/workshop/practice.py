@@ -14,7 +14,7 @@ __all__ = (
     "choice",
     "choice_basis",
     "clay_by_chart",
-    "figure_sources",
+    "figure_givers",
     "practice",
     "sieve_opening_um",
     "usual_figures",
@@ -59,9 +59,10 @@ def usual_figures(topic: str) -> str:
     return f"Usual figures: {rows}." + (f" {data['note'].capitalize()}." if data.get("note") else "")
 
 
-def figure_sources(topic: str) -> str:
-    """Return in one line where the usual figures of a topic were read."""
-    return "; ".join(row.get("source") or f"{row['citation']} (recalled)" for row in practice(topic)["rows"])
+def figure_givers(topic: str) -> str:
+    """Return in one line who gives the usual figures of a topic; the data cites where."""
+    rows, note = practice(topic)["rows"], practice(topic)["note"]
+    return f"{', '.join(row['who'] for row in rows)}; {note}"
 
 
 def usual_gravities() -> str:

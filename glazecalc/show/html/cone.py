@@ -11,7 +11,7 @@ __all__ = ("page",)
 
 _SOURCE = (
     "the makers' printed charts of temperature equivalents, current and older editions, and Seger's table of 1908, kept apart; "
-    "--json cites the chart of each row"
+    "the command line names the chart of each row with --json"
 )
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from glazecalc.show import size as text_page
 from glazecalc.show.html.drawing import bar
-from glazecalc.workshop.practice import choice_basis, figure_sources
+from glazecalc.workshop.practice import choice_basis, figure_givers
 from glazecalc.workshop.size import ClayMass, SizeReport
 
 __all__ = ("page",)
@@ -46,7 +46,7 @@ def _sources(found: SizeReport) -> Iterator[tuple[str, str]]:
     if found.wet_low_mm is not None:
         yield "error of a bar", choice_basis("bar_error")
     if found.clay is not None:
-        yield "clay", (found.clay.source or "your own piece").removeprefix(f"{found.clay.basis}; ")
+        yield "clay", found.clay.basis or "your own piece"
     if found.absorption is not None:
         yield "absorption", "ASTM C373"
-        yield "usual figures", figure_sources("absorption_percent")
+        yield "usual figures", figure_givers("absorption_percent")
