@@ -8,16 +8,15 @@ from collections.abc import Mapping
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from functools import cache
-from importlib import resources
 from typing import Any
 from urllib.parse import quote
 
-from jinja2 import Environment, FunctionLoader, StrictUndefined
+from jinja2 import Environment
 from markupsafe import Markup
 
 from glazecalc.display import Shown
 from glazecalc.show.html import fragment, page_css
-from glazecalc.show.html.setting import chemical, plain, said, unit
+from glazecalc.show.html.setting import environment, file_of
 from glazecalc.workbench.fields import NEVER
 
 __all__ = (
@@ -94,30 +93,13 @@ def answer(value: Shown, **options: Any) -> Markup:
 
 def static_file(name: str) -> Response:
     """Return one of the files of `STATIC`."""
-    text = page_css() if name == "page.css" else _file(f"static/{name}")
+    text = page_css() if name == "page.css" else file_of(__package__, f"static/{name}")
     return Response(200, text.encode("utf-8"), {"content-type": STATIC[name]})
-
-
-def _finalized(value: Any) -> Any:
-    return plain(value) if isinstance(value, str) and not isinstance(value, Markup) else value
 
 
 @cache
 def _environment() -> Environment:
-    made = Environment(
-        loader=FunctionLoader(lambda name: _file(f"templates/{name}")),
-        autoescape=True,
-        undefined=StrictUndefined,
-        finalize=_finalized,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        auto_reload=False,
-    )
+    made = environment(__package__)
     made.globals |= {"nav": NAV, "reading_only": READING_ONLY.get, "with_phones": WITH_PHONES.get}
-    made.filters |= {"in_address": lambda text: quote(text, safe=""), "chemical": chemical, "said": said, "unit": unit}
+    made.filters["in_address"] = lambda text: quote(text, safe="")
     return made
-
-
-def _file(name: str) -> str:
-    """Return a file of this room; from a wheel that is still zipped too."""
-    return resources.files(__package__).joinpath(name).read_text(encoding="utf-8")

@@ -17,7 +17,7 @@ from glazecalc.plain_text import visible
 from glazecalc.sentences import capital
 from glazecalc.show.text import number
 
-__all__ = ("chemical", "figure", "page_css", "plain", "policy", "rendered", "said", "unit")
+__all__ = ("chemical", "environment", "figure", "file_of", "page_css", "plain", "policy", "rendered", "said", "unit")
 
 _ELEMENTS = sorted({element for oxide in AXIS for element in re.findall("[A-Z][a-z]?", oxide)} | set("HCNSF"), key=len)
 _ELEMENT = "(?:" + "|".join(reversed(_ELEMENTS)) + ")"
@@ -87,7 +87,7 @@ def unit(text: str) -> Markup:
 @cache
 def page_css() -> str:
     """Return the one style sheet of all pages."""
-    return _file("page.css")
+    return file_of(__package__, "page.css")
 
 
 @cache
@@ -104,8 +104,13 @@ def rendered(template: str, **parts: Any) -> Markup:
 
 @cache
 def _environment() -> Environment:
+    return environment(__package__)
+
+
+def environment(room: str) -> Environment:
+    """Return what fills in the templates of a room (a package): every text is escaped, what is not given is an error."""
     made = Environment(
-        loader=FunctionLoader(lambda name: _file(f"templates/{name}")),
+        loader=FunctionLoader(lambda name: file_of(room, f"templates/{name}")),
         autoescape=True,
         undefined=StrictUndefined,
         finalize=_finalized,
@@ -128,6 +133,6 @@ def _finalized(value: Any) -> Any:
     return plain(value) if isinstance(value, str) and not isinstance(value, Markup) else value
 
 
-def _file(name: str) -> str:
-    """Return a file of this room; from a wheel that is still zipped too."""
-    return resources.files(__package__).joinpath(name).read_text(encoding="utf-8")
+def file_of(room: str, name: str) -> str:
+    """Return a file of a room; from a wheel that is still zipped too."""
+    return resources.files(room).joinpath(name).read_text(encoding="utf-8")
