@@ -8,7 +8,7 @@ import pytest
 
 from tests.browser.pages import PAGES
 from tests.browser.server import Served
-from tests.browser.watch import Watched, faults_of_access, runs_over
+from tests.browser.watch import Watched, assert_for_all
 
 _ON_PURPOSE = {"no such page": "404"}
 
@@ -18,13 +18,7 @@ def test_a_page_is_for_all_at_every_width(name: str, looked_at: Served, let_in: 
     page = let_in(looked_at, viewport={"width": 1280, "height": 900})
     watched.awaited = (_ON_PURPOSE.get(name, "200"),)
     page.goto(looked_at.home + PAGES[name])
-    page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
-    for width in (1280, 820, 390):
-        page.set_viewport_size({"width": width, "height": 800})
-        assert runs_over(page) == [], width
-    assert faults_of_access(page) == []
-    page.emulate_media(color_scheme="dark")
-    assert faults_of_access(page, only="color-contrast") == []
+    assert_for_all(page)
     assert page.locator("h1:visible").count() >= 1
     assert page.locator(".answer-page").count() == name.endswith(", answer")
 

@@ -8,17 +8,11 @@ from pathlib import Path
 import pytest
 
 from tests.browser.html_files import PAGES, written
-from tests.browser.watch import faults_of_access, runs_over
+from tests.browser.watch import assert_for_all
 
 
 @pytest.mark.parametrize("name", PAGES)
 def test_a_written_page_is_for_all_at_every_width(name: str, tmp_path: Path, new_window: Callable):
     page = new_window(viewport={"width": 1280, "height": 900})
     page.goto(written(name, tmp_path).as_uri())
-    page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
-    for width in (1280, 820, 390):
-        page.set_viewport_size({"width": width, "height": 800})
-        assert runs_over(page) == [], width
-    assert faults_of_access(page) == []
-    page.emulate_media(color_scheme="dark")
-    assert faults_of_access(page, only="color-contrast") == []
+    assert_for_all(page)

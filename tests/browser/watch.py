@@ -9,7 +9,7 @@ from urllib.parse import urlsplit
 if TYPE_CHECKING:
     from playwright.sync_api import BrowserContext, Page, Request
 
-__all__ = ("Watched", "faults_of_access", "runs_over")
+__all__ = ("Watched", "assert_for_all", "faults_of_access", "runs_over")
 
 _HERE = ("127.0.0.1", "localhost")
 _GRAVE = ("serious", "critical")
@@ -66,3 +66,14 @@ def runs_over(page: Page) -> list[str]:
         }"""
     )
     return found
+
+
+def assert_for_all(page: Page) -> None:
+    """Hold a page, all of it unfolded, to its window at three widths and to the rules of access in light and dark."""
+    page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+    for width in (1280, 820, 390):
+        page.set_viewport_size({"width": width, "height": 800})
+        assert runs_over(page) == [], width
+    assert faults_of_access(page) == []
+    page.emulate_media(color_scheme="dark")
+    assert faults_of_access(page, only="color-contrast") == []
